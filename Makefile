@@ -11,16 +11,16 @@ demo: $(VENV)/.demo
 	$(BIN)/doorround play --logbook demo_conversations/demo.talk
 
 test: $(VENV)/.dev check
-	# a file stays whole in one process: its engines are loaded once
-	$(BIN)/python -m pytest -n auto --dist loadfile
+	# a file stays whole in one process: its engines are loaded once; the longest files begin first (tests/slowest.py)
+	$(BIN)/python -m pytest -n auto --dist loadfile --no-loadscope-reorder
 
 # The same with every one of the many of which make test tries a part (tests/whole.py): before a release.
 test-whole: $(VENV)/.dev check
-	TEST_WHOLE=1 $(BIN)/python -m pytest -n auto --dist loadfile
+	TEST_WHOLE=1 $(BIN)/python -m pytest -n auto --dist loadfile --no-loadscope-reorder
 
-# The tests of the pure parts alone, for each further Python; a minute or two.
+# The tests of the pure parts alone, without the modules that take longest (tests/slowest.py): for daily work and each further Python.
 test-quick: $(VENV)/.dev
-	$(BIN)/python -m pytest -n auto --dist loadfile tests/unit
+	$(BIN)/python -m pytest -n auto --dist loadfile -m "not slow" tests/unit
 
 check: $(VENV)/.dev
 	$(BIN)/ruff check .

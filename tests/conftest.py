@@ -8,7 +8,8 @@ from importlib.util import find_spec
 import pytest
 from hypothesis import HealthCheck, settings
 
-from tests.prepared_logbook import begin_as_copies
+from tests.prepared_logbook import begin_as_copies, forget_opened, left_open
+from tests.slowest import is_long_unit, rank
 
 # A busy machine may take its time: no test passes or fails by the clock.
 settings.register_profile(
@@ -21,8 +22,12 @@ begin_as_copies()
 
 def pytest_collection_modifyitems(items):
     """Skip what is named after an engine, or marked so, where the engine is not installed, as on
-    Python 3.14.
+    Python 3.14. The modules that take longest come first.
     """
+    items.sort(key=lambda item: rank(item.nodeid))
+    for item in items:
+        if is_long_unit(item.nodeid):
+            item.add_marker(pytest.mark.slow)
     for name, package in (("sphinx", "pocketsphinx"), ("vosk", "vosk")):
         if find_spec(package) is None:
             skip = pytest.mark.skip(reason=f"{package} is not installed: it has no wheel here")
@@ -33,13 +38,17 @@ def pytest_collection_modifyitems(items):
 
 @pytest.fixture(autouse=True)
 def logbooks(request):
-    """Migrated in earnest where a module is marked `migrates`."""
+    """Migrated in earnest where a module is marked `migrates`; closed at the end of a unit test."""
     in_earnest = request.node.get_closest_marker("migrates") is not None
     if in_earnest:
         begin_as_copies(False)
+    forget_opened()
     yield
     if in_earnest:
         begin_as_copies()
+    left = left_open()
+    if "unit" in request.path.parts:
+        assert left == 0, f"{left} logbooks were left open: with Logbook.open(…)"
 
 
 @pytest.fixture(autouse=True)

@@ -16,6 +16,7 @@ from doorround.logbook import opening
 from doorround.logbook.schema import migrate
 
 _lock = Lock()
+_opened: list[Database] = []
 
 
 @lru_cache(maxsize=1)
@@ -29,6 +30,7 @@ def _template() -> sqlite3.Connection:
 
 def copy_or_migrate(db: Database, path: Path) -> None:
     """What `migrate` does, for a file without anything in it by copying."""
+    _opened.append(db)
     if db.conn.execute("SELECT count(*) FROM sqlite_master").fetchone()[0]:
         migrate(db, path)
         return
@@ -39,3 +41,26 @@ def copy_or_migrate(db: Database, path: Path) -> None:
 def begin_as_copies(copies: bool = True) -> None:
     """Whether logbooks of this process begin as copies from now on."""
     vars(opening)["migrate"] = copy_or_migrate if copies else migrate
+
+
+def forget_opened() -> None:
+    """What was opened until now was opened for more than one test."""
+    _opened.clear()
+
+
+def left_open() -> int:
+    """How many logbooks opened since then nobody closed; they are closed now. Python 3.13 warns of
+    each, in whichever test it happens to be collected.
+    """
+    left = [db for db in _opened if _is_open(db)]
+    for db in left:
+        db.close()
+    _opened.clear()
+    return len(left)
+
+
+def _is_open(db: Database) -> bool:
+    try:
+        return db.conn.total_changes >= 0
+    except sqlite3.ProgrammingError:  # closed, or of another thread
+        return False

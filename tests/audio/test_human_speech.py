@@ -12,6 +12,7 @@ import pytest
 
 from doorround.hearing.adaptation.labelled_clips import SILENT, STRANGE, read_clips
 from tests.benchmarks.bench_hearing import DIGITS, TEN, ear_of, is_digit, measure_list
+from tests.whole import so_many
 
 FOLDER = os.environ.get("DOORROUND_SPEECH")
 
@@ -51,8 +52,8 @@ def of(clips, *words, each=1):
 
 
 def test_yes_and_no_with_the_listener(pair, clips):
-    # every "no": one heard as "yes" would pass a door; of the rest every other clip
-    some = [*of(clips, "no"), *of(clips, "yes", STRANGE, SILENT, each=2)]
+    # every "no": one heard as "yes" would pass a door; of the rest a part
+    some = [*of(clips, "no"), *of(clips, "yes", STRANGE, SILENT, each=so_many(6, 2))]
     found = reached(pair, some, ("yes", "no"))
     # one word is held to be all that was said: 4 of 209 are asked again for it, and 2 points fewer
     # are entered at once; one more, at 0.19, is asked again and not read back

@@ -1,14 +1,14 @@
-"""The doorround command, run as a person runs it: a process of its own, real files, what it prints,
-how it leaves.
+"""The doorround command, run as a person runs it: real files, what it prints, how it leaves.
+That it starts as a process of its own: tests/unit/test_program.py.
 """
 
 import json
 import os
-import subprocess
-import sys
 from pathlib import Path
 
 import pytest
+
+from tests.program_here import run_here
 
 DEMO = Path(__file__).parents[2] / "demo_conversations"
 KEYS = [
@@ -40,15 +40,7 @@ def run(tmp_path):
             "DOORROUND_ZONE": "Europe/London",
         }
         environment |= dict.fromkeys(("http_proxy", "https_proxy"), NOWHERE)
-        command = [
-            sys.executable,
-            "-c",
-            "from doorround.cli.app import main; main()",
-            *map(str, words),
-        ]
-        done = subprocess.run(
-            command, input=typed, capture_output=True, text=True, env=environment, check=False
-        )
+        done = run_here([*map(str, words)], environment, typed)
         assert bool(done.returncode) is fails, done.stderr
         assert "Traceback" not in done.stderr
         return done.stderr if fails else done.stdout

@@ -49,7 +49,7 @@ os.environ["PYTHONPATH"] = os.pathsep.join([*_PATHS, *filter(None, [os.environ.g
 @dataclass(frozen=True)
 class Plan:
     """checks: of each chat, whole ones, or ended with "finish" after so many answers. kills: at
-    least so many.
+    least so many; enough: and no more.
 
     often: share of calls at which the server fails. again: share of updates that come a second
     time. statements: the most between two kills. moment: the longest from where the bot is ready to
@@ -61,6 +61,7 @@ class Plan:
     checks: int
     answers: int | None = None
     kills: int = 0
+    enough: bool = False
     often: float = 0.0
     again: float = 0.0
     statements: int = 400
@@ -223,6 +224,8 @@ async def run(home: Path, plan: Plan, seed: int) -> Outcome:
         outcome = Outcome({}, Counter())
         patience = 1.0
         while plan.kills and not caretakers.done:
+            if plan.enough and outcome.killed >= plan.kills:
+                break
             before = caretakers.reached
             await _one_life(home, server, caretakers, plan, dice, outcome, patience)
             patience = 1.0 if caretakers.reached > before else patience * LONGER

@@ -12,7 +12,16 @@ async def test_killed_again_and_again_the_logbook_equals_the_undisturbed_one(
     assert calm.killed == 0
     assert set(map(str, calm.answers)) == {"Mona", "caretaker 1", "caretaker 2"}
     plan = Plan(
-        chats=2, checks=1, answers=8, kills=4, often=0.08, again=0.2, statements=150, moment=0.4
+        chats=2,
+        checks=1,
+        answers=8,
+        kills=4,
+        enough=True,
+        often=0.08,
+        again=0.2,
+        # short lives: on a quick machine the caretakers were done before the fourth kill
+        statements=60,
+        moment=0.15,
     )
     killed = await run(tmp_path / "killed", plan, seed=2)
     assert killed.killed >= plan.kills

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import json
+from collections.abc import Iterator
 from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import Any
@@ -34,8 +35,9 @@ def home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 
 
 @pytest.fixture
-def book(home: Path) -> Logbook:
-    return Logbook.open(home / "logbook.db")
+def book(home: Path) -> Iterator[Logbook]:
+    with Logbook.open(home / "logbook.db") as book:
+        yield book
 
 
 def run(*words: object) -> str:

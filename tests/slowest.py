@@ -1,0 +1,63 @@
+"""Modules of tests by how long they take: the longest begin first, so that no worker is left with
+one of them at the end; and those of tests/unit are left out of `make test-quick`.
+"""
+
+from __future__ import annotations
+
+LONG = (
+    "audio/test_human_speech.py",
+    "audio/test_calibrate.py",
+    "telegram/test_killed.py",
+    "audio/test_asked_voices.py",
+    "audio/test_negations.py",
+    "telegram/test_stopping.py",
+    "audio/test_more_said.py",
+    "audio/test_own_words_heard.py",
+    "audio/test_voices.py",
+    "audio/test_second_listener.py",
+    "audio/test_door_voices.py",
+    "audio/test_answers.py",
+    "audio/test_measuring.py",
+    "audio/test_worker_pool.py",
+    "talks/test_demo_conversations.py",
+    "talks/test_commands.py",
+    "telegram/test_storage_outage.py",
+    "contract/test_recognisers.py",
+)
+"""Outside tests/unit, the longest first."""
+
+LONG_UNITS = (
+    "unit/test_buttons.py",
+    "unit/test_six_weeks.py",
+    "unit/test_program.py",
+    "unit/test_talk_ledger.py",
+    "unit/test_slips.py",
+    "unit/test_confusable_pairs.py",
+    "unit/test_doors_command.py",
+    "unit/test_negation.py",
+    "unit/test_dates_given.py",
+    "unit/test_dialogue_laws.py",
+    "unit/test_schedule_fuzz.py",
+    "unit/test_listing.py",
+    "unit/test_old_logbooks.py",
+    "unit/test_labels.py",
+    "unit/test_sample_estate.py",
+    "unit/test_extras.py",
+    "unit/test_as_of.py",
+    "unit/test_logbook_dialogue.py",
+    "unit/test_year.py",
+    "unit/test_kill.py",
+)
+"""In tests/unit, the longest first: more than 5 s each."""
+
+_RANKS = {name: rank for rank, name in enumerate((*LONG, *LONG_UNITS))}
+
+
+def rank(nodeid: str) -> int:
+    """When a test begins: by its module."""
+    return _RANKS.get(nodeid.partition("::")[0].removeprefix("tests/"), len(_RANKS))
+
+
+def is_long_unit(nodeid: str) -> bool:
+    """Whether `make test-quick` leaves it out."""
+    return nodeid.partition("::")[0].removeprefix("tests/") in LONG_UNITS
