@@ -306,6 +306,7 @@ def test_everything_about_people_is_told_in_words(book: Logbook) -> None:
         assert words in shown
 
 
+@pytest.mark.migrates
 def test_a_logbook_from_before_is_brought_up_to_date(
     path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
