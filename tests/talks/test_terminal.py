@@ -122,7 +122,7 @@ def test_an_empty_line_is_silence(settings):
 def test_leaving_and_coming_back_goes_on_where_it_stood(settings):
     visit(settings, ["it was locked", "all clear"])
     shown, check = visit(settings, ["right and readable"], begun=START + timedelta(hours=1))
-    assert shown[0].startswith("bot: Sign on this side:")
+    assert shown[1].startswith("bot: Sign on this side:")
     assert set(check.answers) == {"lock", "clear", "sign.here"}
 
 

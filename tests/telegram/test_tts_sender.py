@@ -91,7 +91,7 @@ async def test_a_slow_voice_keeps_no_question_waiting_and_reads_only_what_is_ope
         await until(lambda: len(server.voices(1)) == 1)
         await settled(book)
         assert len(server.voices(1)) == 1
-        assert voice.words[-1] == "This side, leaf: undamaged, no holes?"
+        assert voice.words[-1] == "Frame: sound. This side, leaf: undamaged, no holes?"
 
 
 async def test_a_voice_that_fails_is_one_line_in_the_log(home, caplog):

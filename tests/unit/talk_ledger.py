@@ -12,6 +12,8 @@ from dataclasses import dataclass
 
 from doorround.dialogue.amending import amend, expected_in_change
 from doorround.dialogue.expected_input import ExpectedInput, expected_input
+from doorround.dialogue.invitation import invited
+from doorround.dialogue.turn import start_check
 from doorround.dialogue.turn_result import Turn
 from doorround.domain.check import FREE, Check, Stage
 from doorround.domain.door import Door
@@ -23,6 +25,7 @@ from doorround.domain.unnamed_faults import is_own
 from doorround.domain.values import Command, Condition, Value
 from doorround.hearing.session.interpretation import typed
 from tests.unit.visits import (
+    CHECKLIST,
     CORRIDOR,
     CUPBOARD,
     HELD_OPEN,
@@ -92,6 +95,7 @@ BATCHES = (
     Line("seals fine, three hinges all tight", "batch", about="seals hinges"),
     Line("fine both sides", "batch"),
     Line("closer fine", "batch", about="closer"),
+    Line("all sound", "batch"),
 )
 
 
@@ -145,7 +149,15 @@ def _key(expected: ExpectedInput) -> tuple[object, ...]:
     groups = (expected.others, expected.last, expected.before, expected.parts, expected.mendable)
     keys = tuple(tuple(each.key for each in group) for group in groups)
     open_ = expected.open.key if expected.open else ""
-    flags = (expected.stage, expected.yes_no, expected.watch, expected.face, expected.offered)
+    invited = tuple(each.key for each in expected.invited)
+    flags = (
+        invited,
+        expected.stage,
+        expected.yes_no,
+        expected.watch,
+        expected.face,
+        expected.offered,
+    )
     return open_, keys, flags
 
 
@@ -189,8 +201,11 @@ class Talk:
     lines: list[Line]
 
     @classmethod
-    def at(cls, door: Door) -> Talk:
-        return cls(Visit(door), [])
+    def at(cls, door: Door, batches: bool = False) -> Talk:
+        """batches: of somebody who is asked about several parts at once."""
+        visit = Visit(door)
+        visit.turn = start_check("c1", door, "Robin", CHECKLIST, NOON, batches=batches)
+        return cls(visit, [])
 
     def say(self, line: Line) -> None:
         """One line more; raises Broken where a law does not hold after it."""
@@ -217,7 +232,7 @@ class Talk:
 def run(seed: int, turns: int = 45) -> Talk:
     """One whole random talk."""
     chance = random.Random(seed)
-    talk = Talk.at(chance.choice(DOORS))
+    talk = Talk.at(chance.choice(DOORS), batches=seed % 2 == 1)
     for _ in range(turns):
         if talk.visit.check.closed:
             break
@@ -337,6 +352,8 @@ def _passes(line: Line, heard: AnyHeard, before: Check, after: Check) -> object:
         return new - {each.question for each in before.pending.said}
     if line.kind in ("number", "denial"):
         return new - {before.open or ""}
+    if line.words == "all sound":
+        return new - {before.open or "", *(each.key for each in invited(before))}
     if line.kind == "batch" and isinstance(heard, Heard):
         parts = (before.asked.component if before.asked else "", *line.about.split())
         return {key for key in new if before.checklist.ask(key).component not in parts}

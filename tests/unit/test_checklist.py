@@ -203,6 +203,7 @@ FIELDS_ASKED = {
     "hinges",
     "operation",
     "screens",
+    "first_side",
 }
 
 
@@ -320,7 +321,7 @@ def spoiled(good: str, bad: str) -> str:
 @pytest.mark.parametrize(
     ("good", "bad", "told"),
     [
-        ('key = "routine"', "key = routine", r"is not TOML: .*line 4"),
+        ('key = "routine"', "key = routine", r"is not TOML: .*line 5"),
         (
             'component = "lock"',
             'component = "lok"',

@@ -33,11 +33,11 @@ def test_a_visit_begins_with_the_door_the_caution_and_the_first_question() -> No
 def test_after_the_first_door_the_wording_is_terse() -> None:
     visit = Visit(CORRIDOR, terse=True)
     assert visit.said == ["Door 12: Mill House, first floor. FD30S.", "Doorway clear?"]
-    assert visit.type("all clear") == ["Sign, this side?"]
-    assert visit.type("right") == ["Frame, this side?"]
+    assert visit.type("all clear") == ["Doorway: sound.", "Sign, this side?"]
+    assert visit.type("right") == ["Sign: sound.", "Frame, this side?"]
 
 
-def test_an_all_sound_corridor_door_takes_17_answers_and_hears_no_more_than_the_next_question() -> (
+def test_an_all_sound_corridor_door_takes_17_answers_and_hears_an_echo_and_the_next_question() -> (
     None
 ):
     visit = Visit(CORRIDOR)
@@ -54,10 +54,11 @@ def test_an_all_sound_corridor_door_takes_17_answers_and_hears_no_more_than_the_
         visit.go_to(question.key).type(said)
         answers += 1
         assert visit.check.stage is not Stage.CONFIRMING, visit.said
-        assert len(visit.said) == 1, visit.said
+        assert len(visit.said) == 2, visit.said
     assert answers == 17
     assert visit.said == [
-        "Door 12: fit, as far as eyes and hands can tell. Say finish check to sign."
+        "Closer from 15 degrees: sound.",
+        "Door 12: fit, as far as eyes and hands can tell. Say finish check to sign.",
     ]
 
 
@@ -90,11 +91,12 @@ def test_a_skipped_question_comes_back_at_the_end() -> None:
     assert visit.type("skip")[0] == "Skipped. I'll come back to it."
     assert visit.check.open == "hinges.count"
     visit.go_to("closer.ajar")
-    assert visit.type("closes fully")[0] == "Back to what you skipped."
+    assert visit.type("closes fully")[1] == "Back to what you skipped."
     assert visit.check.open == "seals"
     visit.type("all in place")
     assert visit.said == [
-        "Door 12: fit, as far as eyes and hands can tell. Say finish check to sign."
+        "Seals: sound.",
+        "Door 12: fit, as far as eyes and hands can tell. Say finish check to sign.",
     ]
 
 

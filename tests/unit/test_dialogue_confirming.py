@@ -30,9 +30,10 @@ def advised(heard: Unsure, line: str) -> Unsure:
 # ---- What is said back
 
 
-def test_a_sure_pass_is_not_said_back() -> None:
+def test_a_sure_pass_is_echoed_so_that_nobody_repeats_it() -> None:
     assert Visit(CORRIDOR).type("all clear") == [
-        "Sign on this side: “Fire door keep shut”. Right and readable?"
+        "Doorway: sound.",
+        "Sign on this side: “Fire door keep shut”. Right and readable?",
     ]
 
 

@@ -79,7 +79,8 @@ def test_finish_in_the_middle_brings_the_summary_and_carry_on_goes_on() -> None:
     visit.type("carry on")
     assert visit.check.open == "seals"
     assert visit.all_well().said == [
-        "Door 12: fit, as far as eyes and hands can tell. Say finish check to sign."
+        "Closer from 15 degrees: sound.",
+        "Door 12: fit, as far as eyes and hands can tell. Say finish check to sign.",
     ]
 
 

@@ -33,6 +33,10 @@ STILL = (
 )
 
 
+NAMES_A_SIDE = "register.first_side"
+""" "Push or pull" is what a side is called; nothing is pushed."""
+
+
 def moves(text: str) -> bool:
     return any(words in text.lower() for words in MOVING)
 
@@ -53,7 +57,8 @@ def broken(
 def test_a_question_that_speaks_of_opening_or_of_going_through_is_one_that_moves_the_door(
     fire_door: Door, checklist: Checklist
 ) -> None:
-    told = [each for each in checklist.question if moves(each.ask) or moves(each.help)]
+    asked = [each for each in checklist.question if each.key != NAMES_A_SIDE]
+    told = [each for each in asked if moves(each.ask) or moves(each.help)]
     assert len(told) > 10 and [each.key for each in told if not each.moves] == []
 
 

@@ -33,7 +33,10 @@ def later(visit: Visit, seconds: float, *lines: str) -> list[str]:
 
 def test_one_number_is_enough_and_costs_no_turn_more() -> None:
     visit = Visit().go_to("gaps.sides")
-    assert visit.type("three") == ["And the gap at the threshold, under the door?"]
+    assert visit.type("three") == [
+        "Gap at head and sides: 3 mm.",
+        "And the gap at the threshold, under the door?",
+    ]
     assert visit.type("lock side three") != [] and visit.check.open != "gaps.sides"
 
 
@@ -337,7 +340,7 @@ def test_one_strip_of_20_mm_does_for_60_minutes_and_its_width_goes_into_the_regi
     wide = Visit(SIXTY).go_to("seals")
     wide.type("strip twenty millimetres")
     assert wide.check.door.seal_width_mm == 20 and wide.check.open == "seals"
-    assert wide.type("all in place") == ["How many hinges on each leaf?"]
+    assert wide.type("all in place") == ["Seals: sound.", "How many hinges on each leaf?"]
     assert (
         Visit(wide.check.door, checklist=MEASURED).go_to("hinges.count").meaning("seals.width")
         is None

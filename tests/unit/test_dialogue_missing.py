@@ -94,13 +94,14 @@ def test_what_was_put_off_comes_again_at_the_end_with_help() -> None:
     visit = Visit(CORRIDOR).go_to("seals")
     missed(visit, 2)
     visit.go_to("closer.ajar").type("closes fully")
-    assert visit.said[0] == "Back to what I didn't catch."
+    assert visit.said[1] == "Back to what I didn't catch."
     assert visit.check.open == "seals"
     said = missed(visit, 1)
     assert said[1].startswith("Run a finger along them.")
     visit.type("all in place")
     assert visit.said == [
-        "Door 12: fit, as far as eyes and hands can tell. Say finish check to sign."
+        "Seals: sound.",
+        "Door 12: fit, as far as eyes and hands can tell. Say finish check to sign.",
     ]
 
 

@@ -29,7 +29,11 @@ from doorround.domain.findings import Verdict
             "204",
             "Leaf height: 204 mm: that can't be right, so it is not entered.",
         ),
-        ("register.mass", "two kg", "Leaf mass: 2 kg: that can't be right, so it is not entered."),
+        (
+            "register.mass",
+            "two kg",
+            "Leaf weight: 2 kg: that can't be right, so it is not entered.",
+        ),
         ("hinges.count", "nine", "Hinges counted: 9: that can't be right, so it is not entered."),
     ],
 )
@@ -57,7 +61,7 @@ def test_of_several_answers_only_the_impossible_one_is_lost() -> None:
     visit.go_to("register.width")
     said = visit.type("5 mm 2040 45 kg")
     assert said[:2] == [
-        "Leaf height: 2040 mm. Leaf mass: 45 kg.",
+        "Leaf height: 2040 mm. Leaf weight: 45 kg.",
         "Leaf width: 5 mm: that can't be right, so it is not entered.",
     ]
     assert visit.check.open == "register.width"

@@ -73,4 +73,4 @@ def test_a_fault_is_kept_where_its_question_is_asked_anew_for_the_door_as_it_is_
     assert "sign.here" not in visit.check.answers
     assert [each.question for each in visit.check.reported] == ["sign.here"]
     visit.go_to("sign.here")
-    assert visit.said[0].startswith("Sign, this side: missing")
+    assert visit.said[1].startswith("Sign, this side: missing")

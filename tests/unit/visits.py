@@ -58,6 +58,7 @@ _KNOWN: dict[str, Any] = {
     "threshold_seal": "none",
     "operation": "hinged",
     "screens": "none",
+    "first_side": "this side",
 }
 
 
@@ -214,6 +215,7 @@ PASSES = {
     "label": "label there and readable",
     "register.operation": "on hinges",
     "register.screens": "no side panels",
+    "register.first_side": "this side",
     "lock.escape": "yes",
     "alarm_release": "seen to let go",
     "screens": "panels whole and firm",

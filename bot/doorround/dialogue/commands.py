@@ -6,8 +6,10 @@ from collections.abc import Callable
 
 from doorround.dialogue.closing_clock import let_go, shut
 from doorround.dialogue.ending import ask_to_cancel, finish, settle_cancelling
+from doorround.dialogue.invitation import invited
 from doorround.dialogue.missed_playback import play_missed
 from doorround.dialogue.offering import choose, none_of_them, tell_fault
+from doorround.dialogue.prompts import ask
 from doorround.dialogue.readback import answered_words
 from doorround.dialogue.register_change import change_register
 from doorround.dialogue.turn_builder import TurnBuilder
@@ -17,7 +19,7 @@ from doorround.dialogue.turn_steps import (
     go_on,
     options_text,
 )
-from doorround.domain.check import Prompt, PromptKind, Stage
+from doorround.domain.check import Stage
 from doorround.domain.entries import EntryKind
 from doorround.domain.input_result import Heard, Said
 from doorround.domain.parts import part_name
@@ -94,11 +96,9 @@ def _help(draft: TurnBuilder, _command: Command, _heard: Heard) -> None:
         ask_again(draft, "", missed=False)
         return
     draft.say(full_help(question))
-    draft.prompt(
-        Prompt(
-            text=question.terse, kind=PromptKind.QUESTION, taps=question.taps, question=question.key
-        )
-    )
+    prompt = ask(draft.check, question)
+    text = prompt.text if invited(draft.check) else question.terse
+    draft.prompt(prompt.model_copy(update={"text": text}))
 
 
 def _options(draft: TurnBuilder, _command: Command, _heard: Heard) -> None:

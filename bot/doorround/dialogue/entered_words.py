@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 
 from doorround.dialogue.answer_values import more_of, put_together
 from doorround.domain.answers import Answer
 from doorround.domain.check import Check
 from doorround.domain.findings import Finding, Verdict
 from doorround.domain.judging.judge import verdict
-from doorround.domain.parts import part_name
+from doorround.domain.parts import faceless_name, part_name
 from doorround.domain.values import Measure, Value
 from doorround.messages import confirming
 from doorround.messages.answers import value_words
@@ -18,32 +18,45 @@ AnswerBefore = tuple[Answer, tuple[Finding, ...]]
 """An answer that another one took the place of, with its findings."""
 
 
-def entered_words(check: Check, keys: tuple[str, ...], before: Mapping[str, AnswerBefore]) -> str:
-    """What the answers at these questions say: every defect, and everything when several came at
-    once; "" where a pass came alone.
+def entered_words(
+    check: Check,
+    keys: tuple[str, ...],
+    before: Mapping[str, AnswerBefore],
+    agreed: Collection[str] = (),
+) -> str:
+    """What the answers at these questions say, each in a word or two, so that nobody says it again;
+    "" where all of it was just read back.
 
-    before: by question, what the answer now entered took the place of.
+    before: by question, what the answer now entered took the place of. agreed: answers that were
+    read back and got a yes, as said_words() has them.
     """
     lines = []
     for key in keys:
         question = check.checklist.ask(key)
-        answer = check.answers[key]
-        findings = check.findings[key]
-        passed = verdict(answer.value, findings) is Verdict.SOUND and not findings
-        if len(keys) == 1 and passed and not answer.corrects and not put_together(answer.value):
+        passed = verdict(check.answers[key].value, check.findings[key]) is Verdict.SOUND
+        if passed and agreed and not check.findings[key]:
             continue
-        bad = (Verdict.DEFECT, Verdict.ACT_NOW)
-        value, known = _news(answer, before.get(key))
-        faults = [
-            each.what
-            for each in findings
-            if (each.verdict in bad or each.made_good) and each not in known
-        ]
-        if faults and put_together(value):
-            faults = [value_words(question, value, check.checklist), *faults]
-        words = "; ".join(faults) or value_words(question, value, check.checklist)
-        lines.append(confirming.entered(part_name(question, check.checklist), words))
+        words = _words(check, key, before.get(key))
+        if f"{part_name(question, check.checklist)}: {words}" in agreed:
+            continue
+        name = faceless_name if passed and keys == (check.open,) else part_name
+        lines.append(confirming.entered(name(question, check.checklist), words))
     return " ".join(lines)
+
+
+def _words(check: Check, key: str, before: AnswerBefore | None) -> str:
+    """The faults of one answer; its value where it has none."""
+    question = check.checklist.ask(key)
+    bad = (Verdict.DEFECT, Verdict.ACT_NOW)
+    value, known = _news(check.answers[key], before)
+    faults = [
+        each.what
+        for each in check.findings[key]
+        if (each.verdict in bad or each.made_good) and each not in known
+    ]
+    if faults and put_together(value):
+        faults = [value_words(question, value, check.checklist), *faults]
+    return "; ".join(faults) or value_words(question, value, check.checklist)
 
 
 def _news(answer: Answer, before: AnswerBefore | None) -> tuple[Value, tuple[Finding, ...]]:

@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
+from doorround.dialogue.invitation import invited
 from doorround.dialogue.measuring import TIMED_AT
 from doorround.dialogue.unread_words import offered_words, unread_here
 from doorround.domain.check import Check, Stage
 from doorround.domain.checklist import Question
+from doorround.domain.door_kinds import UNNAMED_FACES
 from doorround.domain.input_result import Said
 
 
@@ -26,7 +28,9 @@ class ExpectedInput:
     "" where that cannot be known. mendable: questions with a fault that may be put right on the
     spot; that it was is said at any question. unread: something said at the open question was not
     read. offered: what it may mean, as on the buttons. waiting: names of the faults that are read
-    back. denied: of parts that the register has not: only a fault of theirs may be told.
+    back. denied: of parts that the register has not: only a fault of theirs may be told. invited:
+    questions that are asked together, the open one first. faces: what the door's two faces are
+    called.
     """
 
     stage: Stage
@@ -44,6 +48,8 @@ class ExpectedInput:
     offered: tuple[str, ...] = ()
     waiting: tuple[str, ...] = ()
     denied: tuple[Question, ...] = ()
+    invited: tuple[Question, ...] = ()
+    faces: tuple[str, str] = UNNAMED_FACES
 
     @property
     def signature(self) -> tuple[object, ...]:
@@ -58,6 +64,7 @@ class ExpectedInput:
             self.parts,
             self.mendable,
             self.denied,
+            self.invited,
         )
         return (
             self.stage,
@@ -68,6 +75,7 @@ class ExpectedInput:
             self.unread,
             bool(self.offered),
             self.waiting,
+            self.faces,
             *(tuple((each.key, each.says, each.sound) for each in one) for one in groups),
         )
 
@@ -206,6 +214,10 @@ def _waiting(said: tuple[Said, ...]) -> tuple[str, ...]:
 
 def expected_input(check: Check) -> ExpectedInput:
     """What may be said at this point of a check."""
+    return replace(_expected(check), faces=check.checklist.faces)
+
+
+def _expected(check: Check) -> ExpectedInput:
     if check.closed or check.stage is Stage.PAUSED:
         return ExpectedInput(check.stage)
     find = check.checklist.ask
@@ -234,6 +246,7 @@ def expected_input(check: Check) -> ExpectedInput:
             unread=unread_here(check) is not None,
             offered=offered_words(check),
             denied=check.denied,
+            invited=invited(check),
         )
     if check.stage is Stage.CANCELLING:
         return ExpectedInput(check.stage, yes_no=True)

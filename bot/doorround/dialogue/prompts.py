@@ -4,14 +4,18 @@ messages.
 
 from __future__ import annotations
 
+from doorround.dialogue.invitation import invited
 from doorround.dialogue.measuring import CLOSING, TIMED_AT, not_whole
 from doorround.dialogue.unread_words import unread_here
 from doorround.domain.check import Check, Prompt, PromptKind
 from doorround.domain.checklist import Checklist, Question
 from doorround.domain.findings import Finding
 from doorround.domain.judging.gap_places import edges_words
-from doorround.domain.parts import part_name
+from doorround.domain.parts import face_name, faceless_name, part_name
 from doorround.messages import asking, buttons, summing_up
+
+FIGURES = ("count", "measure")
+"""Kinds of answer that no word about several parts can give."""
 
 
 def ask(check: Check, question: Question) -> Prompt:
@@ -20,24 +24,37 @@ def ask(check: Check, question: Question) -> Prompt:
     text = asking.question_text(question, check.door, terse)
     if edges := not_whole(check, question.key):
         text = asking.gap_left(edges_words(edges))
+    taps = _taps(check, question)
+    if together := invited(check):
+        names = [each.called or faceless_name(each, check.checklist).lower() for each in together]
+        parts = [check.checklist.part(each.component).name for each in together]
+        text = asking.invitation(parts, names, face_name(question, check.checklist))
+        taps = () if any(each.kind in FIGURES for each in together) else (buttons.ALL_SOUND,)
     if check.misses:
         text = asking.with_example(text, question.example)
-    taps = _taps(check, question)
     if unread_here(check) and question.component != "register":
         taps = (*taps, buttons.OWN_WORDS)
     return Prompt(text=text, kind=PromptKind.QUESTION, taps=taps, question=question.key)
 
 
 def _taps(check: Check, question: Question) -> tuple[str, ...]:
-    """The question's buttons; with those of the clock, where the closing time is wanted or being
-    taken.
+    """The question's buttons; with that of the clock behind them, where the closing time is wanted
+    or being taken.
     """
+    taps = _pass_second(question.taps) if question.key in check.faulty else question.taps
     if question.key not in TIMED_AT:
-        return question.taps
+        return taps
     if check.let_go:
-        return (buttons.SHUT, *question.taps)
+        return (*taps, buttons.SHUT)
     wanted = any(each.key == CLOSING for each in check.unanswered)
-    return (*question.taps, buttons.LETTING_GO) if wanted else question.taps
+    return (*taps, buttons.LETTING_GO) if wanted else taps
+
+
+def _pass_second(taps: tuple[str, ...]) -> tuple[str, ...]:
+    """The buttons with the pass, which is the first, behind a fault: where something was wrong
+    before nobody taps it away without reading.
+    """
+    return (*taps[1:2], taps[0], *taps[2:])
 
 
 def unheard_line(check: Check, question: Question, again: bool) -> Prompt:

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import datetime
+from typing import Any
 
 from doorround.dialogue.commands import obey
 from doorround.dialogue.kept_locked import without_lock
@@ -34,6 +35,7 @@ from doorround.domain.alerts import Reach
 from doorround.domain.check import Check, PromptKind, Stage
 from doorround.domain.checklist import Checklist
 from doorround.domain.door import Door
+from doorround.domain.door_kinds import UNNAMED_FACES
 from doorround.domain.entries import EntryKind
 from doorround.domain.findings import Verdict
 from doorround.domain.input_result import (
@@ -61,16 +63,19 @@ def start_check(
     now: datetime,
     *,
     terse: bool = False,
+    batches: bool = False,
     known: str = "",
+    faulty: tuple[str, ...] = (),
     at_site: bool = False,
     repairs: tuple[Repair, ...] = (),
 ) -> Turn:
     """Begin a visit: say which door this is, then ask the first question. terse: short wording, for
     who knows it.
-    known: what is wrong with the door already. at_site: there are several sites, so its own is
-    named. repairs: of a short visit that only looks at these.
+    batches: ask about several parts at once. known: what is wrong with the door already. faulty:
+    questions at which a fault was found here before. at_site: there are several sites, so its own
+    is named. repairs: of a short visit that only looks at these.
     """
-    checklist = checklist.at_site(door.site)
+    checklist = checklist.at_site(door.site).facing(door)
     check = Check(
         id=check_id,
         door=door,
@@ -79,10 +84,13 @@ def start_check(
         started=now,
         terse=terse,
         repairs=repairs,
+        batches=batches,
+        faulty=faulty,
     )
     draft = TurnBuilder(check, now)
-    look = {"look": [each.defect for each in repairs]} if repairs else {}
-    draft.enter(EntryKind.CHECK_STARTED, checklist=checklist.key, terse=terse, **look)
+    also: dict[str, Any] = {"look": [each.defect for each in repairs]} if repairs else {}
+    also |= {} if door.faces == UNNAMED_FACES else {"first_side": door.faces[0]}
+    draft.enter(EntryKind.CHECK_STARTED, checklist=checklist.key, terse=terse, **also)
     draft.say(door_line(door, at_site))
     if repairs:
         begin_look(draft)
@@ -176,6 +184,9 @@ def _hint(draft: TurnBuilder, advice: str | None) -> None:
 
 def _understood(draft: TurnBuilder, heard: Heard, confirmed: bool = False) -> None:
     first = heard.said[0]
+    if _bare_again(draft.check, heard):
+        ask_again(draft, "")
+        return
     if draft.check.stage is Stage.CONFIRMING:
         _denied(draft, taken_by(draft.check, heard))
     if isinstance(first.value, Command):
@@ -183,7 +194,7 @@ def _understood(draft: TurnBuilder, heard: Heard, confirmed: bool = False) -> No
     elif draft.check.stage is Stage.PAUSED:
         ask_again(draft, "", missed=False)
     elif confirmed or _said_again(draft.check, heard):
-        take_answers(draft, heard, confirmed=True)
+        take_answers(draft, heard, confirmed=True, read_back=True)
     elif any(_to_be_read_back(draft.check, said) for said in heard.said):
         if draft.check.stage is Stage.CONFIRMING:
             put_down(draft)
@@ -213,6 +224,16 @@ def _denied(draft: TurnBuilder, questions: tuple[str, ...]) -> bool:
     draft.deny(reports)
     draft.set(pending=pending.model_copy(update={"said": left}) if left else None)
     return bool(reports)
+
+
+def _bare_again(check: Check, heard: Heard) -> bool:
+    """Whether the word that is read back as one of several parts is said once more: it still names
+    none of them.
+    """
+    if check.stage is not Stage.CONFIRMING or check.pending is None:
+        return False
+    waiting = {said.phrase for said in check.pending.said}
+    return len(check.pending.said) > 1 and {said.phrase for said in heard.said} == waiting
 
 
 def _said_again(check: Check, heard: Heard) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from datetime import datetime
 from typing import Any
 
@@ -155,7 +156,7 @@ class TurnBuilder:
     def _keep(self, answer: Answer, findings: tuple[Finding, ...]) -> None:
         self.enter(EntryKind.ANSWERED, **answer.model_dump(mode="json"))
         for finding in findings:
-            self.enter(EntryKind.FOUND, **finding.model_dump(mode="json"), answer=answer.id)
+            self.enter(EntryKind.FOUND, **finding.body(), answer=answer.id)
         key = answer.question
         self.set(
             answers={**self.check.answers, key: answer},
@@ -169,7 +170,7 @@ class TurnBuilder:
             key = finding.question
             self.enter(
                 EntryKind.FOUND,
-                **finding.model_dump(mode="json"),
+                **finding.body(),
                 answer=self.check.answers[key].id,
             )
             self.set(findings={**self.check.findings, key: (*self.check.findings[key], finding)})
@@ -230,7 +231,10 @@ class TurnBuilder:
         before = self.check.door
         learnt = tuple(name for name in self.check.learnt if name != field)
         self._door = door
-        self.set(door=door, learnt=learnt if value is None else (*learnt, field))
+        checklist = self.check.checklist.facing(door)
+        self.set(
+            door=door, checklist=checklist, learnt=learnt if value is None else (*learnt, field)
+        )
         changed = register_change(before, field, value)
         self.enter(EntryKind.DOOR_CHANGED, door=door.model_dump(mode="json"), learnt=changed)
         for key in [key for key in self.check.answers if key != question.key]:
@@ -281,11 +285,11 @@ class TurnBuilder:
 
     # ---- saying back
 
-    def read_back(self, keys: tuple[str, ...]) -> None:
-        """Say back what was just entered: every defect, and everything when several answers came at
-        once.
+    def read_back(self, keys: tuple[str, ...], agreed: Collection[str] = ()) -> None:
+        """Say back what was just entered, but for what was read back before it. agreed: as
+        entered_words() has it.
         """
-        words = entered_words(self.check, keys, self._before)
+        words = entered_words(self.check, keys, self._before, agreed)
         if words:
             self.say(words, PromptKind.READ_BACK)
         for key in keys:

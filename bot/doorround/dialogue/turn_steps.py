@@ -50,12 +50,20 @@ def go_on(draft: TurnBuilder) -> None:
         draft.set(misses=0, refused=())
     put_down(draft)
     draft.set(open=question.key, stage=Stage.ASKING)
+    if question.side == "here" and _gone_through(check):
+        draft.say(asking.back_to(check.checklist.faces[0]))
     for report in reports_at(check, question.key):
         draft.say(asking.reported_before(said_words(report.said, check.checklist)))
     if question.key in check.answers and not not_whole(check, question.key):
         before = value_words(question, check.answers[question.key].value, check.checklist)
         draft.say(asking.answered_before(part_name(question, check.checklist), before))
     draft.prompt(ask(draft.check, question))
+
+
+def _gone_through(check: Check) -> bool:
+    """Whether one stands on the other side: the last answer about a face was of that."""
+    sides = [check.checklist.ask(key).side for key in check.trail]
+    return next((side for side in reversed(sides) if side), None) == "beyond"
 
 
 def _next(check: Check) -> Question | None:
@@ -179,18 +187,18 @@ def confirm(draft: TurnBuilder, guesses: tuple[Heard, ...]) -> None:
     draft.say(read_back_line(check, left[0]), PromptKind.READ_BACK, YES_NO)
 
 
-def take_answers(draft: TurnBuilder, heard: Heard, confirmed: bool) -> None:
-    """Enter every answer of one breath that can be, say back what matters, go on."""
+def take_answers(
+    draft: TurnBuilder, heard: Heard, confirmed: bool, read_back: bool = False
+) -> None:
+    """Enter every answer of one breath that can be, say each back in a word or two, go on.
+
+    read_back: they were said back just before, so that they are not said twice.
+    """
     taken: list[str] = []
     refused: list[str] = []
     free = not draft.check.must_not_move
     put_down(draft)
-    told = [said for said in heard.said if said.added and stands(draft.check, said)]
-    for said in told:
-        draft.say(confirming.stands_already(said_words(said, draft.check.checklist)))
-        draft.settle_reports(
-            said.question or "", draft.check.answers[said.question or ""].value, confirmed
-        )
+    told = _told_again(draft, heard, confirmed)
     for said in [each for each in heard.said if each not in told]:
         if (said.added and not is_fault(draft.check, said)) or unsees(draft.check, said):
             refused.append(otherwise(draft.check, said))
@@ -208,7 +216,7 @@ def take_answers(draft: TurnBuilder, heard: Heard, confirmed: bool) -> None:
     draft.set(last=tuple(taken), misses=0, lost=0, refused=(), redo=redo, let_go=None)
     draft.set(unread_at_end=())
     if not nothing_seen(heard):
-        draft.read_back(tuple(taken))
+        draft.read_back(tuple(taken), _agreed(draft.check, heard) if read_back else ())
     ask_what_is_there(draft, tuple(taken))
     if free and draft.check.must_not_move:
         tell_untested(draft)
@@ -219,12 +227,26 @@ def take_answers(draft: TurnBuilder, heard: Heard, confirmed: bool) -> None:
     go_on(draft)
 
 
+def _told_again(draft: TurnBuilder, heard: Heard, confirmed: bool) -> list[Said]:
+    """What was said of parts that have just that answer: it moves nothing, and is told so."""
+    told = [said for said in heard.said if said.added and stands(draft.check, said)]
+    for said in told:
+        draft.say(confirming.stands_already(said_words(said, draft.check.checklist)))
+        key = said.question or ""
+        draft.settle_reports(key, draft.check.answers[key].value, confirmed)
+    return told
+
+
 def _not_entered(draft: TurnBuilder, said: Said, heard: Heard, confirmed: bool) -> str:
     """Enter one answer; why it could not be, else ""."""
     if passes_untested(draft.check, said):
         return confirming.NOT_MOVED
     entered = draft.answer(said, heard, confirmed) is not None
     return "" if entered else confirming.THAT_CANNOT_BE
+
+
+def _agreed(check: Check, heard: Heard) -> tuple[str, ...]:
+    return tuple(said_words(said, check.checklist) for said in heard.said)
 
 
 def stands(check: Check, said: Said) -> bool:

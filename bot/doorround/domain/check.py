@@ -15,6 +15,7 @@ from doorround.domain.input_result import Heard, OffGrammar, Said
 from doorround.domain.judging.contradictions import denied_parts
 from doorround.domain.repair_look import Repair, looks_at
 from doorround.domain.two_leaves import of_second_leaf
+from doorround.domain.values import NotMeasured
 
 
 class Stage(StrEnum):
@@ -139,6 +140,8 @@ class Check(BaseModel):
     for "repeat" and after a restart. let_go: when the door was let go, while its closing time is
     taken. recordings: hash of each that came → "" where it was understood, else the key of the
     question that was open. hurried: it was asked whether each part was looked at.
+    batches: this person is asked about several parts at once. faulty: questions at which a
+    fault was found here at an earlier check.
     unread_at_end: words said at the summary that no rule reads. told_unread: a "finish" brought
     them back once. left_from: how many parts were left when they were last named, and how many of
     them were named so far.
@@ -177,6 +180,8 @@ class Check(BaseModel):
     verdict: Verdict | None = None
     let_go: datetime | None = None
     hurried: bool = False
+    faulty: tuple[str, ...] = ()
+    batches: bool = False
     unread_at_end: tuple[str, ...] = ()
     told_unread: bool = False
     left_from: tuple[int, int] = (0, 0)
@@ -217,10 +222,16 @@ class Check(BaseModel):
         """What is still to be asked, in the order walked, skipped ones last."""
         gone = (*self.answers, *self.left)
         open_ones = [
-            each for each in self.in_scope if each.key not in gone and not self.barred(each)
+            each
+            for each in self.in_scope
+            if each.key not in gone and not self.barred(each) and not self._without_tape(each)
         ]
         later = [question for question in open_ones if question.key in self.put_off]
         return (*(question for question in open_ones if question not in later), *later)
+
+    def _without_tape(self, question: Question) -> bool:
+        answer = self.answers.get(question.tape)
+        return answer is not None and isinstance(answer.value, NotMeasured)
 
     @property
     def must_not_move(self) -> bool:

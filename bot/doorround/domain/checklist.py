@@ -8,6 +8,7 @@ from typing import Any, NoReturn, Self
 from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_validator
 
 from doorround.domain.door import Door
+from doorround.domain.door_kinds import UNNAMED_FACES
 from doorround.domain.judging.rule_set import RuleSet
 from doorround.domain.judging.rule_sets import DEFAULT
 from doorround.domain.judging.severity import Severity
@@ -35,7 +36,8 @@ class Checklist(_Part):
     """A whole check: components, questions in the order walked, the faults that may be named, the
     rules that judge.
 
-    by_site: the rules of sites that have others.
+    by_site: the rules of sites that have others. faces: what the two faces of the door are called;
+    it is the door's, and is not kept with the checklist.
     """
 
     key: str
@@ -46,6 +48,7 @@ class Checklist(_Part):
     defect: tuple[KnownDefect, ...]
     rules: RuleSet = DEFAULT
     by_site: dict[str, RuleSet] = Field(default_factory=dict)
+    faces: tuple[str, str] = Field(default=UNNAMED_FACES, exclude=True)
 
     @model_validator(mode="after")
     def _hangs_together(self) -> Self:
@@ -96,6 +99,10 @@ class Checklist(_Part):
                 "question": tuple(each.under(rules) for each in self.question),
             }
         )
+
+    def facing(self, door: Door) -> Checklist:
+        """The same checklist with the names of the door's faces."""
+        return self if self.faces == door.faces else self.model_copy(update={"faces": door.faces})
 
     def at_site(self, site: str) -> Checklist:
         """The checklist under the rules of a site."""

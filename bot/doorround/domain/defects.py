@@ -160,8 +160,9 @@ class Defect:
 
     @property
     def what(self) -> str:
-        """What is wrong with which part: "leaf: a hole in it"."""
-        return fault_with_part(self.finding.component, self.finding.what)
+        """What is wrong with which part: "leaf: a hole in it", with the face
+        where that has a name."""
+        return fault_with_part(self.finding.component, self.finding.what, self.finding.face)
 
     def age(self, today: date) -> int:
         """Days since it was first seen, or how many it took."""

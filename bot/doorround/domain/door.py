@@ -8,6 +8,8 @@ from typing import Any
 from pydantic import BaseModel, ConfigDict, Field, field_validator
 
 from doorround.domain.door_kinds import (
+    OTHER_SIDE,
+    UNNAMED_FACES,
     Closer,
     Fitted,
     Frame,
@@ -20,6 +22,7 @@ from doorround.domain.door_kinds import (
     Screens,
     SealPlace,
     Seals,
+    Side,
     Sign,
     Use,
 )
@@ -41,6 +44,7 @@ __all__ = [
     "Screens",
     "SealPlace",
     "Seals",
+    "Side",
     "Sign",
     "Use",
     "plain_door",
@@ -71,8 +75,9 @@ class Door(BaseModel):
     allows: gap_sides_least_mm, gap_sides_most_mm, gap_meeting_most_mm, gap_threshold_most_mm,
     evidence_seals. It prevails over every set of rules, where the document is named.
     frame: what the frame is made of. screens: fixed glass in the same frame. back_check: whether
-    the closer has a back-check. hinge_height_mm: of one hinge. alarm_release: the day of the last
-    alarm test at which the door was seen to be let go. remarks: what a door schedule says that no
+    the closer has a back-check. hinge_height_mm: of one hinge. first_side: what the
+    face is called that a check begins at. alarm_release: the day of the last alarm test at which
+    the door was seen to be let go. remarks: what a door schedule says that no
     field holds.
     """
 
@@ -112,6 +117,7 @@ class Door(BaseModel):
     remarks: str | None = Field(default=None, max_length=MAX_REMARKS)
     operation: Operation | None = None
     screens: Screens | None = None
+    first_side: Side | None = None
     frame: Frame | None = None
     back_check: Fitted | None = None
     hinge_height_mm: float | None = Field(default=None, gt=20, le=3000)
@@ -124,6 +130,13 @@ class Door(BaseModel):
         if given is None or isinstance(given, str | date):
             return given
         raise ValueError("write a day, such as 2026-03-31")
+
+    @property
+    def faces(self) -> tuple[str, str]:
+        """What its two faces are called, the one that a check begins at first."""
+        if self.first_side not in OTHER_SIDE:
+            return UNNAMED_FACES
+        return str(self.first_side), str(OTHER_SIDE[self.first_side])
 
     @property
     def kept_locked(self) -> bool | None:

@@ -94,6 +94,24 @@ class Closer(StrEnum):
     MISSING = "none"
 
 
+class Side(StrEnum):
+    """What the face is called that a check begins at. UNNAMED: no name fits."""
+
+    CORRIDOR = "corridor side"
+    ROOM = "room side"
+    PUSH = "push side"
+    PULL = "pull side"
+    OUTSIDE = "outside"
+    INSIDE = "inside"
+    UNNAMED = "this side"
+
+
+_PAIRS = ((Side.CORRIDOR, Side.ROOM), (Side.PUSH, Side.PULL), (Side.OUTSIDE, Side.INSIDE))
+OTHER_SIDE = {one: other for pair in _PAIRS for one, other in (pair, pair[::-1])}
+UNNAMED_FACES = ("this side", "other side")
+"""What the two faces of a door are called that have no names of their own."""
+
+
 class HoldOpen(StrEnum):
     NONE = "none"
     ALARM_LINKED = "alarm-linked"

@@ -32,6 +32,7 @@ class Finding(BaseModel):
     severity: how soon; None where nothing was found wrong or nothing was seen. made_good: put right
     on the spot: closed as soon as it was found, and kept. must_not_move: while it stands, nobody
     swings the door. access: of how easily people get through; it does not fail a fire door.
+    face: what the door's face is called that has it; None where it has no name.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
@@ -47,6 +48,11 @@ class Finding(BaseModel):
     made_good: bool = False
     must_not_move: bool = False
     access: bool = False
+    face: str | None = None
+
+    def body(self) -> dict[str, Any]:
+        """As it is entered; without its face, where that has no name."""
+        return self.model_dump(mode="json", exclude=None if self.face else {"face"})
 
     @computed_field  # type: ignore[prop-decorator]
     @property

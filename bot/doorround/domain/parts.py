@@ -13,13 +13,28 @@ def part_name(question: Question, checklist: Checklist) -> str:
         of_first = question.model_copy(update={"leaf": None, "key": first_leaf_key(question.key)})
         return f"{part_name(of_first, checklist)}, second leaf"
     if question.side:
-        return f"{name}, {'this side' if question.side == 'here' else 'other side'}"
+        return f"{name}, {face_name(question, checklist)}"
     if question.component == "register":
         return _FIELD_NAMES.get(question.fills or "", name)
     alone = [each.key for each in checklist.question if each.component == question.component] == [
         question.key
     ]
     return name if alone else f"{name}{_TWIN_NAMES.get(question.key, '')}"
+
+
+def face_name(question: Question, checklist: Checklist) -> str:
+    """What the face is called that a question looks at: "this side", "corridor side"; "" where it
+    looks at none.
+    """
+    if question.side is None:
+        return ""
+    here, beyond = checklist.faces
+    return here if question.side == "here" else beyond
+
+
+def faceless_name(question: Question, checklist: Checklist) -> str:
+    """The same where the face goes without saying: "Frame"."""
+    return part_name(question.model_copy(update={"side": None}), checklist)
 
 
 _TWIN_NAMES = {
@@ -57,13 +72,14 @@ _FIELD_NAMES = {
     "latch": "Latch",
     "leaf_width_mm": "Leaf width",
     "leaf_height_mm": "Leaf height",
-    "leaf_mass_kg": "Leaf mass",
+    "leaf_mass_kg": "Leaf weight",
     "seals": "Kind of seals",
     "seals_in": "Seals in",
     "threshold_seal": "Threshold seal",
     "letter_plate": "Letter plate",
     "operation": "Opens",
     "screens": "Side panels",
+    "first_side": "First side",
 }
 
 _PART_WORDS = {
@@ -74,9 +90,10 @@ _PART_WORDS = {
 }
 
 
-def fault_with_part(component: str, what: str) -> str:
+def fault_with_part(component: str, what: str, face: str | None = None) -> str:
     """A fault with the part that has it, where its words do not name that: "leaf: a hole in it",
-    "painted seals".
+    "painted seals"; of a face that has a name "leaf, corridor side: a hole in it".
     """
     part = _PART_WORDS.get(component, component.replace("_", " "))
-    return what if part.removesuffix("s") in what.lower() else f"{part}: {what}"
+    side = f", {face}" if face else ""
+    return f"{what}{side}" if part.removesuffix("s") in what.lower() else f"{part}{side}: {what}"

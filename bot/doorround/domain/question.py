@@ -44,6 +44,10 @@ class Question(_Part):
     rule set → how it is asked there. gauge: asked only where the organisation has that gauge, and
     the set one of these `limits`; beside: questions at which it may be told unasked. leaf: of a
     pair, the leaf that opens second; the one that opens first, and a single leaf, have none.
+    batch: whoever knows the checks is asked about it together with those beside it that have the
+    same; called: what it is called then, where that is not its part.
+    tape: the question at which "not measured" says that there is no tape; this one is then not
+    asked.
     """
 
     key: str = Field(pattern=r"^[a-z_]+(\.[a-z_]+)?$")
@@ -67,6 +71,9 @@ class Question(_Part):
     leaf: Literal["second"] | None = None
     moves: bool = False
     works: str = ""
+    batch: str = ""
+    called: str = ""
+    tape: str = ""
     sets: tuple[str, ...] = ()
     wording: dict[str, Wording] = Field(default_factory=dict)
 

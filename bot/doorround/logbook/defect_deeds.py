@@ -49,6 +49,14 @@ def known_wrong(logbook: Logbook, door: Door, repairs: Collection[Repair] = ()) 
     return " ".join(lines)
 
 
+def faulty_before(logbook: Logbook, door: Door) -> tuple[str, ...]:
+    """Questions at which a fault was found at this door before, made good since or not."""
+    found = read_defects(logbook, Targets(), door=door)
+    id = (door.site, door.building, door.number)
+    here = (each.finding.question for each in found.all.values() if each.door == id)
+    return tuple(dict.fromkeys(here))
+
+
 _ENTERED = {deed: kind for kind, deed in DEEDS.items()}
 _BY_SOMEBODY_KNOWN = (DeedKind.MADE_GOOD, DeedKind.LOOKED_AT, DeedKind.REOPENED)
 

@@ -122,7 +122,8 @@ def _withdrawn(entry: EventRecord, setting: Setting) -> str:
 def _found(entry: EventRecord, setting: Setting) -> str:
     body = entry.body
     how_soon = "made good" if body.get("made_good") else body.get("severity") or body["verdict"]
-    return f"Finding, {how_soon}: {body['what']} ({body['source']})" + _fate(
+    face = f", {body['face']}" if body.get("face") else ""
+    return f"Finding, {how_soon}: {body['what']}{face} ({body['source']})" + _fate(
         setting.given.get(body["answer"])
     )
 

@@ -159,7 +159,7 @@ def _told(logbook: Reader, wanted: Wanted) -> Iterator[tuple[EventRecord, Settin
 
 def _setting(logbook: Reader, check: str) -> Setting:
     try:
-        checklist = logbook.checklist(logbook.check(check).checklist)
+        checklist = logbook.checklist_of(logbook.check(check))
     except UnknownCheckError:
         return Setting()
     return Setting(checklist, {given.answer.id: given for given in logbook.answers_given(check)})

@@ -13,7 +13,7 @@ from doorround.dialogue.door_search import DoorSearch
 from doorround.domain.answers import Answer
 from doorround.domain.check import Check, Prompt
 from doorround.domain.checklist import Checklist
-from doorround.domain.door import Door
+from doorround.domain.door import Door, Side
 from doorround.domain.people import Person
 from doorround.logbook.chain import NO_HASH, Fault, Head
 from doorround.logbook.errors import LogbookError, UnknownCheckError, in_plain_words
@@ -167,6 +167,23 @@ class Reader(RegisterReader):
             self._checklists[hash] = Checklist.model_validate_json(rows[0][0])
         return self._checklists[hash]
 
+    def checklist_of(self, check: CheckRecord) -> Checklist:
+        """The checklist of a check, with what the door's faces were called then. Raises
+        LogbookError.
+        """
+        told = [
+            body.get("first_side") or body.get("door", {}).get("first_side")
+            for (text,) in self._rows(
+                "SELECT body FROM entries WHERE check_id = ? AND kind IN ('check started',"
+                " 'door changed') ORDER BY seq",
+                check.id,
+            )
+            if (body := json.loads(text))
+        ]
+        side = next((each for each in reversed(told) if each), None)
+        door = Door(number=check.door, first_side=side and Side(side))
+        return self.checklist(check.checklist).facing(door)
+
     def position(self, talk: str) -> Check | None:
         """Where a talk stands, with its checklist; also a closed check, until the next one begins.
 
@@ -177,9 +194,10 @@ class Reader(RegisterReader):
             "SELECT position, checklist FROM talks WHERE talk = ?", talk
         ):
             try:
-                return Check.model_validate(
+                check = Check.model_validate(
                     {**json.loads(kept), "checklist": self.checklist(checklist)}
                 )
+                return check.model_copy(update={"checklist": check.checklist.facing(check.door)})
             except ValidationError as error:
                 raise LogbookError(
                     f'Where talk "{talk}" stood was kept by another version and cannot be read. '

@@ -38,7 +38,7 @@ def reported_text(finding: Finding, door: Door, person: str, at: str) -> str:
     """The same of a danger that nobody has confirmed. at: local time."""
     where = f", {door.where}" if door.where else ""
     site = f", {door.site}" if door.site else ""
-    what = fault_with_part(finding.component, finding.what)
+    what = fault_with_part(finding.component, finding.what, finding.face)
     lines = [
         f"⚠️ REPORTED, NOT CONFIRMED: door {door.number}{where}{site}",
         f"{what[:1].upper()}{what[1:]}.",

@@ -4,8 +4,12 @@ back.
 
 from __future__ import annotations
 
+import re
+from collections.abc import Sequence
+
 from doorround.domain.checklist import Question
 from doorround.domain.door import Door, Sign
+from doorround.domain.door_kinds import UNNAMED_FACES
 from doorround.domain.two_leaves import EACH_LEAF
 
 BACK_TO_MISSED = "Back to what I didn't catch."
@@ -25,9 +29,30 @@ def question_text(question: Question, door: Door, terse: bool) -> str:
     if door.pair and question.key in EACH_LEAF:
         text = f"First leaf. {text}"
     sign = door.expected_sign
-    return text.replace(
+    return _at_faces(text, door).replace(
         "{sign}", f"“{sign}”" if sign and sign is not Sign.NONE else "the one it needs"
     )
+
+
+def _at_faces(text: str, door: Door) -> str:
+    """With the names of the door's faces, where they have any: "Corridor side, leaf: …"."""
+    if door.faces == UNNAMED_FACES:
+        return text
+    for plain, name in zip(UNNAMED_FACES, door.faces, strict=True):
+        text = re.sub(rf"\b(on|On) (?:the )?{plain}", rf"\1 the {name}", text)
+        text = text.replace(plain, name).replace(plain.capitalize(), name.capitalize())
+    return text
+
+
+def invitation(parts: Sequence[str], names: Sequence[str], face: str) -> str:
+    """Several questions at once, to whoever knows them: "Frame, leaf and glass, this side?";
+    of one part "Gap: at head and sides, and at the threshold?". names: as they are asked for.
+    face: "this side"; "" of what has none.
+    """
+    if len(set(parts)) == 1:
+        return f"{parts[0]}: {', '.join(names[:-1])}, and {names[-1]}?"
+    text = f"{', '.join(names[:-1])} and {names[-1]}"
+    return f"{text[0].upper()}{text[1:]}{f', {face}' if face else ''}?"
 
 
 def gap_left(edges: str) -> str:
@@ -66,6 +91,12 @@ def contradicts_register(part: str, value: str) -> str:
     the register says.
     """
     return f"{part}: that doesn't fit the register, which says {value}. What you see counts."
+
+
+def back_to(face: str) -> str:
+    """Before a question about the face that was left already."""
+    named = "the side you began on" if face in UNNAMED_FACES else f"the {face}"
+    return f"Go back to {named}."
 
 
 def asked_anew(part: str) -> str:

@@ -5,6 +5,7 @@ is one of the grammar's; buttons that answer a question are the checklist's.
 from __future__ import annotations
 
 YES_NO = ("yes", "no")
+ALL_SOUND = "all sound"
 FINISH = "finish check"
 CARRY_ON = "carry on"
 GO_BACK = "go back"

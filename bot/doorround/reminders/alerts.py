@@ -161,7 +161,7 @@ class Alerts:
                 for each in alerts_at(self.logbook, id)
             )
             turn = f"{check.id}.{backs}"
-            what = fault_with_part(finding.component, finding.what)
+            what = fault_with_part(finding.component, finding.what, finding.face)
             at = reported_at(self.logbook, check.id, finding.question) or now
             text = alerts.reported_text(finding, check.door, check.person, self._local(at, now))
             body = self._body(text, (buttons.show_door(check.door.number),))

@@ -163,7 +163,7 @@ def _signed_by(logbook: Logbook, check: CheckRecord) -> str:
 
 def _unseen(logbook: Logbook, door: Door, check: CheckRecord) -> list[str]:
     """What a check did not see: nothing of it is passed over."""
-    checklist = logbook.checklist(check.checklist)
+    checklist = logbook.checklist_of(check)
     answered = {answer.question for answer in logbook.answers(check.id)}
     unknown = {
         each.finding.question

@@ -38,7 +38,7 @@ from doorround.hearing.door_names.name_index import NameIndex, names_key
 from doorround.hearing.grammar.grammar_set import GrammarSet
 from doorround.hearing.lru_cache import LruCache
 from doorround.hearing.session.recognition_worker import AtWhichDoor
-from doorround.logbook.defect_deeds import known_wrong
+from doorround.logbook.defect_deeds import faulty_before, known_wrong
 from doorround.logbook.due import first_door, next_door
 from doorround.logbook.errors import (
     DoorExistsError,
@@ -55,6 +55,8 @@ from doorround.messages import new_door
 Answers = Callable[[str, Query, datetime], tuple[Prompt, ...]]
 """What somebody, by name, is told who asks something at a time (UTC)."""
 
+BATCHES_AFTER = 3
+"""Doors signed, after which somebody is asked about several parts at once."""
 MAX_REGISTERS = 4
 """Registers kept ready; one of 10,000 doors takes some seconds to work out and 100 MB."""
 
@@ -239,7 +241,7 @@ class DoorSelection:
         """
         repairs = repairs_at(self._logbook, door) if look else ()
         check_id = self._logbook.free_check_id(f"{now.astimezone(UTC):%Y%m%dT%H%M%S}-{door.number}")
-        terse = self._logbook.visits(self.person) > 0
+        signed = self._logbook.visits(self.person)
         tells = self._intervals is not None
         known = known_wrong(self._logbook, door, repairs) if tells else ""
         turn = start_check(
@@ -248,8 +250,10 @@ class DoorSelection:
             self.person,
             checklist,
             now,
-            terse=terse,
+            terse=signed > 0,
+            batches=signed >= BATCHES_AFTER and not look,
             known=known,
+            faulty=faulty_before(self._logbook, door) if tells else (),
             at_site=self._logbook.several_sites(),
             repairs=repairs,
         )

@@ -81,6 +81,7 @@ def judge_door(
     a fault is reported and not confirmed: not seen, whatever their answers. Raises KeyError for a
     key that no question has.
     """
+    checklist = checklist.facing(door)
     door, put_right = as_told(door, answers, lambda key: question_of(key, checklist).fills)
     each = {
         key: judge(door, question_of(key, checklist), value, checklist)

@@ -6,6 +6,7 @@ from __future__ import annotations
 
 from doorround.domain.checklist import Checklist, Question
 from doorround.domain.door import Door
+from doorround.domain.door_kinds import UNNAMED_FACES
 from doorround.domain.findings import Finding, Verdict, worst
 from doorround.domain.judging.formatting import defect_words
 from doorround.domain.judging.gap_places import judged_places
@@ -39,7 +40,14 @@ def judge(
         found += judged_places(seen)
     else:
         found += [finding for rule in rules_at(question.key) for finding in rule.judge(seen)]
-    return tuple(found or _not_seen(seen))
+    return tuple(_at_face(each, door, question) for each in found or _not_seen(seen))
+
+
+def _at_face(finding: Finding, door: Door, question: Question) -> Finding:
+    if question.side is None or door.faces == UNNAMED_FACES:
+        return finding
+    here, beyond = door.faces
+    return finding.model_copy(update={"face": here if question.side == "here" else beyond})
 
 
 def verdict(value: Value, findings: tuple[Finding, ...]) -> Verdict:

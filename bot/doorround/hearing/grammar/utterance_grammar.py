@@ -28,10 +28,10 @@ PART_ALONE = f"{THE} {SIDE} <component.any> {SIDE}"
 
 
 TOGETHER = (
-    f"{THE} <component.any> (and {THE} <component.any>)+ [are | are both | both | all | look | both"
-    " look]"
+    f"{THE} <component.any> ([and] {THE} <component.any>)* and {THE} <component.any>"
+    " [are | are both | both | all | look | both look]"
 )
-"""Two or more parts that share the answer behind them: "frame and leaf fine"."""
+"""Two or more parts that share the answer behind them: "frame, leaf and glass fine"."""
 _TWO = ("sign", "frame", "leaf", "glass", "closer")
 """Parts asked about twice: only of these an engine listens for which is meant behind the name
 too.

@@ -28,11 +28,13 @@ from doorround.hearing.grammar.utterance_grammar import (
 )
 from doorround.hearing.lexicon.tokeniser import Readings, readings, split_words
 from doorround.hearing.session.answer_search import AnswerSearch, Interpretation
+from doorround.hearing.session.batch_answers import of_all_invited, unnamed_doubted
 from doorround.hearing.session.corrections import corrected
 from doorround.hearing.session.disambiguation import (
     says_which,
     sides,
 )
+from doorround.hearing.session.face_names import with_plain_faces
 from doorround.hearing.session.late_fault_parser import late_faults, put_right_since
 from doorround.hearing.session.original_spelling import Spelled, as_it_came
 from doorround.hearing.session.whole_messages import whole_message
@@ -57,9 +59,12 @@ class Interpreter:
         """What a text means now; None when it is nothing here. written: it was typed, so that it
         may deny more than an engine listens for, "no splits or rot".
         """
+        text = with_plain_faces(text, expected.faces)
         spelled = split_words(text)
         if not spelled:
             return None
+        if together := of_all_invited(text, expected):
+            return Interpretation(together, 0)
         if whole := whole_message(text, spelled, expected):
             return Interpretation((whole,), 0)
         if len(spelled) > MAX_WORDS:
@@ -77,7 +82,10 @@ class Interpreter:
             understood = Interpretation((found[0],), found[1])
         if understood is None and (later := late_faults(tokens, expected, self.utterances)):
             understood = Interpretation(*later)
-        return replace(understood, said=as_it_came(understood.said, text)) if understood else None
+        if understood is None:
+            return None
+        said = as_it_came(understood.said, text)
+        return replace(understood, said=unnamed_doubted(said, tokens, expected, self.utterances))
 
     def part_named(self, text: str, expected: ExpectedInput) -> Question | None:
         """The question that the next words are about, where a part is named and no more: "other

@@ -108,6 +108,8 @@ def _short(interpreter: Interpreter, expected: ExpectedInput) -> Iterator[str]:
         yield from ("yes", "no", "that is right", "that is wrong")
         for question in expected.last:
             yield from (phrase for phrase in _usual(interpreter, question))
+    if expected.invited:
+        yield from ("all sound", "all fine")
     if expected.open:
         yield from _usual(interpreter, expected.open)
         yield "cannot check"

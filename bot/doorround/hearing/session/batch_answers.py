@@ -1,0 +1,98 @@
+"""Answers to several questions that were asked together: what names no part waits for a yes, but
+"all sound", which is of exactly the parts that were asked about.
+"""
+
+from __future__ import annotations
+
+import re
+
+from doorround.dialogue.expected_input import ExpectedInput
+from doorround.domain.checklist import Question
+from doorround.domain.input_result import Said
+from doorround.domain.values import Condition, Measure, Value, YesNo
+from doorround.hearing.grammar.utterance_grammar import Utterances, bare
+from doorround.hearing.lexicon.tokeniser import Readings, split_words
+
+_FINE = r"(?:fine|sound|good|ok|okay|undamaged|intact|perfect|in order|all right)"
+_ALL = (
+    r"(?:all|both|everything|every one|all (?:two|three|four|five|six)|(?:all|both) of (?:them|it))"
+)
+_EVERYTHING = re.compile(rf"{_ALL}(?: is| are|'s)? {_FINE}|{_FINE},? {_ALL}")
+_EACH_TIME = re.compile(
+    r"(?:closes?|shuts?) (?:fully|properly|all the way),? (?:from )?(?:both|both times|each time)"
+    r"|both (?:close|shut) (?:fully|properly|all the way)"
+)
+
+_COUNTS = {"both": 2, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6}
+
+
+def of_all_invited(text: str, expected: ExpectedInput) -> tuple[Said, ...] | None:
+    """What "all sound" says of the questions that are asked together; None for other words. Figures
+    are asked for. A test of function is passed by words of that alone, and "both" is of two: else
+    it is read back.
+    """
+    words = " ".join(text.casefold().strip(" .!").split())
+    each_time = _EACH_TIME.fullmatch(words)
+    if len(expected.invited) < 2 or not (each_time or _EVERYTHING.fullmatch(words)):
+        return None
+    asked = [each for each in expected.invited if each.kind in ("condition", "yes_no")]
+    if each_time and any(each.component != "closer" for each in asked):
+        return None
+    hedged = any(word in words.split() and len(asked) != many for word, many in _COUNTS.items())
+    said = tuple(
+        Said(
+            question=each.key,
+            value=_sound(each),
+            phrase=text.strip(),
+            hedged=hedged or (bool(each.works) and not each_time),
+        )
+        for each in asked
+    )
+    return said or None
+
+
+def _sound(question: Question) -> Value:
+    return YesNo(yes=question.sound == "yes") if question.kind == "yes_no" else Condition()
+
+
+def unnamed_doubted(
+    said: tuple[Said, ...], tokens: Readings, expected: ExpectedInput, utterances: Utterances
+) -> tuple[Said, ...]:
+    """The same, where what was said of the open question waits for a yes if it names no part and
+    is an answer to another of the questions just as well; a pass alone is read back as one of each
+    of those.
+    """
+    first = expected.open
+    if len(expected.invited) < 2 or first is None or _named(tokens, first, utterances):
+        return said
+    out: list[Said] = []
+    for each in said:
+        also = _fitting(each, first, expected, utterances) if each.question == first.key else ()
+        alone = len(said) == 1 and isinstance(each.value, Condition) and each.value.sound
+        keys = (first.key, *(also if alone and not each.partial else ())) if also else ()
+        out += [each.model_copy(update={"question": key, "hedged": True}) for key in keys] or [each]
+    return tuple(out)
+
+
+def _fitting(
+    said: Said, first: Question, expected: ExpectedInput, utterances: Utterances
+) -> tuple[str, ...]:
+    """Keys of the other questions that the same words answer, and that they do not tell apart."""
+    words: Readings = [((word, 0),) for word in split_words(said.phrase)]
+    if isinstance(said.value, Measure) and said.value.spots:
+        return ()
+    return tuple(
+        each.key
+        for each in expected.invited
+        if each.key != first.key and _answers(words, bare(each), utterances)
+    )
+
+
+def _named(tokens: Readings, first: Question, utterances: Utterances) -> bool:
+    names = utterances.network(f"<component.{first.component}>")
+    return any(names.matches(tokens, place) for place in range(len(tokens)))
+
+
+def _answers(words: Readings, body: str, utterances: Utterances) -> bool:
+    matches = utterances.network(body).matches(words)
+    return any(match.end == len(words) for match in matches)
