@@ -94,7 +94,7 @@ def test_what_is_made_milder_is_told_by_every_judgement_and_by_the_rules_themsel
 
 def test_the_talk_shows_what_is_made_milder_and_signs_it() -> None:
     visit = Visit(CORRIDOR, checklist=ours(LOOSE)).all_well()
-    assert visit.said[0].startswith(
+    assert visit.said[1].startswith(
         "Relaxed by your own rules: gap.side.timber: most 5 mm in place of 4 mm; "
     )
     visit.type("finish check")

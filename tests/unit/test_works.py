@@ -48,11 +48,11 @@ IN_GENERAL = [
 
 def test_the_tests_of_function_are_those_that_ask_whether_something_works():
     assert [question.key for question in FUNCTION] == [
+        "hold_open",
         "latch",
         "latch_second",
         "letter_plate",
         "threshold",
-        "hold_open",
         "closer.full",
         "closer.full_second",
         "closer.ajar",
