@@ -7,8 +7,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import datetime
-from typing import Any
 
+from doorround.dialogue.check_start import begin
 from doorround.dialogue.commands import obey
 from doorround.dialogue.kept_locked import without_lock
 from doorround.dialogue.measuring import settled
@@ -18,7 +18,6 @@ from doorround.dialogue.offering import offer, take_fault
 from doorround.dialogue.readback import heard_words
 from doorround.dialogue.received_messages import as_received
 from doorround.dialogue.register_change import as_register_change
-from doorround.dialogue.repair_visit import begin_look
 from doorround.dialogue.turn_builder import TurnBuilder
 from doorround.dialogue.turn_result import Turn
 from doorround.dialogue.turn_steps import ask_again, confirm, go_on, put_down, sum_up, take_answers
@@ -32,11 +31,9 @@ from doorround.dialogue.unconfirmed_faults import (
 )
 from doorround.dialogue.unread_words import with_unread_at_end
 from doorround.domain.alerts import Reach
-from doorround.domain.check import Check, PromptKind, Stage
+from doorround.domain.check import Check, Stage
 from doorround.domain.checklist import Checklist
 from doorround.domain.door import Door
-from doorround.domain.door_kinds import UNNAMED_FACES
-from doorround.domain.entries import EntryKind
 from doorround.domain.findings import Verdict
 from doorround.domain.input_result import (
     AnyHeard,
@@ -52,7 +49,6 @@ from doorround.domain.repair_look import Repair
 from doorround.domain.values import Command, Condition, Word, YesNo
 from doorround.messages import replying
 from doorround.messages.confirming import NOT_THAT
-from doorround.messages.doors import door_line
 
 
 def start_check(
@@ -88,16 +84,7 @@ def start_check(
         faulty=faulty,
     )
     draft = TurnBuilder(check, now)
-    also: dict[str, Any] = {"look": [each.defect for each in repairs]} if repairs else {}
-    also |= {} if door.faces == UNNAMED_FACES else {"first_side": door.faces[0]}
-    draft.enter(EntryKind.CHECK_STARTED, checklist=checklist.key, terse=terse, **also)
-    draft.say(door_line(door, at_site))
-    if repairs:
-        begin_look(draft)
-    if known:
-        draft.say(known, PromptKind.CAUTION)
-    if not terse:
-        draft.say(checklist.caution, PromptKind.CAUTION)
+    begin(draft, known, at_site)
     go_on(draft)
     return draft.turn()
 

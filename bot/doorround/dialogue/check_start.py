@@ -1,0 +1,36 @@
+"""The start of a check: what is entered of it, and what is said before its first question."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from doorround.dialogue.repair_visit import begin_look
+from doorround.dialogue.turn_builder import TurnBuilder
+from doorround.domain.check import Check, PromptKind
+from doorround.domain.door_kinds import UNNAMED_FACES
+from doorround.domain.entries import EntryKind
+from doorround.messages.doors import door_line
+
+
+def begin(draft: TurnBuilder, known: str, at_site: bool) -> None:
+    """Enter the start, and say which door this is and what to know of it. known, at_site: as
+    start_check() has them.
+    """
+    check = draft.check
+    checklist = check.checklist
+    also = _also(check)
+    draft.enter(EntryKind.CHECK_STARTED, checklist=checklist.key, terse=check.terse, **also)
+    draft.say(door_line(check.door, at_site))
+    if check.repairs:
+        begin_look(draft)
+    if known:
+        draft.say(known, PromptKind.CAUTION)
+    if not check.terse:
+        draft.say(checklist.caution, PromptKind.CAUTION)
+
+
+def _also(check: Check) -> dict[str, Any]:
+    """The repairs that are looked at, and the face where the check begins, where that is named."""
+    look = {"look": [each.defect for each in check.repairs]} if check.repairs else {}
+    named = check.door.faces != UNNAMED_FACES
+    return {**look, **({"first_side": check.door.faces[0]} if named else {})}
