@@ -11,8 +11,9 @@ from dataclasses import dataclass
 from pydantic import BaseModel, ConfigDict, ValidationError
 
 from doorround.domain.check import Prompt, PromptKind
-from doorround.domain.door import Door, plain_door
+from doorround.domain.door import Door
 from doorround.domain.people import same_name
+from doorround.domain.plain_door import plain_door
 from doorround.domain.plain_text import same_number
 from doorround.domain.validation_errors import placed_error
 from doorround.english.floors import floor_name

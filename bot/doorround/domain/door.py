@@ -27,7 +27,6 @@ from doorround.domain.door_kinds import (
     Use,
 )
 from doorround.domain.evidence import named_document
-from doorround.domain.plain_text import plain_line, plain_number
 from doorround.domain.rating import FireRating
 
 __all__ = [
@@ -47,7 +46,6 @@ __all__ = [
     "Side",
     "Sign",
     "Use",
-    "plain_door",
 ]
 
 # Doors in these places need no sign: flat entrance doors (Approved Document B, appendix C, from
@@ -296,17 +294,3 @@ class Door(BaseModel):
     def where(self) -> str:
         """Where the door is, in words: "ground floor, by the post room"."""
         return ", ".join(part for part in (self.building, self.floor, self.place) if part)
-
-
-def plain_door(door: Door) -> Door:
-    """A door as it may be entered: its number and places cleaned of what nobody means. Raises
-    ValueError for a sign in them that cannot be seen.
-    """
-    places = {
-        name: plain_line(getattr(door, name), name)
-        for name in ("site", "building", "floor", "place")
-    }
-    told = {"evidence": door.evidence, "remarks": door.remarks}
-    notes = {name: text and plain_line(text, name) for name, text in told.items()}
-    plain = {**places, "number": plain_number(door.number), **notes}
-    return Door.model_validate({**door.model_dump(mode="json"), **plain})

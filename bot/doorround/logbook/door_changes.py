@@ -9,8 +9,9 @@ from __future__ import annotations
 from datetime import date, datetime, time
 from zoneinfo import ZoneInfo
 
-from doorround.domain.door import Door, plain_door
+from doorround.domain.door import Door
 from doorround.domain.entries import Entry, EntryKind
+from doorround.domain.plain_door import plain_door
 from doorround.domain.plain_text import plain_line, plain_number, same_number
 from doorround.logbook.errors import DoorExistsError, LogbookError
 from doorround.logbook.store import Logbook

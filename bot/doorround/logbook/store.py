@@ -9,8 +9,9 @@ from doorround.dialogue.turn_result import Turn
 from doorround.domain.check import Check, Prompt
 from doorround.domain.checklist import Checklist
 from doorround.domain.clock import Doubt
-from doorround.domain.door import Door, plain_door
+from doorround.domain.door import Door
 from doorround.domain.entries import Entry, EntryKind
+from doorround.domain.plain_door import plain_door
 from doorround.logbook.chain import canonical_json, text_digest
 from doorround.logbook.clock import called_right, doubt_now
 from doorround.logbook.entry_writer import EntryWriter

@@ -1,0 +1,20 @@
+"""A door as it may be entered."""
+
+from __future__ import annotations
+
+from doorround.domain.door import Door
+from doorround.domain.plain_text import plain_line, plain_number
+
+
+def plain_door(door: Door) -> Door:
+    """A door as it may be entered: its number and places cleaned of what nobody means. Raises
+    ValueError for a sign in them that cannot be seen.
+    """
+    places = {
+        name: plain_line(getattr(door, name), name)
+        for name in ("site", "building", "floor", "place")
+    }
+    told = {"evidence": door.evidence, "remarks": door.remarks}
+    notes = {name: text and plain_line(text, name) for name, text in told.items()}
+    plain = {**places, "number": plain_number(door.number), **notes}
+    return Door.model_validate({**door.model_dump(mode="json"), **plain})
