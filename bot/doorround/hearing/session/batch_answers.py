@@ -89,10 +89,10 @@ def _fitting(
 
 
 def _named(tokens: Readings, first: Question, utterances: Utterances) -> bool:
-    names = utterances.network(f"<component.{first.component}>")
+    names = utterances.nfa(f"<component.{first.component}>")
     return any(names.matches(tokens, place) for place in range(len(tokens)))
 
 
 def _answers(words: Readings, body: str, utterances: Utterances) -> bool:
-    matches = utterances.network(body).matches(words)
+    matches = utterances.nfa(body).matches(words)
     return any(match.end == len(words) for match in matches)
