@@ -29,6 +29,7 @@ class SentenceRanker:
         self._tokens.no_padding()
         self._weights = _read(folder / "model.safetensors")
         self._examples = lru_cache(maxsize=64)(self._embedded)
+        self._vector = lru_cache(maxsize=None)(self.embed)  # most phrases are of many parts
 
     def rank(self, key: str, text: str) -> list[tuple[str, float]]:
         names, matrix = self._examples(key)
@@ -40,7 +41,7 @@ class SentenceRanker:
     def _embedded(self, key: str) -> tuple[tuple[str, ...], Array]:
         examples = meanings_of(key)
         return tuple(name for name, _ in examples), np.stack(
-            [self.embed(each) for _, each in examples]
+            [self._vector(each) for _, each in examples]
         )
 
     def embed(self, text: str) -> Array:
