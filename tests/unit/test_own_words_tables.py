@@ -8,6 +8,7 @@ since, so the figures hold the line and prove nothing new.
 from __future__ import annotations
 
 import csv
+import random
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -15,7 +16,15 @@ import pytest
 
 from doorround.understanding.ranking import TfidfRanker
 from tests.benchmarks import bench_understanding
-from tests.benchmarks.bench_understanding import REACHED, Both, fits, outcome, right_by
+from tests.benchmarks.bench_understanding import (
+    REACHED,
+    Both,
+    fits,
+    outcome,
+    right_by,
+    rows_of,
+)
+from tests.unit.phrase_table import read_table
 
 FOLDER = Path(bench_understanding.__file__).parent
 TABLES = ("own_words.csv", "own_words_later.csv", "own_words_third.csv", "own_words_fourth.csv")
@@ -57,3 +66,20 @@ def test_most_of_what_is_told_is_reached(understand: Both, kind: str, least: flo
 )
 def test_what_may_be_irony_is_no_pass_unasked(understand: Both, key: str, words: str) -> None:
     assert understand(key, words).kind == "read_back"
+
+
+def test_no_pass_with_a_tail_is_passed_unasked(understand: Both) -> None:
+    """300 of the phrases that pass, each with one of 157 tails after which it is none."""
+    told = (FOLDER / "tails_typed.txt").read_text(encoding="utf-8").splitlines()
+    tails = [line for line in told if line and not line.startswith("#")]
+    phrases = rows_of(read_table("phrases.toml"))
+    sound = [(key, phrase) for key, meaning, phrase in phrases if meaning == "sound"]
+    drawn = random.Random(300)
+    said = [
+        (key, f"{phrase}{drawn.choice((' ', ', '))}{drawn.choice(tails)}")
+        for key, phrase in drawn.choices(sound, k=300)
+    ]
+    assert len(tails) == 157 and len(sound) > 200
+    found = [(words, understand(key, words)) for key, words in said]
+    passed = [words for words, it in found if it.kind == "entered" and fits("S", it.meanings)]
+    assert passed == []
