@@ -28,6 +28,9 @@ from doorround.domain.values import CannotCheck, Condition, Measure, Unit
 of: Any = import_module("scripts.example_estate")
 
 EXAMPLES: dict[str, tuple[object, ...]] = {
+    "paused": (True, False),
+    "path": ("voice/one.ogg",),
+    "place": (7,),
     "about": ("Hinges", "door 12"),
     "answers": (12,),
     "by": (of.TODAY,),
@@ -139,6 +142,7 @@ OF_FUNCTION: dict[str, tuple[object, ...]] = {
     "new_door.no_number.why": ("Number cannot hold U+202E.",),
     "replying.hurried.count": (12,),
     "replying.hurried.seconds": ("20",),
+    "offering.for_which.parts": (["Frame, this side", "Leaf, this side"],),
     "summing_up.wanted_facts.parts": (["leaf thickness", "kind of seals"],),
     "summing_up.unread_at_end.words": (("two screws missing and the",),),
     "summing_up.signed_unread.words": (("two screws missing and the",),),
@@ -250,6 +254,11 @@ OF_FUNCTION: dict[str, tuple[object, ...]] = {
     "receiving.check_open_elsewhere.door": ("12",),
     "receiving.out_of_reach.since": ("27 February, 09:10 UTC",),
     "replying.cancelled.door": ("12",),
+    "query_answers.open_check_line.door": ("12",),
+    "replying.put_aside.door": ("12",),
+    "replying.goes_on_here.door": ("12",),
+    "finding_door.open_in_other_window.door": ("12",),
+    "finding_door.taken_over.door": ("12",),
     "replying.closed.stage": (Stage.SIGNED, Stage.CANCELLED),
     "replying.no_answer_here.words": ("the blue one",),
     "replying.no_answer_yet.part": ("hinges",),

@@ -43,7 +43,7 @@ async def test_a_group_is_bound_by_a_tap_and_hears_its_supervisors_alone(home):
         )
         assert server.to(GROUP) == []
         write_in_group(server, MONA, "/bind@rounds_bot")
-        bind = tap_of(await said(server, GROUP, "Which site is this group for?"), "/bind Barn")
+        bind = tap_of(await said(server, GROUP, "Which site is this group for?"), "Barn")
         await done(book, *(tap_in_group(server, user, bind) for user in (EVE, KIM, SAM, ADA)))
         assert People(book).group_site(f"telegram/{GROUP}") is None
         tap_in_group(server, BARN_BOSS, bind)

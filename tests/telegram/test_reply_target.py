@@ -316,6 +316,34 @@ async def test_an_old_button_that_says_the_wedge_is_out_still_says_so(home):
         assert len(answers(book)) == count and answers(book)["clear"].confirmed
 
 
+OWN = {
+    "as it is now": {
+        "forward_origin": {"type": "user", "date": 1_780_000_000, "sender_user": {"id": 1}}
+    },
+    "as it was before": {"forward_date": 1_780_000_000, "forward_from": {"id": 1}},
+}
+
+
+@pytest.mark.parametrize("how", OWN)
+async def test_ones_own_words_forwarded_count_after_a_yes_and_are_marked(home, how):
+    async with MediaStandIn() as server, serving(home, server, WordsPool()) as book:
+        await server.talk(1, "12")
+        server.say(1, "finish check", **OWN[how])
+        await until(lambda: "gives no order and no yes" in server.shown(1)[-1])
+        server.say(1, "all clear", **OWN[how])
+        await until(
+            lambda: (
+                server.shown(1)[-1]
+                == "You forwarded what you said before. Doorway: sound. Is that so here and now?"
+            )
+        )
+        assert answers(book) == {}
+        await server.talk(1, "yes")
+        assert (answers(book)["clear"].by, answers(book)["clear"].confirmed) == ("forwarded", True)
+        [message] = [e for e in book.entries() if e.body.get("words") == "all clear"]
+        assert message.body["by"] == "forwarded"
+
+
 FORWARDS = {
     "as it is now": {
         "forward_origin": {"type": "user", "date": 1_780_000_000, "sender_user": {"id": 5}}

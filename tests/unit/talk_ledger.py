@@ -12,9 +12,11 @@ from dataclasses import dataclass
 
 from doorround.dialogue.amending import amend, expected_in_change
 from doorround.dialogue.expected_input import ExpectedInput, expected_input
+from doorround.dialogue.forwarded import as_forwarded
 from doorround.dialogue.invitation import invited
 from doorround.dialogue.turn import start_check
 from doorround.dialogue.turn_result import Turn
+from doorround.dialogue.windows import goes_on_here
 from doorround.domain.check import FREE, Check, Stage
 from doorround.domain.door import Door
 from doorround.domain.entries import EntryKind
@@ -70,13 +72,18 @@ COMMANDS = (
     *("pause", "carry on", "carry on", "finish check", "finish check", "note smells of gas"),
     *("change frame", "change leaf", "change seals", "change hinges", "everything is fine"),
     *("a fault, in my words", "none of them", "first one", "cancel", "no", "cannot check"),
+    *("not now, another door", "what is left", "n/a", "done", "next", "stop"),
 )
+# the same words at the face that one stands before, and at the one behind it
+FACES = ("frame fine", "leaf fine", "glass fine", "leaf split", "frame damaged", "glass cracked")
 
 
 @dataclass(frozen=True)
 class Line:
-    """One thing said. kind: "pass", "fault", "denial", "number", "words", "command", "silence" or
-    "edit". part: the component it names, "" where it names none; about: the one it is true of.
+    """One thing said. kind: "pass", "fault", "denial", "number", "words", "command", "silence",
+    "edit", "face" (of a named face), "forward" (said before and forwarded) or "window" (the check
+    goes on in another one). part: the component it names, "" where it names none; about: the one
+    it is true of.
     fault: the name of the fault told or denied. doubted: heard, and not sure of.
     """
 
@@ -127,7 +134,22 @@ def _answer(check: Check, chance: random.Random) -> Line:
         return Line(chance.choice(UNREAD), "words")
     if draw < 0.8 and check.answers:
         return Line(chance.choice(("split", "undamaged", "lunch")), "edit")
-    return Line("", "silence") if draw < 0.82 else Line(chance.choice(COMMANDS), "command")
+    if draw < 0.87:
+        return _from_elsewhere(check, chance)
+    return Line("", "silence") if draw < 0.88 else Line(chance.choice(COMMANDS), "command")
+
+
+def _from_elsewhere(check: Check, chance: random.Random) -> Line:
+    """Of another face, of another moment, or in another window."""
+    kind = chance.choice(("face", "face", "forward", "window"))
+    if kind == "face":
+        words = chance.choice(FACES)
+        side = chance.choice(("this side", "other side"))
+        return Line(f"{side} {words}", "face", about=words.split()[0])
+    if kind == "forward":
+        answer = PASSES[check.asked.key] if check.asked else "yes"
+        return Line(chance.choice((answer, "yes", "finish check", "no")), "forward")
+    return Line("", kind)
 
 
 def _fault(part: str, chance: random.Random, doubted: bool) -> Line:
@@ -184,6 +206,8 @@ def heard_of(line: Line, check: Check) -> AnyHeard:
     if line.kind == "words" and check.stage not in FREE:
         return OffGrammar(by=By.TYPING, words=line.words)
     heard = READER.read(line.words, expected_input(check))
+    if line.kind == "forward":
+        return as_forwarded(check, heard)
     if line.doubted and isinstance(heard, Heard):
         return Unsure(guesses=(heard,))
     return heard
@@ -213,6 +237,9 @@ class Talk:
         self.lines.append(line)
         if line.kind == "edit":
             turn, heard = self._edit(line, before)
+        elif line.kind == "window":
+            # nobody says anything for this turn
+            turn, heard = goes_on_here(before, NOON, "one", "two"), Silence()
         else:
             heard = heard_of(line, before)
             self.visit.take(heard)
@@ -280,9 +307,15 @@ Law = tuple[str, object]
 def laws(line: Line, heard: AnyHeard, before: Check, said: object, turn: Turn) -> Iterator[Law]:
     """Each law with what breaks it, empty where it holds."""
     after = turn.check
+    if line.kind == "window":
+        yield "another window changes nothing", _changed(before, after)
+        yield "no fault vanishes", faults_in(before) - faults_in(after)
+        return
     yield "every message is entered as it came", _message(line, before, turn)
     if after.closed:
+        yield "a forward confirms and orders nothing", line.kind == "forward" and not before.closed
         return
+    yield "a forward confirms and orders nothing", _by_forward(line, before, after)
     yield "no fault vanishes", _vanished(line, heard, before, after)
     yield "a fault that is told is kept", _not_kept(line, heard, before, after)
     yield "words that are not read are kept", _words_lost(line, before, after)
@@ -291,6 +324,19 @@ def laws(line: Line, heard: AnyHeard, before: Check, said: object, turn: Turn) -
     yield "a bare fault goes to the part asked about", _astray(line, before, after)
     yield "a number answers the open question or nothing", _numbered(line, before, after)
     yield "what stands already moves nothing", _moved(line, heard, before, turn)
+
+
+def _changed(before: Check, after: Check) -> object:
+    """What a turn changed that nobody said anything for: the question and what waits stay."""
+    fields = ("answers", "findings", "open", "stage", "pending", "redo", "put_off", "left", "said")
+    return [each for each in fields if getattr(before, each) != getattr(after, each)]
+
+
+def _by_forward(line: Line, before: Check, after: Check) -> object:
+    """What a forward did by itself: it may only be read back."""
+    if line.kind != "forward" or before.stage in FREE:
+        return ""
+    return after.answers != before.answers or after.stage in (Stage.SIGNED, Stage.CANCELLED)
 
 
 def _message(line: Line, before: Check, turn: Turn) -> object:
@@ -359,11 +405,23 @@ def _passes(line: Line, heard: AnyHeard, before: Check, after: Check) -> object:
         return {key for key in new if before.checklist.ask(key).component not in parts}
     if line.kind in ("command", "words") and not isinstance(heard, Heard):
         return new
-    if line.kind in ("fault", "words", "silence"):
+    if line.kind in ("fault", "words", "silence", "forward"):
         return new
+    if line.kind == "face":
+        return {key for key in new if not _is_of_face(line, before, key)}
     if line.words in ("first one",):
         return new
     return ""
+
+
+def _is_of_face(line: Line, before: Check, key: str) -> bool:
+    """Whether a question is of the part and the face that were named. Behind the door "other side"
+    may mean either.
+    """
+    question = before.checklist.ask(key)
+    behind = before.asked is not None and before.asked.side == "beyond"
+    named = "beyond" if line.words.startswith("other side") else "here"
+    return question.component == line.about and (behind or question.side == named)
 
 
 def _denied(line: Line, before: Check, after: Check) -> object:

@@ -187,7 +187,7 @@ def test_mydata_is_a_file_and_handing_over_tells_the_other(access: Access) -> No
     told = order(access, SAM, "/handover Kim")
     assert isinstance(told, Reply) and told.also[0].account == KIM and told.moved_on
     asked = order(access, SAM, "/leave")
-    assert isinstance(asked, Reply) and asked.say[0].taps == ("/leave yes",)
+    assert isinstance(asked, Reply) and asked.say[0].does == ("/leave yes",)
     assert access.known(SAM) is not None
     order(access, SAM, "/leave yes")
     assert access.known(SAM) is None
@@ -332,15 +332,18 @@ def test_an_order_without_its_name_offers_buttons(access: Access) -> None:
     let_in(access, KIM, "Kim", Role.CARETAKER)
     let_in(access, EVE, "Eve", Role.AUDITOR)
     offered = {
-        "/invite": ("/invite caretaker", "/invite supervisor", "/invite auditor"),
-        "/role": ("/role Kim", "/role Eve"),
-        "/role Kim": ("/role supervisor Kim", "/role auditor Kim"),
-        "/remove": ("/remove Kim", "/remove Eve"),
-        "/handover": ("/handover Kim",),
+        "/invite": ("caretaker", "supervisor", "auditor"),
+        "/role": ("Kim", "Eve"),
+        "/role Kim": ("supervisor", "auditor"),
+        "/remove": ("Kim", "Eve"),
+        "/handover": ("Kim",),
+        "/leave": ("yes, I leave",),
     }
     for text, taps in offered.items():
         told = order(access, SAM, text)
         assert isinstance(told, Reply) and told.say[-1].taps == taps
+        assert all(each.startswith(text.split()[0]) for each in told.say[-1].does)
+        assert len(told.say[-1].does) == len(taps)
 
 
 def test_whose_role_changed_and_who_was_let_go_are_told(access: Access) -> None:

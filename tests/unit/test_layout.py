@@ -63,6 +63,7 @@ IN_ORDER = {
             "door_report",
             "word_judging",
             "defect_commands",
+            "own_work",
             "query_handler",
             "round_handover",
             "commands",

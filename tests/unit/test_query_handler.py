@@ -188,6 +188,37 @@ def test_a_caretaker_hears_of_their_own_work_what_is_due_and_their_defects(book:
     assert "seals painted over" in text(book, f"defect {defect.id}", "Ines")
 
 
+def test_a_caretaker_is_told_of_their_own_open_defects_and_of_no_others(book: Logbook) -> None:
+    [line] = text(book, "what is wrong").split("\n")[1:]
+    told = ask(book, "my defects", "Ines")
+    assert told is not None and told.say[0].taps[0].startswith("defect ")
+    assert told.say[0].text == f"1 open defect that you found or were given:\n{line}"
+    assert text(book, "my defects", "Olu") == "No open defect was found by you or given to you."
+
+
+def test_paused_checks_are_listed_for_whoever_paused_them(book: Logbook, tmp_path: Path) -> None:
+    assert text(book, "what is paused") == "No check of yours is open or paused."
+    talk = typed_talk(book, tmp_path, "Mona")
+    for place, words in enumerate(("31", "not now, another door", "30")):
+        talk.take(Incoming(f"p{place}", text=words), LATER)
+    told = ask(book, "what is paused")
+    assert told is not None and told.say[0].taps == ("door 31",)
+    now, paused = told.say[0].text.split("\n")
+    assert now.startswith("· Door 30, open now: 0 of ")
+    assert paused.startswith("· Door 31, paused: 0 of ")
+
+
+def test_a_question_typed_at_an_open_check_is_answered_and_is_no_miss(
+    book: Logbook, tmp_path: Path
+) -> None:
+    talk = typed_talk(book, tmp_path, "Ines")
+    talk.take(Incoming("1", text="15"), LATER)
+    for place, words in enumerate(("my defects", "what is due", "what is paused")):
+        said = talk.take(Incoming(f"q{place}", text=words), LATER).say
+        assert said[0].text == text(book, words, "Ines") and said[-1].question
+        assert talk.check is not None and talk.check.misses == 0 and not talk.check.answers
+
+
 def test_a_summary_is_told_when_it_is_asked_for(book: Logbook) -> None:
     told = ask(book, "summary")
     assert (
@@ -299,24 +330,22 @@ def test_who_is_late_leads_to_the_person(book: Logbook) -> None:
     assert text(book, "show person Olu") == "Olu: auditor.\nNothing is waiting."
 
 
-@pytest.mark.parametrize("name", ["Mona", "somebody at the terminal"])
-def test_in_a_terminal_it_is_answered_too_and_begins_nothing(
-    book: Logbook, tmp_path: Path, name: str
-) -> None:
+def typed_talk(book: Logbook, folder: Path, name: str) -> Talk:
+    """A talk that is only typed, and answers questions."""
+
     def no_ear() -> RecognitionPipeline:
         raise AssertionError("nothing is to be heard here")
 
     answers = QueryHandler(book, Plan()).say
-    talk = Talk(
-        "terminal",
-        name,
-        book,
-        UNDERSTANDING,
-        no_ear,
-        tmp_path,
-        checklist=CHECKLIST,
-        answers=answers,
-    )
+    grammar, chat = UNDERSTANDING, f"terminal/{name}"
+    return Talk(chat, name, book, grammar, no_ear, folder, checklist=CHECKLIST, answers=answers)
+
+
+@pytest.mark.parametrize("name", ["Mona", "somebody at the terminal"])
+def test_in_a_terminal_it_is_answered_too_and_begins_nothing(
+    book: Logbook, tmp_path: Path, name: str
+) -> None:
+    talk = typed_talk(book, tmp_path, name)
     first = talk.take(Incoming("1", text="what is due"), LATER)
     assert first.say[0].text.startswith("4 doors due")
     assert talk.take(Incoming("1", text="what is due"), LATER).say == first.say
@@ -333,7 +362,7 @@ def test_in_a_terminal_it_is_answered_too_and_begins_nothing(
 
 PHRASES = {
     rule: [phrase for phrase, _ in BOOK.phrases(f"asked.{rule}").items()]
-    for rule in ("due", "late", "summary", "wrong", "show")
+    for rule in ("due", "late", "summary", "wrong", "show", "mine", "paused")
 }
 
 
@@ -342,6 +371,7 @@ def test_every_phrase_that_may_be_said_may_be_typed_and_means_the_same() -> None
         NameIndex((Door(number="14", floor="second floor", place="stair B"),), BOOK)
     )
     said = [*PHRASES["due"], *PHRASES["late"], *PHRASES["summary"], *PHRASES["wrong"]]
+    said += [*PHRASES["mine"], *PHRASES["paused"]]
     said += [f"{phrase} second floor" for phrase in PHRASES["wrong"]]
     assert len(said) > 30
     for phrase in said:

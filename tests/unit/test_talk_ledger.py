@@ -6,7 +6,7 @@ import pytest
 
 from doorround.dialogue.expected_input import expected_input
 from doorround.dialogue.turn_result import Turn
-from doorround.domain.input_result import Heard, Unsure
+from doorround.domain.input_result import Heard, Silence, Unsure
 from doorround.hearing.session.interpretation import typed
 from tests.unit.talk_ledger import Line, Talk, Visit, laws, run
 from tests.unit.visits import CORRIDOR, UNDERSTANDING, door
@@ -30,6 +30,35 @@ def test_the_ledger_notices_a_fault_that_goes_missing() -> None:
     line = Line("repeat", "command")
     found = dict(laws(line, None, check, (), Turn(forgotten, (), (), None, real.message)))  # type: ignore[arg-type]
     assert found["no fault vanishes"] == {("clear", "wedged")}
+
+
+def test_the_ledger_notices_what_another_window_changes() -> None:
+    talk = Talk.at(CORRIDOR)
+    talk.say(Line("wedged open", "fault", about="clear", fault="wedged"))
+    check = talk.visit.check
+    moved_on = check.model_copy(update={"open": "frame.here"})
+    line = Line("", "window")
+    found = dict(laws(line, Silence(), check, (), Turn(moved_on, ())))
+    assert found["another window changes nothing"] == ["open"]
+
+
+def test_the_ledger_notices_a_forward_that_answers() -> None:
+    talk = Talk.at(CORRIDOR)
+    before = talk.visit.check
+    talk.say(Line("all clear", "pass", about="clear"))
+    line = Line("all clear", "forward")
+    found = dict(laws(line, Silence(), before, (), talk.visit.turn))
+    assert found["a forward confirms and orders nothing"] is True
+
+
+def test_the_ledger_notices_a_face_that_passes_without_being_named() -> None:
+    talk = Talk.at(CORRIDOR)
+    talk.visit.go_to("frame.here")
+    before = talk.visit.check
+    talk.say(Line("undamaged", "pass", about="frame"))
+    line = Line("other side frame fine", "face", about="frame")
+    found = dict(laws(line, Silence(), before, (), talk.visit.turn))
+    assert found["no unseen part passes"] == {"frame.here"}
 
 
 def doubted(visit: Visit, words: str) -> None:

@@ -121,7 +121,7 @@ def chat(
             first = taken_up(talk)
             if first is None:
                 at = logbook.door(door, site, building) if door else None
-                first = talk.begin(at, asked, _now()) if at else talk.ask_door(_now())
+                first = talk.begin_at(at, _now(), False) if at else talk.ask_door(_now())
             talk_until_kept(talk, first, _now, door_after_door=door is None)
 
 

@@ -30,6 +30,12 @@ def judgement(check: Check) -> Judgement:
     return judge_door(check.door_today, values, check.checklist, doubted)
 
 
+def how_far(check: Check) -> tuple[int, int]:
+    """How many questions have an answer, and how many have none."""
+    done = sum(each.key in check.answers for each in check.in_scope)
+    return done, len(check.unanswered) + len(check.left)
+
+
 def summary_lines(check: Check) -> list[str]:
     """Findings by how soon, the gravest first; what they make together; what was made good; what
     was not checked; what the door's own evidence allowed; which rules the organisation made milder.

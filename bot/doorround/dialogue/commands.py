@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from doorround.dialogue.check_summary import how_far
 from doorround.dialogue.closing_clock import let_go, shut
 from doorround.dialogue.ending import ask_to_cancel, finish, settle_cancelling
 from doorround.dialogue.invitation import invited
@@ -27,16 +28,19 @@ from doorround.domain.values import CannotCheck, Command, Word
 from doorround.messages import asking, buttons, noting, replying
 from doorround.messages.help import full_help
 
+AT_PAUSE = (Word.RESUME, Word.CANCEL, Word.ANOTHER_DOOR, Word.LEFT, Word.ASIDE)
+STANDS_ASIDE = (Word.ASIDE, Word.LEFT)
+"""These answer somebody's question; what the bot asked before stays open."""
 MAX_PARTS = 8
 """Parts that are left, named one by one; of more the first."""
 
 
 def obey(draft: TurnBuilder, command: Command, heard: Heard) -> None:
-    """Carry out one command. While a check is paused only "carry on" and "cancel" do anything."""
-    if draft.check.stage is Stage.PAUSED and command.word not in (Word.RESUME, Word.CANCEL):
+    """Carry out one command. While a check is paused only AT_PAUSE do anything."""
+    if draft.check.stage is Stage.PAUSED and command.word not in AT_PAUSE:
         ask_again(draft, "", missed=False)
         return
-    if draft.check.stage is Stage.CANCELLING:
+    if draft.check.stage is Stage.CANCELLING and command.word not in STANDS_ASIDE:
         settle_cancelling(draft, command)
         return
     # a command was understood, so somebody is there
@@ -144,7 +148,17 @@ def _undo(draft: TurnBuilder, _command: Command, _heard: Heard) -> None:
 def _pause(draft: TurnBuilder, _command: Command, _heard: Heard) -> None:
     draft.set(stage=Stage.PAUSED)
     draft.enter(EntryKind.PAUSED)
-    draft.say(replying.paused(draft.check.door.number), taps=(buttons.CARRY_ON,))
+    taps = (buttons.CARRY_ON, buttons.ANOTHER_DOOR)
+    draft.say(replying.paused(draft.check.door.number), taps=taps)
+
+
+def _another_door(draft: TurnBuilder, _command: Command, _heard: Heard) -> None:
+    """Put the check aside as it stands, so that another may begin here."""
+    if draft.check.stage is not Stage.PAUSED:
+        draft.set(stage=Stage.PAUSED)
+        draft.enter(EntryKind.PAUSED)
+    draft.aside = True
+    draft.say(replying.put_aside(draft.check.door.number, *how_far(draft.check)))
 
 
 def _resume(draft: TurnBuilder, _command: Command, _heard: Heard) -> None:
@@ -184,13 +198,17 @@ def _left(draft: TurnBuilder, _command: Command, _heard: Heard) -> None:
     check = draft.check
     left = [*check.unanswered, *map(check.checklist.ask, check.left)]
     parts = list(dict.fromkeys(part_name(each, check.checklist) for each in left))
-    done = sum(each.key in check.answers for each in check.in_scope)
     count, named = check.left_from
     begin = named if count == len(parts) and named < count else 0
     shown = parts[begin : begin + MAX_PARTS]
     draft.set(left_from=(len(parts), begin + len(shown)))
     later = len(parts) - begin - len(shown)
-    ask_again(draft, replying.progress(done, len(left), shown, later), missed=False)
+    ask_again(draft, replying.progress(*how_far(check), shown, later), missed=False)
+
+
+def _aside(draft: TurnBuilder, command: Command, _heard: Heard) -> None:
+    """What was said is answered, and answers nothing itself."""
+    ask_again(draft, command.text or "", missed=False)
 
 
 def _stray(draft: TurnBuilder, _command: Command, _heard: Heard) -> None:
@@ -226,6 +244,7 @@ _COMMANDS: dict[Word, Callable[[TurnBuilder, Command, Heard], None]] = {
     Word.CHANGE: _change,
     Word.UNDO: _undo,
     Word.PAUSE: _pause,
+    Word.ANOTHER_DOOR: _another_door,
     Word.RESUME: _resume,
     Word.FINISH: finish,
     Word.CANCEL: ask_to_cancel,
@@ -239,6 +258,7 @@ _COMMANDS: dict[Word, Callable[[TurnBuilder, Command, Heard], None]] = {
     Word.LET_GO: let_go,
     Word.SHUT: shut,
     Word.LEFT: _left,
+    Word.ASIDE: _aside,
     Word.OWN_WORDS: tell_fault,
     Word.THAT_ONE: choose,
     Word.NONE_OF_THEM: none_of_them,

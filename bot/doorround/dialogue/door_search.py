@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from pydantic import BaseModel, ConfigDict
 
 from doorround.dialogue.new_door import NewDoor
+from doorround.dialogue.windows import TakeOver, ask_to_take_over
 from doorround.domain.check import Prompt, PromptKind
 from doorround.domain.door import Door
 from doorround.domain.door_reference import (
@@ -39,7 +40,8 @@ class DoorSearch(BaseModel):
     not it.
     adding: a door that is being added to the register.
     misses: times in a row that nothing was understood. said: the last messages, for "repeat" and
-    after a restart.
+    after a restart. taking: whether a check goes on here is asked. declined: ids of checks that
+    stay in another window.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
@@ -49,6 +51,8 @@ class DoorSearch(BaseModel):
     misses: int = 0
     said: tuple[Prompt, ...] = ()
     adding: NewDoor | None = None
+    taking: TakeOver | None = None
+    declined: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -56,6 +60,7 @@ class SearchTurn:
     """One turn: where it stands after it, what to say, and the door whose check begins, when it is
     known.
 
+    takes: id of a check that goes on here.
     confirmed: the caretaker said yes to it, tapped it or typed its whole number. aloud: from now on
     questions are read aloud to them, or no more; None: as before.
     """
@@ -65,20 +70,36 @@ class SearchTurn:
     begin: Door | None = None
     confirmed: bool = False
     aloud: bool | None = None
+    takes: str = ""
 
 
-def ask_which(register: tuple[Door, ...], following: Door | None = None) -> SearchTurn:
-    """Ask which door; the doors of a small register each have their button. following: as for
-    seek().
+def ask_which(
+    register: tuple[Door, ...],
+    following: Door | None = None,
+    paused: tuple[Door, ...] = (),
+    declined: tuple[str, ...] = (),
+    why: str = "",
+) -> SearchTurn:
+    """Ask which door; the doors of a small register each have their button. following, paused: as
+    for seek(). declined: as of DoorSearch. why: what stands before it.
     """
     if not register:
         return _say(DoorSearch(), finding_door.NO_DOORS)
-    few = register if len(register) <= MAX_BUTTONS else ()
+    few = register if len(register) <= MAX_BUTTONS else paused[:MAX_BUTTONS]
     taps = (
         *((buttons.NEXT_DOOR,) if following else ()),
         *(_tap_among(door, register) for door in few),
     )
-    return _say(DoorSearch(), finding_door.WHICH, taps)
+    told = (why, finding_door.paused_at(paused) if paused else "", finding_door.WHICH)
+    return _say(DoorSearch(declined=declined), " ".join(filter(None, told)), taps)
+
+
+def ask_for_check(taking: TakeOver, declined: tuple[str, ...] = (), why: str = "") -> SearchTurn:
+    """Ask whether a check that is open in another window goes on here."""
+    prompt = ask_to_take_over(taking, why)
+    # as a door that is offered, so that a spoken yes or no is listened for
+    stands = DoorSearch(offered=(taking.door,), taking=taking, declined=declined, said=(prompt,))
+    return SearchTurn(stands, (prompt,))
 
 
 def door_after(door: Door, register: tuple[Door, ...]) -> Door | None:
@@ -97,10 +118,19 @@ def _in_order(door: Door) -> tuple[tuple[bool, int, str], ...]:
     return tuple((part.isdigit(), int(part) if part.isdigit() else 0, part) for part in parts)
 
 
-def seek(seeking: DoorSearch, heard: AnyDoorReference, following: Door | None = None) -> SearchTurn:
+def seek(
+    seeking: DoorSearch,
+    heard: AnyDoorReference,
+    following: Door | None = None,
+    paused: tuple[Door, ...] = (),
+) -> SearchTurn:
     """Move on by one thing heard. following: the door after the one checked last, for "next
-    door".
+    door". paused: doors whose check was put aside, for "carry on", the last one first.
     """
+    if seeking.taking is not None:
+        return _taking(seeking, seeking.taking, heard)
+    if isinstance(heard, DoorCommand) and heard.word is DoorWord.RESUME:
+        return _carry_on(seeking, paused)
     match heard:
         case DoorReference():
             return _named(seeking, heard)
@@ -117,6 +147,33 @@ def seek(seeking: DoorSearch, heard: AnyDoorReference, following: Door | None = 
         case OffGrammar(words=words, advice=advice):
             unknown = advice or replying.DID_NOT_UNDERSTAND
             return _missed(seeking, finding_door.names_no_door(words) if words else unknown)
+
+
+def _taking(seeking: DoorSearch, taking: TakeOver, heard: AnyDoorReference) -> SearchTurn:
+    """Only a yes takes a check over. Whatever else is said answers that question by a no, or not
+    at all: it may have been an answer to a question of the check.
+    """
+    word = heard.word if isinstance(heard, DoorCommand) else None
+    declined = (*seeking.declined, taking.check)
+    if word in (DoorWord.YES, DoorWord.RESUME):  # "carry on" is what was asked
+        return SearchTurn(DoorSearch(), (), taking.door, confirmed=True, takes=taking.check)
+    if word is not DoorWord.NO:
+        why = "" if word in (DoorWord.REPEAT, DoorWord.HELP) else finding_door.YES_OR_NO
+        return ask_for_check(taking, seeking.declined, why)
+    if taking.wanted is not None:
+        return SearchTurn(DoorSearch(declined=declined), (), taking.wanted, confirmed=True)
+    return _say(DoorSearch(declined=declined), f"{finding_door.STAYS_THERE} {finding_door.WHICH}")
+
+
+def _carry_on(seeking: DoorSearch, paused: tuple[Door, ...]) -> SearchTurn:
+    """The check that was put aside; where there are several, which of them."""
+    if not paused:
+        return _ask(seeking, finding_door.NOTHING_PAUSED)
+    if len(paused) == 1:
+        return SearchTurn(DoorSearch(), (), paused[0], confirmed=True)
+    taps = tuple(_tap_among(door, paused) for door in paused[:MAX_BUTTONS])
+    text = f"{finding_door.paused_at(paused)} {finding_door.WHICH_PAUSED}"
+    return _say(DoorSearch(declined=seeking.declined), text, taps)
 
 
 def _named(seeking: DoorSearch, heard: DoorReference) -> SearchTurn:

@@ -8,11 +8,18 @@ from __future__ import annotations
 from doorround.dialogue.measuring import settled
 from doorround.dialogue.turn_builder import TurnBuilder
 from doorround.dialogue.turn_steps import MAX_MISSES, ask_again, confirm, take_answers
-from doorround.dialogue.unread_words import as_own_fault, offered_words, unread_here, with_unread
+from doorround.dialogue.unread_words import (
+    as_own_fault,
+    offered_words,
+    unread_here,
+    with_unread,
+    without_unread,
+)
 from doorround.domain.check import Check, Prompt, PromptKind, Stage, Unread
 from doorround.domain.findings import Verdict
 from doorround.domain.input_result import AnyHeard, BadAudio, By, Heard, OffGrammar, Silence
 from doorround.domain.judging.judge import judge, verdict
+from doorround.domain.parts import part_name
 from doorround.domain.values import Command, Word
 from doorround.english.bare_answers import is_bare_answer
 from doorround.messages import buttons, offering
@@ -37,13 +44,25 @@ def offer(draft: TurnBuilder, heard: OffGrammar) -> bool:
     own = () if check.asked.component == "register" else (buttons.OWN_WORDS,)
     draft.prompt(
         Prompt(
-            text=offering.one_of_these(words),
+            text=_which_of(draft.check, heard) or offering.one_of_these(words),
             kind=PromptKind.QUESTION,
             taps=(*labels, *own),
             question=check.open,
         )
     )
     return True
+
+
+def _which_of(check: Check, heard: OffGrammar) -> str:
+    """What is asked where the words mean one thing, of this part or of that; "" for any others."""
+    said = [each.said[0] for each in heard.nearest if len(each.said) == 1]
+    if len(said) < 2 or len(said) != len(heard.nearest):
+        return ""
+    if any(each.value != said[0].value for each in said):
+        return ""
+    asked = [check.checklist.ask(each.question or "") for each in said]
+    parts = list(dict.fromkeys(part_name(each, check.checklist) for each in asked))
+    return offering.for_which(heard.words or "", parts) if len(parts) > 1 else ""
 
 
 def choose(draft: TurnBuilder, command: Command, _heard: Heard) -> None:
@@ -58,6 +77,8 @@ def choose(draft: TurnBuilder, command: Command, _heard: Heard) -> None:
     if not isinstance(guess, Heard) or passes_something(draft.check, guess):
         confirm(draft, (nearest[place - 1],))
         return
+    # the words have their meaning now, be it of another part than the one asked about
+    draft.check = without_unread(draft.check, draft.check.open or "")
     take_answers(draft, guess, confirmed=True)
 
 

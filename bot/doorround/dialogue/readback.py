@@ -10,7 +10,7 @@ from doorround.dialogue.unconfirmed_faults import (
 )
 from doorround.domain.check import Check
 from doorround.domain.checklist import Question
-from doorround.domain.input_result import MORE_WAS_SAID, Heard, Said
+from doorround.domain.input_result import MORE_WAS_SAID, By, Heard, Said
 from doorround.domain.parts import part_name
 from doorround.domain.values import CannotCheck, Command, Value
 from doorround.messages import confirming
@@ -38,6 +38,8 @@ def read_back_line(check: Check, heard: Heard) -> str:
     """
     whys = {said.hearing.why for said in heard.said if said.hearing}
     words = heard_words(check, heard)
+    if heard.by is By.FORWARD:
+        return confirming.said_before(words)
     if MORE_WAS_SAID not in whys:
         return confirming.right(words, tap=any(whys))
     fault = any(is_fault(check, said) for said in heard.said)

@@ -9,7 +9,7 @@ from dataclasses import replace
 from datetime import datetime
 
 from doorround.dialogue.check_start import begin
-from doorround.dialogue.commands import obey
+from doorround.dialogue.commands import STANDS_ASIDE, obey
 from doorround.dialogue.kept_locked import without_lock
 from doorround.dialogue.measuring import settled
 from doorround.dialogue.missed_playback import keep_whole
@@ -38,6 +38,7 @@ from doorround.domain.findings import Verdict
 from doorround.domain.input_result import (
     AnyHeard,
     BadAudio,
+    By,
     Heard,
     OffGrammar,
     Said,
@@ -97,6 +98,7 @@ def take_turn(check: Check, heard: AnyHeard, now: datetime, reach: Reach | None 
     reach: who is told of a danger; None where nobody is sent anything.
     """
     draft = TurnBuilder(check, now, reach)
+    draft.by = heard.by
     heard = as_register_change(check, settled(check, heard))
     if check.closed:
         draft.say(replying.closed(check.stage))
@@ -148,8 +150,10 @@ def _not_understood(draft: TurnBuilder, heard: Unsure | OffGrammar | Silence | B
         case BadAudio(advice=advice):
             draft.say(advice)
             ask_again(draft, "", missed=False)
-        case Silence(advice=advice):
+        case Silence(advice=advice) if heard.by is By.VOICE:
             ask_again(draft, advice or replying.HEARD_NOTHING)
+        case Silence():
+            ask_again(draft, replying.EMPTY, missed=False)
         case OffGrammar(words=words, advice=advice):
             quoted = replying.no_answer_here(words) if words else replying.DID_NOT_UNDERSTAND
             draft.check = with_unread_at_end(draft.check, heard)
@@ -261,7 +265,7 @@ def _command(
         if command.word is Word.NO:
             _refused(draft, pending)
             return
-        if command.word not in (Word.REPEAT, Word.PLAY):
+        if command.word not in (Word.REPEAT, Word.PLAY, *STANDS_ASIDE):
             put_down(draft)
     obey(draft, command, heard)
 

@@ -27,7 +27,7 @@ from doorround.domain.checklist import Question
 from doorround.domain.door import Door
 from doorround.domain.entries import Entry, EntryKind
 from doorround.domain.findings import Finding, Verdict
-from doorround.domain.input_result import Heard, Said
+from doorround.domain.input_result import By, Heard, Said
 from doorround.domain.judging.contradictions import register_change
 from doorround.domain.judging.judge import judge
 from doorround.domain.parts import part_name
@@ -41,10 +41,11 @@ class TurnBuilder:
     """The check as it becomes, what will be said, what will be entered."""
 
     def __init__(self, check: Check, now: datetime, reach: Reach | None = None) -> None:
-        """reach: who is told of a danger; None where nobody is sent anything."""
         self.check = check
         self.now = now
         self.reach = reach
+        self.aside = False
+        self.by = By.VOICE
         self._say: list[Prompt] = []
         self._enter: list[Entry] = []
         self._door: Door | None = None
@@ -78,7 +79,7 @@ class TurnBuilder:
         self._enter_reports()
         if self._say:
             self.set(said=tuple(self._say))
-        return Turn(self.check, tuple(self._say), tuple(self._enter), self._door)
+        return Turn(self.check, tuple(self._say), tuple(self._enter), self._door, None, self.aside)
 
     # ---- what was reported and not confirmed
 

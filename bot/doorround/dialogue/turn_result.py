@@ -15,7 +15,8 @@ class Turn:
     here.
 
     door: the door with a newly learnt field, when the turn filled one in the register. message:
-    what came in, as it came; entered before what the turn enters.
+    what came in, as it came; entered before what the turn enters. aside: the check is left for
+    another door.
     """
 
     check: Check
@@ -23,3 +24,4 @@ class Turn:
     enter: tuple[Entry, ...] = ()
     door: Door | None = None
     message: Entry | None = None
+    aside: bool = False

@@ -25,6 +25,7 @@ from doorround.messages.help import options
 # A question not understood this often in a row is put off to the end; there, this often again, it
 # is left open.
 MAX_MISSES = 2
+_WHILE_PAUSED = (buttons.CARRY_ON, buttons.ANOTHER_DOOR, buttons.CANCEL)
 # So many questions put off in a row without one answer: nobody is there, or nobody can be heard.
 MAX_LOST = 3
 
@@ -39,13 +40,7 @@ def go_on(draft: TurnBuilder) -> None:
     if question is None:
         sum_up(draft)
         return
-    if (
-        question.key in check.put_off
-        and (check.open is None or check.open not in check.put_off)
-        and not check.redo
-    ):
-        missed = question.key in check.unheard
-        draft.say(asking.BACK_TO_MISSED if missed else asking.BACK_TO_SKIPPED)
+    _say_what_comes_back(draft, question)
     if question.key != check.open:
         draft.set(misses=0, refused=())
     put_down(draft)
@@ -64,6 +59,21 @@ def _gone_through(check: Check) -> bool:
     """Whether one stands on the other side: the last answer about a face was of that."""
     sides = [check.checklist.ask(key).side for key in check.trail]
     return next((side for side in reversed(sides) if side), None) == "beyond"
+
+
+def _say_what_comes_back(draft: TurnBuilder, question: Question) -> None:
+    """That questions put off come again: before the first of them, not before each."""
+    check = draft.check
+    if check.redo:
+        return
+    if question.key not in check.put_off:
+        draft.set(back_to="")
+        return
+    missed = question.key in check.unheard
+    line = asking.BACK_TO_MISSED if missed else asking.BACK_TO_SKIPPED
+    if line != check.back_to and (check.open is None or check.open not in check.put_off):
+        draft.say(line)
+        draft.set(back_to=line)
 
 
 def _next(check: Check) -> Question | None:
@@ -90,7 +100,7 @@ def ask_again(draft: TurnBuilder, why: str, *, missed: bool = True) -> None:
     if why:
         draft.say(why)
     if check.stage is Stage.PAUSED:
-        draft.say(asking.IS_PAUSED, taps=(buttons.CARRY_ON, buttons.CANCEL))
+        draft.say(asking.IS_PAUSED, taps=_WHILE_PAUSED)
     elif check.stage is Stage.SUMMARY:
         line = summing_up.at_summary(more=bool(check.unanswered))
         draft.say(line, PromptKind.SUMMARY, _ends(check))
@@ -146,7 +156,7 @@ def _put_off(draft: TurnBuilder, question: Question) -> None:
 
 def _wait(draft: TurnBuilder, question: Question) -> None:
     """Ask on only when somebody can be heard: silence must not race through a door."""
-    draft.say(asking.NOBODY_HEARD)
+    draft.say(asking.NOBODY_HEARD if draft.by is By.VOICE else asking.NOT_FOLLOWED)
     prompt = ask(draft.check, question)
     draft.prompt(Prompt(**{**prompt.model_dump(), "taps": (*prompt.taps, buttons.PAUSE)}))
 

@@ -144,7 +144,7 @@ class Check(BaseModel):
     fault was found here at an earlier check.
     unread_at_end: words said at the summary that no rule reads. told_unread: a "finish" brought
     them back once. left_from: how many parts were left when they were last named, and how many of
-    them were named so far.
+    them were named so far. back_to: what was said when the questions put off came again.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
@@ -185,6 +185,7 @@ class Check(BaseModel):
     unread_at_end: tuple[str, ...] = ()
     told_unread: bool = False
     left_from: tuple[int, int] = (0, 0)
+    back_to: str = ""
     recordings: dict[str, str] = Field(default_factory=dict)
 
     @property

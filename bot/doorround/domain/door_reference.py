@@ -49,6 +49,7 @@ class DoorWord(StrEnum):
     YES = "yes"
     NO = "no"
     NEXT = "next door"
+    RESUME = "carry on"
     HELP = "help"
     REPEAT = "repeat"
     READ_ALOUD = "read aloud"

@@ -16,12 +16,13 @@ MORE_WAS_SAID = "more was said"
 
 
 class By(StrEnum):
-    """How an answer reached us."""
+    """How an answer reached us. FORWARD: the caretaker's own words from before, sent on."""
 
     VOICE = "voice"
     TAP = "tap"
     TYPING = "typing"
     EDIT = "changed message"
+    FORWARD = "forwarded"
 
 
 class _Heard(BaseModel):

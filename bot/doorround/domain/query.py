@@ -37,6 +37,8 @@ class QueryKind(StrEnum):
     SNOOZE = "snooze"
     OFF = "off until"
     CLOCK = "the clock is right"
+    MINE = "my defects"
+    PAUSED = "what is paused"
 
 
 READS = (
@@ -48,6 +50,8 @@ READS = (
     QueryKind.DEFECT,
     QueryKind.ANSWERS,
     QueryKind.PERSON,
+    QueryKind.MINE,
+    QueryKind.PAUSED,
 )
 MAX_LENGTH = 600
 """Letters of a question, and more: a name has up to 60, what was done to a defect is a sentence or
@@ -93,6 +97,8 @@ _PATTERNS: tuple[tuple[QueryKind, str], ...] = (
         QueryKind.SUMMARY,
         r"(?:(?:show(?: me)?|give me) )?(?:the )?(?:(?P<every>daily|weekly|monthly) )?summary",
     ),
+    (QueryKind.MINE, r"(?:show (?:me )?)?my (?:open )?defects"),
+    (QueryKind.PAUSED, rf"{IS} paused|(?:my )?paused checks"),
     (QueryKind.DEFECT, r"(?:show )?defect (?P<number>\d{1,9})"),
     (
         QueryKind.ANSWERS,

@@ -197,11 +197,14 @@ class Word(StrEnum):
     OWN_WORDS = "a fault in my words"
     THAT_ONE = "that one"
     NONE_OF_THEM = "none of them"
+    ANOTHER_DOOR = "another door"
+    ASIDE = "aside"
 
 
 class Command(_Value):
     """A command. about: the component it names ("change hinges"); text: the words of a note or of a
-    fault, why a door cannot be checked, or which of the meanings offered, "1" to "3"."""
+    fault, why a door cannot be checked, which of the meanings offered, "1" to "3", or what is said
+    to an aside, which is no answer and no miss."""
 
     kind: Literal["command"] = "command"
     word: Word

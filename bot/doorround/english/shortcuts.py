@@ -10,7 +10,15 @@ import re
 
 SHORTCUTS: dict[str, tuple[str, ...]] = {
     "skip": ("next", "next one", "next question", "move on", "next please"),
-    "pause": ("stop", "hang on", "one moment", "back in a minute", "brb"),
+    "pause": (
+        *("stop", "hang on", "one moment", "back in a minute", "brb", "bye", "exit", "quit"),
+        *("stop here", "stop for now", "that's it for now", "leave it there"),
+    ),
+    "another door": (
+        *("another door", "not now", "not now, another door", "not now another door"),
+        *("a different door", "different door", "next door", "leave this door for now"),
+        *("not this door now", "another door first", "do another door first"),
+    ),
     "finish": ("done", "all done", "i am done", "i'm done", "finished", "i am finished"),
     "cancel": ("wrong door", "not this door", "this is the wrong door", "i am at the wrong door"),
     "no access to the door": ("nobody in", "no one in", "nobody home", "no one home", "no answer"),
@@ -23,6 +31,9 @@ SHORTCUTS: dict[str, tuple[str, ...]] = {
 """Command → what is typed for it."""
 NOT_APPLICABLE = ("n/a", "n.a", "not applicable", "doesn't apply here")
 
+LEAVING = ("pause", "another door")
+"""These count at a read-back too: whoever goes away answers it neither way."""
+
 _WORDS = {words: command for command, said in SHORTCUTS.items() for words in said}
 
 
@@ -34,6 +45,19 @@ def plain(text: str) -> str:
 def shortcut(text: str) -> str | None:
     """The command that a message stands for; None for any other message."""
     return _WORDS.get(plain(text))
+
+
+_CARRIES_ON = re.compile(
+    r"(?:carry on|continue|resume|go on|back)(?: (?:with|at|to|on))?(?: (?P<what>(?:door )?.+))?"
+)
+
+
+def carries_on(text: str) -> str | None:
+    """What a paused check is called in "carry on with door 14", "" in "carry on"; None for any
+    other message.
+    """
+    found = _CARRIES_ON.fullmatch(plain(text))
+    return None if found is None else found["what"] or ""
 
 
 def not_applicable(text: str) -> bool:

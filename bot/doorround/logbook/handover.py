@@ -4,23 +4,21 @@ their name.
 
 from __future__ import annotations
 
-import json
 from datetime import datetime
 
-from doorround.domain.check import CLOSED, Check
+from doorround.domain.check import Check
 from doorround.domain.entries import Entry, EntryKind
 from doorround.domain.people import Person, Right
-from doorround.logbook.chain import canonical_json
 from doorround.logbook.errors import LogbookError
+from doorround.logbook.open_checks import ASIDE, move_check, open_checks
 from doorround.logbook.people import People
 from doorround.logbook.store import Logbook
-from doorround.logbook.turn_events import stamp
 from doorround.messages import people as messages
 
 
 def hand_over(logbook: Logbook, giver: str, taker: str, by: str, now: datetime) -> Check | None:
     """Hand the round of one caretaker to another: the giver's sites and the check they are in the
-    middle of, if any.
+    middle of, if any, which is returned.
 
     The check moves to the taker's chat and their answers stand under their name from here on. The
     giver's sites are added to the taker's. Raises LogbookError where the taker may not check doors,
@@ -42,9 +40,10 @@ def hand_over(logbook: Logbook, giver: str, taker: str, by: str, now: datetime) 
             "from": giver,
             "to": taker,
             "sites": list(gives.sites),
-            "checks": [moved.id] if moved else [],
+            "checks": [each.id for each in moved],
         }
-        check, door = (moved.id, moved.door.number) if moved else (None, None)
+        first = next((each for each in moved if logbook.position(to) == each), None)
+        check, door = (first.id, first.door.number) if first else (None, None)
         logbook._enter(
             [
                 Entry(
@@ -55,7 +54,7 @@ def hand_over(logbook: Logbook, giver: str, taker: str, by: str, now: datetime) 
         if sites != takes.sites:
             changed = {"name": taker, "role": takes.role, "sites": list(sites)}
             logbook._enter([Entry(kind=EntryKind.ROLE_CHANGED, at=now, person=by, body=changed)])
-        return moved
+        return first
 
 
 def _refuse_taker(takes: Person, giver: str) -> None:
@@ -66,37 +65,30 @@ def _refuse_taker(takes: Person, giver: str) -> None:
         raise LogbookError(messages.may_check_no_doors(takes.name, takes.gone))
 
 
-def _move(logbook: Logbook, giver: str, taker: str, to: str, now: datetime) -> Check | None:
-    """Move the giver's open check to the taker's chat. None where there is none."""
-    talk = _open_talk(logbook, giver)
-    if talk is None:
-        return None
-    standing = logbook.position(talk)
-    there = logbook.position(to)
-    assert standing is not None
-    if there is not None and not there.closed:
-        raise LogbookError(messages.busy_at_door(taker, there.door.number))
-    moved = standing.model_copy(update={"person": taker})
-    conn = logbook._db.conn
-    conn.execute("DELETE FROM talks WHERE talk = ?", (to,))
-    conn.execute("DELETE FROM door_search WHERE talk = ?", (to,))
-    conn.execute(
-        "UPDATE talks SET talk = ?, position = ?, updated = ? WHERE talk = ?",
-        (to, canonical_json(moved.model_dump(mode="json")), stamp(now), talk),
-    )
+def _move(logbook: Logbook, giver: str, taker: str, to: str, now: datetime) -> list[Check]:
+    """Move the giver's open checks to the taker: the one they are in the middle of, first, to the
+    taker's chat; those put aside wait for the taker.
+    """
+    theirs = open_checks(logbook, giver)
+    moved = []
+    middle = next((each for each in theirs if not each.aside), None)
+    if middle is not None:
+        there = logbook.position(to)
+        if there is not None and not there.closed:
+            raise LogbookError(messages.busy_at_door(taker, there.door.number))
+        moved = [move_check(logbook, middle, to, taker, now)]
+    for each in theirs:
+        if each is not middle:
+            waiting = f"{ASIDE}/{each.check.id}"
+            moved.append(move_check(logbook, each, waiting, taker, now))
     return moved
 
 
 def open_check(logbook: Logbook, person: str) -> Check | None:
-    """The check that somebody is in the middle of, in whichever chat; None where there is none."""
-    talk = _open_talk(logbook, person)
-    return logbook.position(talk) if talk is not None else None
-
-
-def _open_talk(logbook: Logbook, person: str) -> str | None:
-    rows = logbook._rows(
-        "SELECT talk, position FROM talks WHERE json_extract(position, '$.person') = ?", person
-    )
-    return next(
-        (talk for talk, position in rows if json.loads(position)["stage"] not in CLOSED), None
+    """The check that somebody is in the middle of, in whichever chat, else one they put aside;
+    None where there is none.
+    """
+    theirs = open_checks(logbook, person)
+    return next((each.check for each in theirs if not each.aside), None) or next(
+        (each.check for each in theirs), None
     )

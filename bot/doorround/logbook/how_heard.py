@@ -33,6 +33,7 @@ _CAME_BY = {
     By.TAP: "tapped",
     By.TYPING: "typed",
     By.EDIT: "message changed to",
+    By.FORWARD: "forwarded",
 }
 
 

@@ -18,6 +18,11 @@ def right_and_more(heard: str, words: str, fault: bool) -> str:
     return f"“{heard}”, and more that I didn't catch. {words}{ends}"
 
 
+def said_before(words: str) -> str:
+    """What was forwarded: the caretaker's own words, of another moment."""
+    return f"You forwarded what you said before. {words}. Is that so here and now?"
+
+
 def yes_or_no(why: str, words: str) -> str:
     """The same guess again. why: why the reply to it was none; "" where that goes without
     saying.

@@ -5,7 +5,7 @@ from __future__ import annotations
 from doorround.domain.door import Door
 from doorround.domain.links import LinkProblem
 from doorround.messages.doors import door_name
-from doorround.messages.phrasing import quoted
+from doorround.messages.phrasing import listed, quoted
 
 WHICH = "Which door are you at? Say its number, or where it is."
 HOW_TO_NAME = (
@@ -17,6 +17,11 @@ NOT_ANSWERED_HERE = "I can't answer that here."
 SAY_WHICH = "Say which one."
 NO_NEXT_DOOR = "I don't know of a next door."
 WHICH_OF_THEM = "Which one? Tap it."
+NOTHING_PAUSED = "No check of yours is paused."
+WHICH_PAUSED = "Which of them? Say its number."
+STAYS_THERE = "It stays in the other window."
+CLOSED_MEANWHILE = "That check has been closed meanwhile."
+YES_OR_NO = "Yes or no, please."
 TYPE_NUMBER = "Type the number on the door."
 
 
@@ -82,3 +87,19 @@ def one_of(doors: tuple[Door, ...]) -> str:
 def too_many(count: int) -> str:
     """Too many doors to name."""
     return f"{count} doors match that. Say the floor as well, or the number on the door."
+
+
+def paused_at(doors: tuple[Door, ...]) -> str:
+    """Doors whose checks were put aside, before it is asked which door is next."""
+    numbers = listed([door.number for door in doors])
+    return f"Paused: door {numbers}." if len(doors) == 1 else f"Paused: doors {numbers}."
+
+
+def open_in_other_window(door: str) -> str:
+    """Somebody opens a second window while a check of theirs is open in the first."""
+    return f"You're in the middle of door {door} in another window. Carry on with it here?"
+
+
+def taken_over(door: str) -> str:
+    """To the first window, once the second has taken the check over."""
+    return f"Door {door} now goes on in your other window. Carry on with it here instead?"

@@ -18,6 +18,12 @@ def one_of_these(words: str) -> str:
     return f"I don't know {quoted(words)}. Is it one of these?"
 
 
+def for_which(words: str, parts: list[str]) -> str:
+    """Words that fit the part just left and the one asked about. parts: their names."""
+    either = ", or for ".join(f"“{part}”" for part in parts)
+    return f"{quoted(words)}: for {either}?"
+
+
 def is_it_a_fault(words: str, part: str) -> str:
     """Words that were never understood, before the signature."""
     return f"{part}: you said {quoted(words)}, which I didn't understand. Is that a fault?"

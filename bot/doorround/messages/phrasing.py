@@ -25,3 +25,8 @@ def counted(number: int, thing: str) -> str:
 def and_more(number: int) -> str:
     """What a list leaves out: "And 3 more."."""
     return f"And {number} more."
+
+
+def listed(names: list[str]) -> str:
+    """ "14", "14 and 15", "14, 15 and 16"."""
+    return " and ".join([", ".join(names[:-1]), names[-1]] if len(names) > 1 else names)

@@ -18,9 +18,22 @@ NOBODY_LATE = "Nobody is late."
 WHICH_DOOR = "Which door? Send its number, such as 14, or scan its label."
 NEVER_CHECKED = "Never fully checked."
 PHOTO_GONE = "(The photo was deleted.)"
+NO_DEFECT_OF_YOURS = "No open defect was found by you or given to you."
+NONE_PAUSED = "No check of yours is open or paused."
 NOTHING_OPEN = "Nothing is open."
 NOT_ALL_SEEN = "– not all of it was seen"
 MAX_NUMBER_QUOTED = 40
+
+
+def own_defects(count: int) -> str:
+    """Above a caretaker's own open defects."""
+    return f"{counted(count, 'open defect')} that you found or were given:"
+
+
+def open_check_line(door: str, count: int, later: int, paused: bool) -> str:
+    """One check that is not finished. count: questions answered; later: those to come."""
+    state = "paused" if paused else "open now"
+    return f"· Door {door}, {state}: {count} of {count + later} answered"
 
 
 def days_off(until: date, deputy: str | None = None) -> str:

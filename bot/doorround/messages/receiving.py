@@ -3,6 +3,8 @@ bot from taking it."""
 
 from __future__ import annotations
 
+from doorround.messages.phrasing import shortened
+
 STALE_BUTTON = "That button belongs to an earlier question."
 NONE_OF_THESE = "I take voice notes, photos, typing and buttons. That was none of them."
 VOICE_NOTE_LATE = (
@@ -14,6 +16,7 @@ IN_LINE = "Your voice note is kept and waits its turn. No need to send it again.
 FORWARDED = (
     "That was forwarded, so I don't take it as your own words. Say, type or tap it yourself."
 )
+FORWARDED_ORDER = "That was forwarded. A forwarded word gives no order and no yes: say it now."
 EDIT_OF_NO_ANSWER = (
     "That message gave no answer, so editing it changes nothing. Send what you want to say as a"
     " new message."
@@ -50,6 +53,7 @@ RECORDING_LATER = (
 )
 CLIP_GONE = "The recording is gone."
 ANOTHER_DOOR = "A check was handed over to you just then. Say that again."
+GONE_ELSEWHERE = "That check isn't open here any more, so this answered nothing."
 NO_DOOR_OPEN = "No door is open. Say which door you are at."
 
 
@@ -75,4 +79,17 @@ def check_open(door: str) -> str:
 def check_open_elsewhere(door: str, wanted: str) -> str:
     """The same where the label of another door was scanned."""
     line = f"Door {door} is not finished."
-    return f"{line} Carry on here, or say “finish” or “cancel”; then scan door {wanted} again."
+    return f"{line} Carry on here, or say “another door”, then scan door {wanted} again."
+
+
+def no_file(path: str) -> str:
+    """The path of a voice file that is not there, typed in the terminal."""
+    return f"There is no file {shortened(path)}. Check its path; nothing was entered."
+
+
+def no_button(place: int, count: int) -> str:
+    """The number of a button that is not there, likewise. count: how many there are."""
+    if not count:
+        return f"There is no button {place} here. Type the answer."
+    here = ":1" if count == 1 else f":1 to :{count}"
+    return f"There is no button {place} here. They are {here}; nothing was entered."

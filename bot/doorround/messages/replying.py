@@ -9,6 +9,7 @@ from doorround.messages.phrasing import counted, quoted
 
 NOT_UNDERSTOOD = "not understood"
 HEARD_NOTHING = "I didn't hear anything."
+EMPTY = "There was nothing in that message."
 DID_NOT_UNDERSTAND = "I didn't understand that."
 NOT_SURE_HEARD = "I'm not sure I heard you."
 NOT_SURE_SAID = "I'm not sure what you said."
@@ -24,6 +25,7 @@ NOTHING_TO_CONFIRM = "There is nothing to confirm."
 EACH_PART = "One part at a time, please. Only what you've looked at can be fine."
 ALL_ANSWERED = "Every part has an answer. To change one, say change and the part's name."
 NOT_CANCELLED = "Not cancelled."
+EVERY_DOOR_HAS_ONE = "That is a fact of every door. Say not known if you can't tell."
 NO_CLOSING_TIME = "This check doesn't ask for the closing time."
 CLOCK_RUNS = "The clock is running. Tap or say shut when it's shut."
 LET_GO_FIRST = "Say letting go first, then shut."
@@ -53,6 +55,19 @@ def no_answer_yet(part: str) -> str:
 
 def paused(door: str) -> str:
     return f"Paused at door {door}. Nothing is lost. Say carry on when you're back."
+
+
+def put_aside(door: str, count: int, later: int) -> str:
+    """A check that is left for another door. count: questions answered; later: those to come."""
+    return (
+        f"Door {door} is paused, {count} of {count + later} answered. Nothing is lost. Name door"
+        f" {door} again to carry on there."
+    )
+
+
+def goes_on_here(door: str, count: int, later: int) -> str:
+    """A check that was open in another window, taken over into this one."""
+    return f"Door {door} goes on here: {count} of {count + later} answered."
 
 
 def resumed(door: str) -> str:

@@ -221,10 +221,8 @@ class Access:
     def _bind(self, person: Person, words: str, now: datetime, group: str) -> Reply:
         mine = self._orders.sites_of(person)
         if not words and len(mine) > 1:
-            return tell(
-                texts.WHICH_SITE,
-                taps=tuple(f"/bind {site}" for site in mine if site)[:MAX_TAPS],
-            )
+            sites = tuple(site for site in mine if site)[:MAX_TAPS]
+            return tell(texts.WHICH_SITE, taps=sites, does=tuple(f"/bind {site}" for site in sites))
         try:
             site = self._orders.site_named(person, words)
         except ValueError as error:

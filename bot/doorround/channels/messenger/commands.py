@@ -116,7 +116,8 @@ class Commands:
 
     def _invite(self, person: Person, rest: str, now: datetime) -> Reply:
         if not rest:
-            return tell(texts.WHO_IS_INVITED, taps=tuple(f"/invite {role}" for role in INVITED))
+            does = tuple(f"/invite {role}" for role in INVITED)
+            return tell(texts.WHO_IS_INVITED, taps=tuple(INVITED), does=does)
         first, _, named = rest.partition(" ")
         role = role_named(first)
         sites = (self.site_named(person, named.strip()),) if named.strip() else person.sites
@@ -139,10 +140,8 @@ class Commands:
             roles = [role for role in INVITED if role != found.role]
             number = People(self.logbook).number(found.name)
             line = texts.which_role(found)
-            taps, does = (
-                [f"/role {role} {who}" for role in roles] for who in (found.name, f"#{number}")
-            )
-            return tell(line, taps=tuple(taps), does=tuple(does))
+            does = tuple(f"/role {role} #{number}" for role in roles)
+            return tell(line, taps=tuple(roles), does=does)
         if not named.strip():
             return tell(texts.role_needs_name(first.lower()))
         found = self._named(person, named.strip())
@@ -156,7 +155,7 @@ class Commands:
         if rest.lower() != SURE:
             check = open_check(self.logbook, person.name)
             line = texts.leave_or_not(check.door.number if check else "")
-            return tell(line, taps=(f"/leave {SURE}",))
+            return tell(line, taps=(buttons.LEAVE,), does=(f"/leave {SURE}",))
         People(self.logbook).leave(person.name, person.name, now)
         return Reply((Prompt(text=texts.NO_LONGER_KNOWN),), moved_on=True)
 
@@ -250,9 +249,8 @@ class Commands:
         if len(people) > MAX_TAPS:
             return tell(texts.name_it(question, order, people[0].name))
         numbers = [People(self.logbook).number(each.name) for each in people]
-        taps = (f"{order} {each.name}" for each in people)
         does = (f"{order} #{number}" for number in numbers)
-        return tell(question, taps=tuple(taps), does=tuple(does))
+        return tell(question, taps=tuple(each.name for each in people), does=tuple(does))
 
     def _aside(
         self, name: str, line: str, by: Person, moved_on: bool = False

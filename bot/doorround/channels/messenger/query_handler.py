@@ -17,6 +17,7 @@ from doorround.channels.messenger.door_report import (
     doors_called,
     shown_prompts,
 )
+from doorround.channels.messenger.own_work import own_defects, paused_checks
 from doorround.channels.messenger.results import Reply, tell
 from doorround.channels.messenger.word_judging import KeepWords
 from doorround.domain.check import Prompt
@@ -99,6 +100,8 @@ class QueryHandler:
 
     def _read(self, person: Person, asked: Query, today: date, now: datetime) -> Reply:
         match asked.what:
+            case QueryKind.MINE | QueryKind.PAUSED:
+                return self._own(person, asked, today)
             case QueryKind.DUE:
                 return self._due(person, self._due_for(person, today, now), today)
             case QueryKind.LATE:
@@ -106,10 +109,7 @@ class QueryHandler:
             case QueryKind.DOOR:
                 return self._door(person, asked.number, today)
             case QueryKind.ANSWERS:
-                called = doors_called(self.logbook, person, asked.number)
-                if not called:
-                    return tell(query_answers.no_such_door(asked.number))
-                return tell(door_answers(self.logbook, called))
+                return self._door_answers(person, asked.number)
             case QueryKind.DEFECT:
                 return self._defect(person, int(asked.number), today)
             case QueryKind.PERSON:
@@ -129,6 +129,17 @@ class QueryHandler:
                 ).summary
                 return tell(made.letter, taps=made.taps)
         return self._wrong(person, asked, today)
+
+    def _own(self, person: Person, asked: Query, today: date) -> Reply:
+        if asked.what is QueryKind.PAUSED:
+            return paused_checks(self.logbook, person.name)
+        return own_defects(self._defects_for(person), person.name, today)
+
+    def _door_answers(self, person: Person, number: str) -> Reply:
+        called = doors_called(self.logbook, person, number)
+        if not called:
+            return tell(query_answers.no_such_door(number))
+        return tell(door_answers(self.logbook, called))
 
     def _defect_taps(
         self, person: Person, defect: Defect
@@ -150,7 +161,7 @@ class QueryHandler:
         if asked.what is QueryKind.DEFECT:
             defect = self._defects_for(person).called(int(asked.number))
             return defect is not None and person.name in (defect.given_to, defect.found_by)
-        return asked.what is QueryKind.DUE
+        return asked.what in (QueryKind.DUE, QueryKind.MINE, QueryKind.PAUSED)
 
     def _due_for(self, person: Person, today: date, now: datetime) -> list[Due]:
         doors = [

@@ -33,8 +33,8 @@ class Writer:
 class Message:
     """A message. message: the messenger's id of it. at: when it was sent, UTC. text: typed, or the
     caption of a recording or a photo. reply_to: id of the message that it answers. album: the same
-    for photos sent together. unread: it holds something that nobody takes. forwarded: somebody
-    said it elsewhere."""
+    for photos sent together. unread: it holds something that nobody takes. forwarded: it was
+    said elsewhere, or before. own_words: and by who forwards it."""
 
     writer: Writer
     message: str
@@ -47,6 +47,7 @@ class Message:
     album: str | None = None
     unread: bool = False
     forwarded: bool = False
+    own_words: bool = False
 
 
 @dataclass(frozen=True)

@@ -4,19 +4,16 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Callable
-from dataclasses import replace
-from datetime import UTC, datetime
+from datetime import datetime
 
-from doorround.channels.talk.door_questions import which_shown, with_name
+from doorround.channels.talk.check_starter import CheckStarter
+from doorround.channels.talk.door_adder import DoorAdder
+from doorround.channels.talk.door_questions import which_shown
+from doorround.channels.talk.windows import Windows
 from doorround.dialogue.door_search import DoorSearch, SearchTurn, ask_which, door_after, seek
 from doorround.dialogue.new_door import (
-    NewDoor,
-    NewDoorTurn,
-    begin_new_door,
     new_door_words,
-    take_new_door,
 )
-from doorround.dialogue.turn import start_check
 from doorround.dialogue.turn_result import Turn
 from doorround.domain.check import Prompt
 from doorround.domain.checklist import Checklist
@@ -25,12 +22,14 @@ from doorround.domain.door_reference import (
     AnyDoorReference,
     DoorCommand,
     DoorReference,
+    DoorWord,
     NewDoorWords,
     Question,
 )
 from doorround.domain.input_result import By
 from doorround.domain.query import Query, QueryKind, read_query
 from doorround.domain.schedule.intervals import Intervals
+from doorround.english.shortcuts import carries_on
 from doorround.hearing.audio.sound import Sound
 from doorround.hearing.decision.pipeline import RecognitionPipeline
 from doorround.hearing.door_names.door_resolver import DoorResolver
@@ -38,25 +37,20 @@ from doorround.hearing.door_names.name_index import NameIndex, names_key
 from doorround.hearing.grammar.grammar_set import GrammarSet
 from doorround.hearing.lru_cache import LruCache
 from doorround.hearing.session.recognition_worker import AtWhichDoor
-from doorround.logbook.defect_deeds import faulty_before, known_wrong
 from doorround.logbook.due import first_door, next_door
 from doorround.logbook.errors import (
-    DoorExistsError,
     LogbookError,
-    UnknownDoorError,
     UnknownPersonError,
 )
 from doorround.logbook.people import People
 from doorround.logbook.read_aloud_prefs import set_read_aloud
-from doorround.logbook.repair_looks import door_to_look_at, repairs_at
+from doorround.logbook.repair_looks import door_to_look_at
 from doorround.logbook.store import Logbook
-from doorround.messages import new_door
+from doorround.messages import finding_door
 
 Answers = Callable[[str, Query, datetime], tuple[Prompt, ...]]
 """What somebody, by name, is told who asks something at a time (UTC)."""
 
-BATCHES_AFTER = 3
-"""Doors signed, after which somebody is asked about several parts at once."""
 MAX_REGISTERS = 4
 """Registers kept ready; one of 10,000 doors takes some seconds to work out and 100 MB."""
 
@@ -89,6 +83,9 @@ class DoorSelection:
         self._logbook = logbook
         self._grammar_set = grammar_set
         self._pipeline = pipeline
+        self._windows = Windows(chat, person, logbook)
+        self.starter = CheckStarter(person, logbook, tells_defects=intervals is not None)
+        self._adder = DoorAdder(chat, person, logbook, self.starter)
 
     @property
     def which(self) -> DoorResolver:
@@ -121,9 +118,56 @@ class DoorSelection:
         )
 
     def ask(self, now: datetime) -> tuple[Prompt, ...]:
-        """Ask which door, afresh."""
-        sought = ask_which(self.which.building.doors, self._following(now))
-        return self._logbook.seek(self.chat, None, sought, now)
+        """Ask which door, afresh; first, where a check is open in another window, whether it goes
+        on here.
+        """
+        return self._logbook.seek(self.chat, None, self._asked(now), now)
+
+    def _asked(self, now: datetime, wanted: Door | None = None) -> SearchTurn:
+        declined = self._standing().declined
+        first = self._windows.ask_first(wanted, declined)
+        return first or self._which_door(now, declined)
+
+    def _which_door(
+        self, now: datetime, declined: tuple[str, ...] = (), why: str = ""
+    ) -> SearchTurn:
+        doors = self.which.building.doors
+        return ask_which(doors, self._following(now), self._windows.paused(), declined, why)
+
+    def arrive(
+        self,
+        door: Door,
+        checklist: Checklist,
+        now: datetime,
+        by_label: bool = False,
+        look: bool = False,
+    ) -> tuple[Prompt, ...]:
+        """Somebody is at a door: begin its check, go on with the one that was put aside, or ask
+        whether the one in another window goes on here. by_label, look: as for start().
+
+        Raises LogbookError while another check is open here.
+        """
+        with self._logbook.writing():
+            if not self._is_open():
+                if said := self._windows.begin_or_ask(door, "", None, now):
+                    return said
+                if first := self._windows.ask_first(door, self._standing().declined):
+                    return self._logbook.seek(self.chat, None, first, now)
+            return self._logbook.begin(
+                self.chat, self.starter.start(door, checklist, now, by_label, look)
+            )
+
+    def _is_open(self) -> bool:
+        check = self._logbook.position(self.chat)
+        return check is not None and not check.closed
+
+    def leave(self, turn: Turn, incoming: str, now: datetime) -> tuple[Prompt, ...]:
+        """Put the open check aside, as its turn says, and ask which door."""
+        door = turn.check.door
+        before = self._windows.paused()
+        paused = (door, *before) if before else ()  # of one alone it was just said
+        sought = ask_which(self.which.building.doors, self._following(now), paused)
+        return self._windows.leave(turn, sought, incoming, now)
 
     def hear(self, text: str | None, by: By, sound: Sound | None) -> AnyDoorReference:
         """Which door a message means, or what it asks. sound: its recording."""
@@ -131,6 +175,10 @@ class DoorSelection:
         if asked is not None:
             return Question(by=by, words=(text or "").strip(), asked=asked)
         standing = self._standing()
+        if sound is None and (rest := carries_on(text or "")) is not None:
+            if not rest:
+                return DoorCommand(by=by, words=(text or "").strip(), word=DoorWord.RESUME)
+            text = rest
         if sound is None and (standing.adding or new_door_words(text or "") is not None):
             return NewDoorWords(by=by, words=(text or "").strip())
         offered = standing.offered
@@ -160,20 +208,55 @@ class DoorSelection:
             return self._logbook.seek(self.chat, incoming, SearchTurn(stands, say), now)
         adding = self._standing().adding
         if adding is not None or isinstance(heard, NewDoorWords):
-            return self._add(adding, heard, incoming, checklist, now)
-        sought = seek(self._standing(), heard, self._following(now))
+            place = (self.which.building.doors, self._sites())
+            return self._adder.take(self._standing(), heard, place, incoming, checklist, now)
+        if said := self._first_asked(heard, incoming, now):
+            return said
+        sought = seek(self._standing(), heard, self._following(now), self._windows.paused())
         sites = self._sites()
         if sought.begin is not None and sites and sought.begin.site not in sites:
             # offered while it was still one of theirs
-            sought = ask_which(self.which.building.doors, self._following(now))
+            sought = self._which_door(now)
         if sought.begin is None:
             with self._logbook.writing():
                 if sought.aloud is not None and self._logbook.already(self.chat, incoming) is None:
                     set_read_aloud(self._logbook, self.person, sought.aloud, now)
                 return self._logbook.seek(self.chat, incoming, sought, now)
-        return self._logbook.begin(
-            self.chat, self._turn(sought, sought.begin, heard, checklist, now), incoming, now
-        )
+        return self._begin(sought, sought.begin, heard, incoming, checklist, now)
+
+    def _begin(
+        self,
+        sought: SearchTurn,
+        door: Door,
+        heard: AnyDoorReference,
+        incoming: str,
+        checklist: Checklist,
+        now: datetime,
+    ) -> tuple[Prompt, ...]:
+        """Begin the check of a door, or go on with the open one of it: one transaction."""
+        with self._logbook.writing():
+            if (said := self._logbook.already(self.chat, incoming)) is not None:
+                return said
+            said = self._windows.begin_or_ask(door, sought.takes, incoming, now)
+            if said is None and sought.takes:
+                gone = self._which_door(now, (), finding_door.CLOSED_MEANWHILE)
+                return self._logbook.seek(self.chat, incoming, gone, now)
+            return said or self._logbook.begin(
+                self.chat,
+                self.starter.named(sought, door, heard, checklist, now),
+                incoming,
+                now,
+            )
+
+    def _first_asked(
+        self, heard: AnyDoorReference, incoming: str, now: datetime
+    ) -> tuple[Prompt, ...] | None:
+        """What is asked of whoever writes out of the blue while a check is open elsewhere."""
+        if self._logbook.seeking(self.chat) is not None:
+            return None
+        wanted = heard.doors[0] if isinstance(heard, DoorReference) and heard.sure else None
+        first = self._windows.ask_first(wanted)
+        return self._logbook.seek(self.chat, incoming, first, now) if first else None
 
     def _look(
         self, asked: Query, incoming: str, checklist: Checklist, now: datetime
@@ -181,97 +264,11 @@ class DoorSelection:
         """Begin a short visit to what was repaired, or say why not."""
         try:
             door = door_to_look_at(self._logbook, asked.name, asked.number, self._knows)
-            turn = self.start(door, checklist, now, look=True)
+            turn = self.starter.start(door, checklist, now, look=True)
         except LogbookError as error:
             sorry = SearchTurn(self._standing(), (Prompt(text=str(error)),))
             return self._logbook.seek(self.chat, incoming, sorry, now)
         return self._logbook.begin(self.chat, turn, incoming, now)
-
-    def _add(
-        self,
-        adding: NewDoor | None,
-        heard: AnyDoorReference,
-        incoming: str,
-        checklist: Checklist,
-        now: datetime,
-    ) -> tuple[Prompt, ...]:
-        """Move on with a door that is being added, and begin its check when it is: one
-        transaction.
-        """
-        turn = self._adding(adding, heard)
-        stands = DoorSearch(adding=turn.adding, said=turn.say)
-        with self._logbook.writing():
-            if (said := self._logbook.already(self.chat, incoming)) is not None:
-                return said
-            if turn.door is None:
-                sought = SearchTurn(stands, turn.say)
-                return self._logbook.seek(self.chat, incoming, sought, now)
-            try:
-                self._logbook.add_door(turn.door, self.person, now)
-            except (DoorExistsError, UnknownDoorError) as error:
-                sorry = SearchTurn(DoorSearch(), (Prompt(text=str(error)),))
-                return self._logbook.seek(self.chat, incoming, sorry, now)
-            begun = self.start(turn.door, checklist, now)
-            say = (*begun.say[:1], Prompt(text=new_door.SEND_PHOTO), *begun.say[1:])
-            return self._logbook.begin(self.chat, replace(begun, say=say), incoming, now)
-
-    def _adding(self, adding: NewDoor | None, heard: AnyDoorReference) -> NewDoorTurn:
-        register = self.which.building.doors
-        words = heard.words if isinstance(heard, NewDoorWords | DoorCommand) else None
-        if words is None and adding is not None:
-            asked = (Prompt(text=new_door.TYPE_IT), *self._standing().said)
-            return NewDoorTurn(adding, asked)
-        number = new_door_words(words or "")
-        if adding is None or number is not None:
-            before = self._logbook.position(self.chat)
-            beside = before.door if before else None
-            return begin_new_door(number or "", beside, register, self._sites())
-        return take_new_door(adding, words or "", register)
-
-    def start(
-        self,
-        door: Door,
-        checklist: Checklist,
-        now: datetime,
-        by_label: bool = False,
-        look: bool = False,
-    ) -> Turn:
-        """The turn that starts a check of a door. by_label: its label was scanned, which is kept.
-        look: a short visit to what was repaired; raises LogbookError where nothing was.
-        """
-        repairs = repairs_at(self._logbook, door) if look else ()
-        check_id = self._logbook.free_check_id(f"{now.astimezone(UTC):%Y%m%dT%H%M%S}-{door.number}")
-        signed = self._logbook.visits(self.person)
-        tells = self._intervals is not None
-        known = known_wrong(self._logbook, door, repairs) if tells else ""
-        turn = start_check(
-            check_id,
-            door,
-            self.person,
-            checklist,
-            now,
-            terse=signed > 0,
-            batches=signed >= BATCHES_AFTER and not look,
-            known=known,
-            faulty=faulty_before(self._logbook, door) if tells else (),
-            at_site=self._logbook.several_sites(),
-            repairs=repairs,
-        )
-        return with_name(turn, {"by": "label"}) if by_label else turn
-
-    def _turn(
-        self,
-        sought: SearchTurn,
-        door: Door,
-        heard: AnyDoorReference,
-        checklist: Checklist,
-        now: datetime,
-    ) -> Turn:
-        """The check's start, with how its door was named kept beside it."""
-        turn = self.start(self._logbook.door(door.number, door.site, door.building), checklist, now)
-        named = heard.model_dump(mode="json", exclude={"doors", "kind", "pick", "word"})
-        sure = heard.sure if isinstance(heard, DoorReference) else False
-        return with_name(turn, {**named, "sure": sure, "confirmed": sought.confirmed})
 
     def _standing(self) -> DoorSearch:
         return self._logbook.seeking(self.chat) or DoorSearch()

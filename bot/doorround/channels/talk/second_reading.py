@@ -23,7 +23,7 @@ def read_again(heard: OffGrammar, understand: Understand, expected: ExpectedInpu
     """
     text = (heard.words or heard.transcript).strip()
     too_long = heard.advice is not None and bool(heard.words)
-    if not text or too_long or expected.open is None:
+    if not text or too_long or expected.open is None or heard.nearest:
         return heard
     found = understand(expected.open, text, expected)
     if heard.by is By.VOICE:

@@ -6,8 +6,8 @@ import hashlib
 from collections.abc import Callable, Collection
 from datetime import datetime
 from pathlib import Path
-from typing import cast
 
+from doorround.channels.talk.asides import as_question
 from doorround.channels.talk.door_selection import Answers, DoorSelection
 from doorround.channels.talk.exchange import Incoming, TalkReply
 from doorround.channels.talk.listening import wanted_at
@@ -18,6 +18,7 @@ from doorround.channels.talk.second_reading import Understand, read_again
 from doorround.dialogue.amending import amend, amend_note, expected_in_change, stand_at
 from doorround.dialogue.captions import take_caption
 from doorround.dialogue.expected_input import expected_input
+from doorround.dialogue.forwarded import as_forwarded
 from doorround.dialogue.measuring import puts_right as said_put_right
 from doorround.dialogue.photos import Photo, take_photo
 from doorround.dialogue.turn import take_turn
@@ -33,7 +34,7 @@ from doorround.domain.door_reference import (
     NoSuchDoor,
     Question,
 )
-from doorround.domain.input_result import AnyHeard, BadAudio, By, Heard, OffGrammar
+from doorround.domain.input_result import AnyHeard, BadAudio, By, Heard, OffGrammar, Unsure
 from doorround.domain.schedule.intervals import Intervals
 from doorround.hearing.audio.sound import BadAudio as BadRecording
 from doorround.hearing.decision.pipeline import RecognitionPipeline
@@ -76,6 +77,7 @@ class Talk:
         self._longest_note_s = longest_note_s
         self._checklist = checklist
         self._reach = reach
+        self._answers = answers
         self._understand = understand
         self._hearing = MessageHearing(
             person, logbook, interpreter, pipeline, recordings, longest_note_s
@@ -101,25 +103,27 @@ class Talk:
         Raises LogbookError for an unknown door or while another check is open.
         """
         found = self._logbook.door(door) if isinstance(door, str) else door
-        turn = self._finder.start(found, checklist, now)
+        turn = self._finder.starter.start(found, checklist, now)
         return TalkReply(self._logbook.begin(self.chat, turn))
 
-    def begin_at(self, door: Door, now: datetime, look: bool = False) -> TalkReply:
-        """Start a check of the door whose label was scanned. look: a short visit to what was
-        repaired there, which was asked for.
+    def begin_at(
+        self, door: Door, now: datetime, look: bool = False, by_label: bool = True
+    ) -> TalkReply:
+        """Start a check of the door whose label was scanned, or go on with the open one of it;
+        where one is open in another window, ask first. look: a short visit to what was repaired.
 
-        Raises LogbookError while another check is open, and where nothing waits for a look.
+        Raises LogbookError while another check is open here, and where nothing waits for a look.
         """
         assert self._checklist is not None
-        turn = self._finder.start(door, self._checklist, now, by_label=not look, look=look)
-        return TalkReply(self._logbook.begin(self.chat, turn))
+        say = self._finder.arrive(door, self._checklist, now, by_label and not look, look)
+        return TalkReply(say, asks_door=self.check is None)
 
     def ask_door(self, now: datetime) -> TalkReply:
         """Ask which door; the answer may come by voice, by typing or by a tap.
 
         Raises LogbookError at an open check.
         """
-        return TalkReply(self._finder.ask(now))
+        return TalkReply(self._finder.ask(now), asks_door=True)
 
     def take(self, incoming: Incoming, now: datetime) -> TalkReply:
         """Deal with one message. One that was dealt with before changes nothing and gets the same
@@ -139,9 +143,14 @@ class Talk:
         """The turn on what was heard of a message at this check, kept."""
         # only a signature says who is told, and it follows the summary
         reach = self._reach(check, now) if self._reach and check.stage is Stage.SUMMARY else None
+        heard = as_question(check, heard, self._answers, self.person, now)
         if self._understand is not None and isinstance(heard, OffGrammar):
             heard = read_again(heard, self._understand, expected_input(check))
+        if incoming.forwarded:
+            heard = as_forwarded(check, heard)
         turn = take_turn(check, heard, now, reach)
+        if turn.aside and self._checklist is not None:
+            return TalkReply(self._finder.leave(turn, incoming.id, now), heard, asks_door=True)
         return TalkReply(self._logbook.keep(self.chat, incoming.id, turn, now), heard)
 
     async def listen_pooled(
@@ -184,11 +193,10 @@ class Talk:
             return TalkReply(said)
         check = self._standing_at(question)
         if check is None:
-            return (
-                self.take(incoming, now)
-                if heard is None
-                else self._found(incoming, cast(AnyDoorReference, heard), now)
-            )
+            if isinstance(heard, Heard | Unsure):
+                # the check was taken over from this chat while its answer was listened to
+                heard = BadAudio(advice=receiving.GONE_ELSEWHERE)
+            return self.take(incoming, now) if heard is None else self._found(incoming, heard, now)
         if heard is None:
             heard = self.hear(incoming, check)
         if isinstance(heard, DoorReference | NoSuchDoor | DoorCommand | Question | NewDoorWords):
@@ -241,9 +249,7 @@ class Talk:
         return self._logbook.keep(self.chat, id, take_photo(check, photo, question, now), now)
 
     def caption(self, id: str, text: str, now: datetime) -> tuple[Prompt, ...]:
-        """Enter words typed under a recording as a note, at the open check, or by itself where none
-        is open.
-        """
+        """Enter words typed under a recording as a note: at the open check, else by itself."""
         said = self._logbook.already(self.chat, id)
         if said is not None:
             return said

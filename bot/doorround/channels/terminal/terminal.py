@@ -20,12 +20,17 @@ from doorround.domain.check import Clip, Prompt, PromptKind
 from doorround.domain.input_result import By
 from doorround.hearing.audio.decoding import load_sound
 from doorround.hearing.audio.sound import RATE
+from doorround.messages import receiving
 
 HELP_LINE = (
     "Type an answer, :1 for the first button, the path of a voice file, or record. Ctrl-D pauses."
 )
 SOUND_ENDINGS = (".ogg", ".oga", ".opus", ".wav", ".flac", ".mp3", ".m4a", ".mp4", ".webm")
 RECORD_RATE = 16_000
+
+
+class MistypedError(ValueError):
+    """A button or a file that is not there: no answer, and nothing to enter. Says what to do."""
 
 
 class NoMicrophoneError(RuntimeError):
@@ -60,13 +65,30 @@ def prompt_lines(prompts: tuple[Prompt, ...]) -> list[str]:
 
 
 def as_incoming(text: str, id: str, taps: tuple[str, ...], record: Callable[[], bytes]) -> Incoming:
-    """What a typed line is: a button, a voice file, a recording to make, or words."""
-    if re.fullmatch(r":[0-9]{1,3}", text) and 1 <= int(text[1:]) <= len(taps):
-        return Incoming(id, text=taps[int(text[1:]) - 1], tapped=True)
+    """What a typed line is: a button, a voice file, a recording to make, or words.
+
+    Raises MistypedError.
+    """
+    if button := re.fullmatch(r"\s*:\s*([0-9]{1,9})\s*", text):
+        place = int(button[1])
+        if not 1 <= place <= len(taps):
+            raise MistypedError(receiving.no_button(place, len(taps)))
+        return Incoming(id, text=taps[place - 1], tapped=True)
     if text.strip().lower() == "record":
         return Incoming(id, recording=record())
     path = sound_file(text)
+    if path is None and _names_sound_file(text):
+        raise MistypedError(receiving.no_file(text.strip()))
     return Incoming(id, recording=path.read_bytes()) if path else Incoming(id, text=text)
+
+
+def _names_sound_file(text: str) -> bool:
+    """Whether a line is meant for the path of a voice file: one word that ends as such files do, or
+    a path with blanks in it.
+    """
+    plain = text.strip().strip("'\"")
+    is_sound = plain.lower().endswith(SOUND_ENDINGS)
+    return is_sound and (" " not in plain or plain[0] in "/~." or plain[1:3] == ":\\")
 
 
 def converse(
@@ -91,7 +113,8 @@ def converse(
     at_a_door = talk.check is not None
     while True:
         _write_reply(talk, reply, write, aloud)
-        if talk.check is None and (at_a_door or not door_after_door):
+        door_after_door = door_after_door or reply.asks_door
+        if talk.check is None and not reply.asks_door and (at_a_door or not door_after_door):
             if not door_after_door:
                 return
             reply = talk.ask_door(clock())
@@ -101,7 +124,7 @@ def converse(
         taps = tuple(tap for prompt in reply.say for tap in prompt.does or prompt.taps)
         try:
             incoming = as_incoming(read(), f"{clock():%Y%m%dT%H%M%S.%f}", taps, record)
-        except NoMicrophoneError as missing:
+        except (NoMicrophoneError, MistypedError) as missing:
             write(f"bot: {missing}")
             continue
         reply = talk.take(incoming, clock())

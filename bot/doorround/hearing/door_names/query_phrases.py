@@ -11,7 +11,7 @@ from doorround.english.places import LEADING_FLOOR
 from doorround.hearing.grammar.grammar_set import GrammarSet
 
 Words = tuple[str, ...]
-ALONE = "<asked.due> | <asked.late> | <asked.summary>"
+ALONE = "<asked.due> | <asked.late> | <asked.summary> | <asked.mine> | <asked.paused>"
 """What is asked without a door or a floor."""
 USUAL = ("what is due", "who is late", "what is wrong", "summary")
 
@@ -25,6 +25,8 @@ class QueryPhrases:
             QueryKind.LATE: "asked.late",
             QueryKind.WRONG: "asked.wrong",
             QueryKind.SUMMARY: "asked.summary",
+            QueryKind.MINE: "asked.mine",
+            QueryKind.PAUSED: "asked.paused",
         }
         self._whole: dict[Words, Query] = {}
         for what, rule in alone.items():

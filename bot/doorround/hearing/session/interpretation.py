@@ -34,6 +34,7 @@ from doorround.hearing.session.disambiguation import (
     says_which,
     sides,
 )
+from doorround.hearing.session.either_part import either_part
 from doorround.hearing.session.face_names import with_plain_faces
 from doorround.hearing.session.late_fault_parser import late_faults, put_right_since
 from doorround.hearing.session.original_spelling import Spelled, as_it_came
@@ -80,12 +81,25 @@ class Interpreter:
         )
         if understood is None and (found := corrected(spelling, expected, self.utterances)):
             understood = Interpretation((found[0],), found[1])
+        if understood is None and len(one := either_part(spelling, expected, self.utterances)) == 1:
+            understood = Interpretation(one, 0)
         if understood is None and (later := late_faults(tokens, expected, self.utterances)):
             understood = Interpretation(*later)
         if understood is None:
             return None
         said = as_it_came(understood.said, text)
         return replace(understood, said=unnamed_doubted(said, tokens, expected, self.utterances))
+
+    def either(self, text: str, expected: ExpectedInput) -> tuple[Said, ...]:
+        """The two meanings of a typed fault that may be of the part just left or of the one asked
+        about; () of any other text.
+        """
+        spelled = split_words(text)
+        tokens = [readings(word, self.grammar_set.vocabulary) for word in spelled[:MAX_WORDS]]
+        if not spelled or len(spelled) > MAX_WORDS or not all(tokens):
+            return ()
+        meant = either_part(Spelled(text, tokens), expected, self.utterances)
+        return meant if len(meant) > 1 else ()
 
     def part_named(self, text: str, expected: ExpectedInput) -> Question | None:
         """The question that the next words are about, where a part is named and no more: "other
@@ -147,7 +161,12 @@ def typed(
     understood = interpreter.words(text, expected, written=True)
     if understood is None:
         too_long = len(split_words(text)) > MAX_WORDS
-        return OffGrammar(by=by, words=text, advice=recordings.TOO_MUCH_SAID if too_long else None)
+        either = interpreter.either(text, expected)
+        nearest = tuple(
+            Heard(by=by, said=(each,), words=text.strip(), engine="typed") for each in either
+        )
+        advice = recordings.TOO_MUCH_SAID if too_long else None
+        return OffGrammar(by=by, words=text, advice=advice, nearest=nearest)
     heard = Heard(by=by, said=understood.said, words=text.strip(), engine="typed")
     doubtful = understood.repairs or may_be_ironic(text)
     doubtful = doubtful and polarity_of(understood.said, expected) is Polarity.PASS

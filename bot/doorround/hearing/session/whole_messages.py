@@ -10,8 +10,9 @@ from collections.abc import Sequence
 from doorround.dialogue.expected_input import ExpectedInput
 from doorround.domain.input_result import Said
 from doorround.domain.values import Command, DoesNotApply, Word
-from doorround.english.shortcuts import not_applicable, shortcut
+from doorround.english.shortcuts import LEAVING, not_applicable, shortcut
 from doorround.hearing.lexicon.tokeniser import split_words
+from doorround.messages.replying import EVERY_DOOR_HAS_ONE
 
 _AFTER_NOTE = re.compile(r"^\W*note\W*", re.I)
 _AFTER_FAULT = re.compile(r"^\W*fault\s*[:–-]\s*", re.I)
@@ -27,10 +28,12 @@ def whole_message(text: str, spelled: Sequence[str], expected: ExpectedInput) ->
     for place, words in enumerate(expected.offered, 1):
         if tuple(spelled) == tuple(split_words(words)):
             return _command(text, Word.THAT_ONE, str(place))
-    if not_applicable(text) and expected.open and expected.open.component != "register":
+    if not_applicable(text) and expected.open:
+        if expected.open.component == "register":
+            return _command(text, Word.ASIDE, EVERY_DOOR_HAS_ONE)
         return Said(question=expected.open.key, value=DoesNotApply(), phrase=text.strip())
     command = shortcut(text)
-    if command is None or expected.yes_no:
+    if command is None or (expected.yes_no and command not in LEAVING):
         return None
     reason = "no access" if command == Word.NO_ACCESS else None
     return Said(question=None, value=Command(word=Word(command), text=reason), phrase=text)

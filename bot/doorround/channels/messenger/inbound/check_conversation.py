@@ -12,7 +12,7 @@ from doorround.channels.messenger.channel import HELD_S, InboundChannel, Unfetch
 from doorround.channels.messenger.inbound.conversation import Inbound, Outcome
 from doorround.channels.messenger.inbound.edited_message import take_edit
 from doorround.channels.messenger.inbound.photo_messages import Fetched, Photos
-from doorround.channels.messenger.inbound.reply_target import OPEN, Aim, Replies
+from doorround.channels.messenger.inbound.reply_target import OPEN, Aim, Replies, is_own_answer
 from doorround.channels.messenger.outbound.outgoing import messages, read_press
 from doorround.channels.messenger.updates import ButtonPress, Message
 from doorround.channels.talk.exchange import Incoming
@@ -27,7 +27,7 @@ from doorround.logbook.chats import Chats
 from doorround.logbook.outbox import Outbox
 from doorround.logbook.outgoing import Outgoing
 from doorround.logbook.set_aside import enter_set_aside
-from doorround.messages import receiving
+from doorround.messages import buttons, receiving
 
 IN_LINE_S = 8.0
 """Seconds after which somebody who waits for a free place is told so."""
@@ -101,7 +101,7 @@ class Checks:
                 return Prepared(None, photo=await self._photos.prepare(given, talk.photos))
         if update.edited:
             return Prepared(None)
-        if update.forwarded:
+        if update.forwarded and not is_own_answer(update, talk.check):
             return Prepared(None, problem=receiving.FORWARDED)
         if update.unread:
             return Prepared(None, problem=receiving.NONE_OF_THESE)
@@ -109,7 +109,7 @@ class Checks:
         if update.sound is None:
             text = (update.text or "").strip()
             return Prepared(
-                Incoming(given.update_id, text=text),
+                Incoming(given.update_id, text=text, forwarded=update.forwarded),
                 problem=aim.refusal if text else receiving.NONE_OF_THESE,
                 aim=aim,
             )
@@ -119,7 +119,7 @@ class Checks:
                 recording = await self._channel.fetch(update.sound, held)
             except Unfetched as problem:
                 return Prepared(None, problem=str(problem))
-            incoming = Incoming(given.update_id, recording=recording)
+            incoming = Incoming(given.update_id, recording=recording, forwarded=update.forwarded)
             # a reply says itself what it is about
             refusal = (
                 receiving.VOICE_NOTE_LATE
@@ -209,7 +209,9 @@ class Checks:
         if command == "start" or command.startswith("start "):
             return self._begin(given, talk)
         if (prepared.incoming.text or "").startswith("/"):
-            prepared = Prepared(Incoming(prepared.incoming.id, text=command.replace("_", " ")))
+            # "/next" is the next door of the walk, as the menu says, and skips no question
+            words = buttons.NEXT_DOOR if command == "next" else command.replace("_", " ")
+            prepared = Prepared(Incoming(prepared.incoming.id, text=words))
         if (
             isinstance(prepared.heard, BadAudio)
             and prepared.heard.problem is RecordingProblem.FAILED
@@ -231,11 +233,10 @@ class Checks:
         assert prepared.incoming is not None
         before = talk.check
         seq = self._logbook.last_seq()
-        say = talk.take_heard(
-            prepared.incoming, prepared.heard, given.at, prepared.aim.question
-        ).say
+        reply = talk.take_heard(prepared.incoming, prepared.heard, given.at, prepared.aim.question)
+        say = reply.say
         answered = _answered(self._logbook.entries(after=seq), talk.check)
-        if before is not None and talk.check is None:
+        if before is not None and talk.check is None and not reply.asks_door:
             say = (*say, *talk.ask_door(given.at).say)
         here = talk.check or before
         return Outcome(messages(say, reply_to, here.id if here else None, answered), moved_on=True)

@@ -32,6 +32,12 @@ OPEN = Aim()
 """At whatever is open."""
 
 
+def is_own_answer(update: Message, check: Check | None) -> bool:
+    """Whether a forwarded message is the caretaker's own, and may answer the open question."""
+    order = (update.text or "").lstrip().startswith("/")
+    return update.own_words and check is not None and not order
+
+
 class Replies:
     """Knows messages by their numbers: what the bot's asked and told, what the caretaker's gave."""
 

@@ -84,7 +84,16 @@ def _written(message: _Message, edited: bool) -> Update:
         message.media_group_id,
         message.document is not None and not (sound or photo),
         message.forward_origin is not None or message.forward_date is not None,
+        _own_words(message),
     )
+
+
+def _own_words(message: _Message) -> bool:
+    """Whether who forwards a message wrote it, too. Who hides their account is not known."""
+    origin = message.forward_origin if isinstance(message.forward_origin, dict) else {}
+    sender = origin.get("sender_user") if origin.get("type") == "user" else message.forward_from
+    user = sender.get("id") if isinstance(sender, dict) else None
+    return message.author is not None and type(user) is int and user == message.author.id
 
 
 def _sound(message: _Message) -> _File | None:
@@ -197,9 +206,10 @@ class _Message(_Part):
     animation: _File | None = None
     media_group_id: Annotated[Text, Field(max_length=200)] | None = None
     reply_to_message: _Answered | None = None
-    # any form of these says that it was forwarded: what is in them makes no difference
+    # any form of these says that it was forwarded; what is in them only says by whom it was said
     forward_origin: Any = None
     forward_date: Any = None
+    forward_from: Any = None
     migrate_to_chat_id: Whole | None = None
 
 

@@ -1,0 +1,72 @@
+"""The turn that begins a check, with how its door was named kept beside it."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime
+
+from doorround.channels.talk.door_questions import with_name
+from doorround.dialogue.door_search import SearchTurn
+from doorround.dialogue.turn import start_check
+from doorround.dialogue.turn_result import Turn
+from doorround.domain.checklist import Checklist
+from doorround.domain.door import Door
+from doorround.domain.door_reference import AnyDoorReference, DoorReference
+from doorround.logbook.defect_deeds import faulty_before, known_wrong
+from doorround.logbook.repair_looks import repairs_at
+from doorround.logbook.store import Logbook
+
+BATCHES_AFTER = 3
+"""Doors signed, after which somebody is asked about several parts at once."""
+
+
+class CheckStarter:
+    """For one person. tells_defects: what is wrong with a door already is said first."""
+
+    def __init__(self, person: str, logbook: Logbook, tells_defects: bool) -> None:
+        self._person = person
+        self._logbook = logbook
+        self._tells_defects = tells_defects
+
+    def start(
+        self,
+        door: Door,
+        checklist: Checklist,
+        now: datetime,
+        by_label: bool = False,
+        look: bool = False,
+    ) -> Turn:
+        """The turn that starts a check of a door. by_label: its label was scanned, which is kept.
+        look: a short visit to what was repaired; raises LogbookError where nothing was.
+        """
+        repairs = repairs_at(self._logbook, door) if look else ()
+        check_id = self._logbook.free_check_id(f"{now.astimezone(UTC):%Y%m%dT%H%M%S}-{door.number}")
+        signed = self._logbook.visits(self._person)
+        known = known_wrong(self._logbook, door, repairs) if self._tells_defects else ""
+        turn = start_check(
+            check_id,
+            door,
+            self._person,
+            checklist,
+            now,
+            terse=signed > 0,
+            batches=signed >= BATCHES_AFTER and not look,
+            known=known,
+            faulty=faulty_before(self._logbook, door) if self._tells_defects else (),
+            at_site=self._logbook.several_sites(),
+            repairs=repairs,
+        )
+        return with_name(turn, {"by": "label"}) if by_label else turn
+
+    def named(
+        self,
+        sought: SearchTurn,
+        door: Door,
+        heard: AnyDoorReference,
+        checklist: Checklist,
+        now: datetime,
+    ) -> Turn:
+        """The check's start, with how its door was named kept beside it."""
+        turn = self.start(self._logbook.door(door.number, door.site, door.building), checklist, now)
+        named = heard.model_dump(mode="json", exclude={"doors", "kind", "pick", "word"})
+        sure = heard.sure if isinstance(heard, DoorReference) else False
+        return with_name(turn, {**named, "sure": sure, "confirmed": sought.confirmed})

@@ -1,0 +1,75 @@
+"""A door added to the register in a talk, and its first check begun."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import datetime
+
+from doorround.channels.talk.check_starter import CheckStarter
+from doorround.dialogue.door_search import DoorSearch, SearchTurn
+from doorround.dialogue.new_door import NewDoorTurn, begin_new_door, new_door_words, take_new_door
+from doorround.domain.check import Prompt
+from doorround.domain.checklist import Checklist
+from doorround.domain.door import Door
+from doorround.domain.door_reference import AnyDoorReference, DoorCommand, NewDoorWords
+from doorround.logbook.errors import DoorExistsError, UnknownDoorError
+from doorround.logbook.store import Logbook
+from doorround.messages import new_door
+
+
+class DoorAdder:
+    """For one chat. Holds nothing that is lost with it."""
+
+    def __init__(self, chat: str, person: str, logbook: Logbook, starter: CheckStarter) -> None:
+        self._chat = chat
+        self._person = person
+        self._logbook = logbook
+        self._starter = starter
+
+    def take(
+        self,
+        standing: DoorSearch,
+        heard: AnyDoorReference,
+        place: tuple[tuple[Door, ...], tuple[str, ...]],
+        incoming: str,
+        checklist: Checklist,
+        now: datetime,
+    ) -> tuple[Prompt, ...]:
+        """Move on with a door that is being added, and begin its check when it is: one
+        transaction. place: doors of the register, and sites of this person.
+        """
+        turn = self._adding(standing, heard, place)
+        stands = DoorSearch(adding=turn.adding, said=turn.say)
+        with self._logbook.writing():
+            if (said := self._logbook.already(self._chat, incoming)) is not None:
+                return said
+            if turn.door is None:
+                sought = SearchTurn(stands, turn.say)
+                return self._logbook.seek(self._chat, incoming, sought, now)
+            try:
+                self._logbook.add_door(turn.door, self._person, now)
+            except (DoorExistsError, UnknownDoorError) as error:
+                sorry = SearchTurn(DoorSearch(), (Prompt(text=str(error)),))
+                return self._logbook.seek(self._chat, incoming, sorry, now)
+            begun = self._starter.start(turn.door, checklist, now)
+            say = (*begun.say[:1], Prompt(text=new_door.SEND_PHOTO), *begun.say[1:])
+            return self._logbook.begin(self._chat, replace(begun, say=say), incoming, now)
+
+    def _adding(
+        self,
+        standing: DoorSearch,
+        heard: AnyDoorReference,
+        place: tuple[tuple[Door, ...], tuple[str, ...]],
+    ) -> NewDoorTurn:
+        register, sites = place
+        adding = standing.adding
+        words = heard.words if isinstance(heard, NewDoorWords | DoorCommand) else None
+        if words is None and adding is not None:
+            asked = (Prompt(text=new_door.TYPE_IT), *standing.said)
+            return NewDoorTurn(adding, asked)
+        number = new_door_words(words or "")
+        if adding is None or number is not None:
+            before = self._logbook.position(self._chat)
+            beside = before.door if before else None
+            return begin_new_door(number or "", beside, register, sites)
+        return take_new_door(adding, words or "", register)

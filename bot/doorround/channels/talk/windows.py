@@ -1,0 +1,123 @@
+"""The checks of one person beyond the chat they write in: put aside for another door, or open in
+another window.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import datetime
+
+from doorround.dialogue.door_search import SearchTurn, ask_for_check
+from doorround.dialogue.turn import take_turn
+from doorround.dialogue.turn_result import Turn
+from doorround.dialogue.windows import TakeOver, ask_to_take_over, goes_on_here, may_take_over
+from doorround.domain.check import Prompt
+from doorround.domain.door import Door
+from doorround.domain.input_result import By, Heard, Said
+from doorround.domain.values import Command, Word
+from doorround.logbook.chats import Chats
+from doorround.logbook.open_checks import (
+    OpenCheck,
+    at_door,
+    move_check,
+    open_checks,
+    put_aside,
+)
+from doorround.logbook.outbox import Outbox
+from doorround.logbook.outgoing import Outgoing
+from doorround.logbook.store import Logbook
+
+_RESUME = Said(question=None, value=Command(word=Word.RESUME), phrase=Word.RESUME.value)
+
+
+class Windows:
+    """Seen from one chat. Holds nothing that is lost with it."""
+
+    def __init__(self, chat: str, person: str, logbook: Logbook) -> None:
+        self._chat = chat
+        self._person = person
+        self._logbook = logbook
+
+    def paused(self) -> tuple[Door, ...]:
+        """Doors whose check was put aside, the last one first."""
+        return tuple(each.check.door for each in self._elsewhere() if each.aside)
+
+    def open_elsewhere(self, declined: tuple[str, ...] = ()) -> OpenCheck | None:
+        """The check that is open in another window. declined: ids of those that stay there."""
+        there = (each for each in self._elsewhere() if not each.aside)
+        return next((each for each in there if each.check.id not in declined), None)
+
+    def at(self, door: Door) -> OpenCheck | None:
+        """The open check of a door, wherever it stands."""
+        return next(
+            (each for each in self._elsewhere() if at_door(self._logbook, each, door)), None
+        )
+
+    def _elsewhere(self) -> list[OpenCheck]:
+        return [
+            each for each in open_checks(self._logbook, self._person) if each.talk != self._chat
+        ]
+
+    def begin_or_ask(
+        self, door: Door, takes: str, incoming: str | None, now: datetime
+    ) -> tuple[Prompt, ...] | None:
+        """Go on with the open check of a door, or ask whether to; None where there is none. takes:
+        id of the one that was said yes to.
+        """
+        there = self.at(door)
+        if there is None:
+            return None
+        if there.aside or there.check.id == takes:
+            return self._take_up(there, incoming, now)
+        sought = ask_for_check(may_take_over(there.check))
+        return self._logbook.seek(self._chat, incoming, sought, now)
+
+    def ask_first(self, wanted: Door | None, declined: tuple[str, ...] = ()) -> SearchTurn | None:
+        """Whether the check in another window is to go on here, where one is open there. wanted:
+        the door that was named here.
+        """
+        there = self.open_elsewhere(declined)
+        if there and wanted and at_door(self._logbook, there, wanted):
+            wanted = None
+        return ask_for_check(may_take_over(there.check, wanted), declined) if there else None
+
+    def leave(
+        self, turn: Turn, sought: SearchTurn, incoming: str, now: datetime
+    ) -> tuple[Prompt, ...]:
+        """Put the check of this chat aside, and ask which door: one transaction."""
+        with self._logbook.writing():
+            say = self._logbook.keep(
+                self._chat, incoming, replace(turn, say=(*turn.say, *sought.say)), now
+            )
+            put_aside(self._logbook, self._chat, now)
+            self._logbook.seek(self._chat, None, sought, now)
+            return say
+
+    def _take_up(self, there: OpenCheck, incoming: str | None, now: datetime) -> tuple[Prompt, ...]:
+        with self._logbook.writing():
+            check = move_check(self._logbook, there, self._chat, self._person, now)
+            if there.aside:
+                heard = Heard(by=By.TYPING, said=(_RESUME,), words=Word.RESUME.value)
+                turn = replace(take_turn(check, heard, now), message=None)
+            else:
+                turn = goes_on_here(check, now, there.talk, self._chat)
+            say = self._logbook.keep(self._chat, incoming, turn, now)
+            if not there.aside:
+                self._tell(there, now)
+            return say
+
+    def _tell(self, there: OpenCheck, now: datetime) -> None:
+        """Tell the first window, where it can be written to; whatever comes next from there is
+        answered by the same question, and is no answer to the check.
+        """
+        asked = TakeOver(check=there.check.id, door=there.check.door, left=True)
+        sought = ask_for_check(asked)
+        self._logbook.seek(there.talk, None, sought, now)
+        chats = Chats(self._logbook)
+        if chats.person(there.talk) is None:
+            return
+        prompt = ask_to_take_over(asked)
+        line = Outgoing(prompt.text, prompt.taps, question=True, confirms=True)
+        turn = chats.move_on(there.talk)
+        key = "/".join((there.talk, "taken_over", there.check.id, str(turn)))
+        Outbox(self._logbook).put(there.talk, key, turn, line, now)

@@ -1,0 +1,31 @@
+"""A caretaker's own words from before, forwarded: of another moment, maybe of another door.
+
+They are marked so, and none of them counts without a yes. Pure: reads only its arguments.
+"""
+
+from __future__ import annotations
+
+from doorround.domain.check import FREE, Check
+from doorround.domain.input_result import AnyHeard, By, Heard, Said, Unsure
+from doorround.domain.values import Command, Word
+from doorround.messages.receiving import FORWARDED_ORDER
+
+
+def as_forwarded(check: Check, heard: AnyHeard) -> AnyHeard:
+    """A message as it counts where it was forwarded: an answer waits for a yes, a command, a yes
+    above all, is none.
+    """
+    if check.stage in FREE or not isinstance(heard, Heard | Unsure):
+        return heard.model_copy(update={"by": By.FORWARD})
+    guesses = heard.guesses if isinstance(heard, Unsure) else (heard,)
+    if any(isinstance(said.value, Command) for each in guesses for said in each.said):
+        return _no_order(guesses[0])
+    marked = tuple(each.model_copy(update={"by": By.FORWARD}) for each in guesses)
+    sha256 = guesses[0].audio_sha256 or heard.audio_sha256
+    return Unsure(by=By.FORWARD, guesses=marked, audio_sha256=sha256)
+
+
+def _no_order(heard: Heard) -> Heard:
+    value = Command(word=Word.ASIDE, text=FORWARDED_ORDER)
+    said = Said(question=None, value=value, phrase=heard.said[0].phrase)
+    return heard.model_copy(update={"by": By.FORWARD, "said": (said,)})

@@ -1,0 +1,65 @@
+"""Checks of one person that are open elsewhere: paused for another door, or in another window.
+
+A check goes on in another window only on a yes. Pure: reads only its arguments.
+"""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from pydantic import BaseModel, ConfigDict
+
+from doorround.dialogue.check_summary import how_far
+from doorround.dialogue.turn_builder import TurnBuilder
+from doorround.dialogue.turn_result import Turn
+from doorround.domain.check import Check, Prompt, PromptKind
+from doorround.domain.door import Door
+from doorround.domain.entries import EntryKind
+from doorround.messages import finding_door, replying
+from doorround.messages.buttons import YES_NO
+
+
+class TakeOver(BaseModel):
+    """Whether a check that is open in another window is to go on here is asked.
+
+    check: its id. wanted: the door whose check begins after a no. left: it was open here, and was
+    taken over there.
+    """
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+    check: str
+    door: Door
+    wanted: Door | None = None
+    left: bool = False
+
+
+def may_take_over(check: Check, wanted: Door | None = None) -> TakeOver:
+    """What to ask whoever opens a second window. wanted: the door they named there."""
+    return TakeOver(check=check.id, door=check.door, wanted=wanted)
+
+
+def ask_to_take_over(asked: TakeOver, why: str = "") -> Prompt:
+    """The question itself. why: what stands before it, where it is asked once more."""
+    number = asked.door.number
+    line = (
+        finding_door.taken_over(number) if asked.left else finding_door.open_in_other_window(number)
+    )
+    return Prompt(text=f"{why} {line}".strip(), kind=PromptKind.READ_BACK, taps=YES_NO)
+
+
+def goes_on_here(check: Check, now: datetime, there: str, here: str) -> Turn:
+    """The first turn of a check in the window that took it over: what was said last, once more.
+
+    there, here: names of the two chats.
+    """
+    draft = TurnBuilder(check, now)
+    draft.enter(EntryKind.RESUMED, taken_over={"from": there, "to": here})
+    again = check.said
+    draft.say(replying.goes_on_here(check.door.number, *how_far(check)))
+    for prompt in again:
+        draft.prompt(prompt)
+    turn = draft.turn()
+    # "repeat" says what is asked, not that the check moved
+    kept = turn.check.model_copy(update={"said": again})
+    return Turn(kept, turn.say, turn.enter)
