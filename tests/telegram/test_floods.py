@@ -8,8 +8,8 @@ from service import prepare, serving, until
 
 from doorround.channels.messenger.inbound.dispatcher import PerChatQueue
 from doorround.domain.entries import EntryKind
-from doorround.hearing.door_names.door_resolver import TOO_LONG as NO_DOOR
-from doorround.hearing.session.interpretation import TOO_LONG as NO_ANSWER
+from doorround.messages.recordings import DOOR_TOO_LONG as NO_DOOR
+from doorround.messages.recordings import TOO_MUCH_SAID as NO_ANSWER
 
 
 @pytest.fixture

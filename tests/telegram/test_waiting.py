@@ -14,11 +14,11 @@ from doorround.channels.messenger.inbound.check_conversation import Patience
 from doorround.channels.telegram.transport.polling import MAX_HASTY_S
 from doorround.domain.entries import EntryKind
 from doorround.domain.input_result import BadAudio, RecordingProblem
-from doorround.hearing.session.worker_pool import BUSY
 from doorround.logbook.inbox import Inbox
 from doorround.logbook.photos import photos
 from doorround.messages.photos import LATER
 from doorround.messages.receiving import IN_LINE, RECORDING_GONE, RECORDING_LATER, VOICE_NOTE_LATE
+from doorround.messages.recordings import BUSY
 
 SOON = Patience(held=0.3, later=0.3, in_line=0.2)
 
