@@ -22,7 +22,7 @@ from doorround.logbook.listing import show_lines
 from doorround.logbook.store import Logbook
 from doorround.messages.photos import NOT_WORKED_OUT, TOO_LARGE
 from doorround.messages.receiving import FAILED, SET_ASIDE
-from doorround.messages.recordings import NOT_WORKED_OUT
+from doorround.messages.recordings import NOT_WORKED_OUT as NOT_HEARD
 
 # a WebP of 16,000 × 3,700, all white; drawn in the program's own process it took 930 MB
 WIDE = bytes.fromhex("524946461e000000574542505650384c110000002f7ffe9c0307d0fffef7bfff8188e87f0000")
@@ -163,11 +163,11 @@ async def test_a_picture_that_ends_its_process_is_set_aside(home, monkeypatch):
 async def test_a_recording_that_ends_each_worker_is_entered_as_set_aside(home):
     class Lost:
         async def hear(self, recording, wanted):
-            return BadAudio(advice=NOT_WORKED_OUT, problem=RecordingProblem.FAILED)
+            return BadAudio(advice=NOT_HEARD, problem=RecordingProblem.FAILED)
 
     async with MediaStandIn() as server, serving(home, server, Lost()) as book:
         await server.talk(1, "12")
         server.note(1, "a note")
-        await until(lambda: any(NOT_WORKED_OUT in text for text in server.shown(1)))
+        await until(lambda: any(NOT_HEARD in text for text in server.shown(1)))
         await settled(book)
         assert [(entry.body["sent"], entry.door) for entry in aside(book)] == [("recording", "12")]
