@@ -61,7 +61,11 @@ class Line:
 
 
 class Estate:
-    """Forty doors and their ledger, lived through day by day."""
+    """Forty doors and their ledger, lived through day by day. done: how much of what is due is
+    checked in a day.
+    """
+
+    done = 0.6
 
     def __init__(self, book: Logbook, began: date, seed: int) -> None:
         self.book, self.began, self.dice = book, began, Random(seed)
@@ -81,7 +85,7 @@ class Estate:
     def live(self, day: date) -> None:
         """Some of what is due is checked, at any hour of the day; some faults, some repairs."""
         due = [line for line in self.ledger.values() if line.due(self.began) <= day]
-        chosen = [line for line in due if self.dice.random() < 0.6]
+        chosen = [line for line in due if self.dice.random() < self.done]
         for nth, line in enumerate(chosen):
             self.check(line, day, 9 + nth * 0.33, self.dice.random() < 0.15)
         for line in self.ledger.values():

@@ -6,6 +6,7 @@ import json
 import re
 from dataclasses import asdict
 from datetime import UTC, datetime, timedelta
+from itertools import islice
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -18,6 +19,8 @@ from doorround.config.settings import read_settings
 if TYPE_CHECKING:
     from doorround.logbook.chain import Head
 
+LINES_AT_ONCE = 200
+"""Printed together: each print of its own costs more than the line."""
 MAX_ENTRY = 2**63 - 1
 """The largest number that an entry can have."""
 
@@ -51,8 +54,9 @@ def show(
         until = midnight_after(day_of(last, zone), zone) if last else None
         wanted = Wanted(door, check, person, since, until, after, limit)
         with open_existing(settings) as logbook:
-            for line in (show_json if as_json else show_lines)(logbook, wanted):
-                typer.echo(line)
+            lines = iter((show_json if as_json else show_lines)(logbook, wanted))
+            while page := list(islice(lines, LINES_AT_ONCE)):
+                typer.echo("\n".join(page))
 
 
 @logbook_app.command("clip")

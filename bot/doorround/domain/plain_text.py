@@ -53,7 +53,11 @@ def shown(text: str, also: str = "\n\t") -> str:
     """A text with such signs written out, so that it can be printed, also within JSON. also: that
     stay as they are.
     """
-    if text.isascii() and text.isprintable():
+    bare = text
+    for sign in also:
+        bare = bare.replace(sign, "")
+    # what is printable has none of the categories that steer
+    if bare.isprintable():
         return text
     return "".join(_written(sign) if _steers(sign) and sign not in also else sign for sign in text)
 

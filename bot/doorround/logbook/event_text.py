@@ -82,7 +82,8 @@ def _check_started(entry: EventRecord, setting: Setting) -> str:
 
 
 def _answered(entry: EventRecord, setting: Setting) -> str:
-    answer = Answer.model_validate(entry.body)
+    known = setting.given.get(entry.body["id"])
+    answer = known.answer if known else Answer.model_validate(entry.body)
     words = _answer_words(answer, setting)
     if answer.corrects and answer.corrects in setting.given:
         before = setting.given[answer.corrects]

@@ -10,8 +10,9 @@ from doorround.domain.input_result import By
 from doorround.logbook.records import EventRecord
 
 
-def how(entry: EventRecord) -> str:
-    """How an answer was heard: 'voice 0.97 "two screws missing" at 0:14', 'typed "3 mm"'.
+def how(entry: EventRecord, known: Answer | None = None) -> str:
+    """How an answer was heard: 'voice 0.97 "two screws missing" at 0:14', 'typed "3 mm"'. known:
+    the answer, where it was read already.
 
     Empty for any other entry.
     """
@@ -19,7 +20,7 @@ def how(entry: EventRecord) -> str:
         return _CAME_BY[By(entry.body["by"])]
     if entry.kind is not EntryKind.ANSWERED:
         return ""
-    answer = Answer.model_validate(entry.body)
+    answer = known or Answer.model_validate(entry.body)
     spoken = f"voice {answer.probability:.2f}"
     by = spoken if answer.by is By.VOICE else _CAME_BY[answer.by]
     place = f" at {_clock(answer.spoken[0])}" if answer.spoken and answer.spoken[0] else ""

@@ -12,11 +12,10 @@ from itertools import zip_longest
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from doorround.domain.check import Clip
-from doorround.logbook.errors import UnknownCheckError
 from doorround.logbook.event_text import Setting, what
 from doorround.logbook.how_heard import how
 from doorround.logbook.reader import Reader
-from doorround.logbook.records import EventRecord
+from doorround.logbook.records import AnswerRecord, EventRecord
 from doorround.logbook.store import Logbook
 from doorround.logbook.turn_events import stamp
 
@@ -115,13 +114,14 @@ def local_time(entry: EventRecord) -> str:
 
 
 def _cells(entry: EventRecord, setting: Setting) -> tuple[str, ...]:
+    given = setting.given.get(entry.body.get("id", "")) if entry.kind == "answered" else None
     cells = (
         str(entry.seq),
         local_time(entry),
         entry.door or "",
         entry.person,
         what(entry, setting),
-        how(entry),
+        how(entry, given.answer if given else None),
         entry.hash[:SHORT_HASH],
     )
     return tuple(_printable(cell) for cell in cells)
@@ -147,9 +147,9 @@ def _told(logbook: Reader, wanted: Wanted) -> Iterator[tuple[EventRecord, Settin
             wanted.until,
             wanted.person,
         )
+        new = {entry.check for entry in page if entry.check} - settings.keys()
+        settings |= _settings(logbook, sorted(filter(None, new)))
         for entry in page:
-            if entry.check not in settings:
-                settings[entry.check] = _setting(logbook, entry.check or "")
             yield entry, settings[entry.check]
         if not page:
             return
@@ -157,9 +157,13 @@ def _told(logbook: Reader, wanted: Wanted) -> Iterator[tuple[EventRecord, Settin
         left = None if left is None else left - len(page)
 
 
-def _setting(logbook: Reader, check: str) -> Setting:
-    try:
-        checklist = logbook.checklist_of(logbook.check(check))
-    except UnknownCheckError:
-        return Setting()
-    return Setting(checklist, {given.answer.id: given for given in logbook.answers_given(check)})
+def _settings(logbook: Reader, checks: list[str]) -> dict[str | None, Setting]:
+    """What some checks asked, and every answer of theirs; nothing of one that never began."""
+    wording = logbook.checklists_of(checks)
+    given: dict[str, dict[str, AnswerRecord]] = {check: {} for check in checks}
+    for answer in logbook.answers_given(*wording):
+        given[answer.check][answer.answer.id] = answer
+    return {
+        check: Setting(wording[check], given[check]) if check in wording else Setting()
+        for check in checks
+    }

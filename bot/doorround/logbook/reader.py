@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 import json
+from collections.abc import Sequence
 from datetime import datetime
 from typing import Any
 
@@ -138,12 +139,21 @@ class Reader(RegisterReader):
         rows = self._rows("SELECT body FROM answers WHERE check_id = ? ORDER BY seq", check)
         return [Answer.model_validate_json(row[0]) for row in rows]
 
-    def answers_given(self, check: str) -> list[AnswerRecord]:
-        """Every answer of a check, corrected and withdrawn ones too, in the order given."""
-        sql = """SELECT seq, check_id, person, body, corrected_by, withdrawn_by
-            FROM answers_given WHERE check_id = ? ORDER BY seq"""
-        rows = self._rows(sql, check)
-        return [read_answer(row) for row in rows]
+    def answers_given(self, *checks: str) -> list[AnswerRecord]:
+        """Every answer of some checks, corrected and withdrawn ones too, in the order given."""
+        marks = ", ".join("?" * len(checks))
+        sql = f"""SELECT seq, check_id, person, body, corrected_by, withdrawn_by
+            FROM answers_given WHERE check_id IN ({marks}) ORDER BY seq"""
+        return [read_answer(row) for row in self._rows(sql, *checks)]
+
+    def checklists_of(self, checks: Sequence[str]) -> dict[str, Checklist]:
+        """The checklist of each of some checks, worded as it was asked; none for one that never
+        began.
+        """
+        marks = ", ".join("?" * len(checks))
+        sql = f"""SELECT check_id, json_extract(body, '$.checklist_hash') FROM entries
+            WHERE check_id IN ({marks}) AND kind = 'check started'"""
+        return {check: self.checklist(hash) for check, hash in self._rows(sql, *checks)}
 
     def findings(self, check: str | None = None) -> list[FindingRecord]:
         """Findings on answers in force, of one check or of all, in the order found."""
