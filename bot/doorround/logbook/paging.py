@@ -13,6 +13,9 @@ from doorround.messages.phrasing import and_more
 MAX_LINES = 12
 MAX_ROWS = 20
 """Rows of a page, lines that are broken counted as several."""
+SLACK_LINES = 2
+SLACK_ROWS = 4
+"""A page may be longer by so much where that saves the next one."""
 ROW = 40
 """Letters of a row on a small telephone."""
 
@@ -22,7 +25,7 @@ def first_page(body: Outgoing) -> Outgoing:
     door stays whole, since its question stands at the end.
     """
     lines = body.text.split("\n")
-    if body.check is not None or body.asks or body.confirms or _fits(lines):
+    if body.check is not None or body.asks or body.confirms or _is_short(lines):
         return body
     count = _page(lines)
     left = lines[count:]
@@ -31,6 +34,11 @@ def first_page(body: Outgoing) -> Outgoing:
     does = (*body.does, buttons.MORE) if body.does else ()
     taps = (*body.taps, buttons.MORE)
     return replace(body, text="\n".join(shown), rest="\n".join(left), taps=taps, does=does)
+
+
+def _is_short(lines: list[str]) -> bool:
+    rows = sum(map(_rows, lines))
+    return len(lines) <= MAX_LINES + SLACK_LINES and rows <= MAX_ROWS + SLACK_ROWS
 
 
 def _fits(lines: list[str]) -> bool:

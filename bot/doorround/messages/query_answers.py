@@ -142,7 +142,7 @@ def defect_history(defect: Defect) -> list[str]:
     finding = defect.finding
     return [
         f"First seen {spoken(defect.first)} by {defect.found_by}",
-        f"Seen {defect.times}×, last {spoken(defect.last)}",
+        *([f"Seen {defect.times}×, last {spoken(defect.last)}"] if defect.times > 1 else []),
         *([f"Reopened {defect.reopened}×"] if defect.reopened else []),
         f"{finding.why} {finding.do_now} ({finding.source})",
         *map(deed_line, defect.deeds),
