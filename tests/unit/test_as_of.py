@@ -18,6 +18,7 @@ import small_visit as visit
 from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 
+from doorround.domain.check import Check
 from doorround.domain.defects import DeedKind, Moving
 from doorround.domain.door import Use
 from doorround.domain.judging.severity import Targets
@@ -53,6 +54,7 @@ class History:
     now: datetime = datetime(2027, 1, 31, 12, 0, tzinfo=UTC)
     plan: Plan = field(default_factory=Plan)
     checks: int = 0
+    left_open: list[Check] = field(default_factory=list)
 
     def begin(self) -> None:
         self.book._clock = lambda: self.now
@@ -79,18 +81,18 @@ class History:
         match what:
             case "check" | "fault" | "late" | "unseen":
                 self.check(door, what)
+            case "begun":
+                self.begin_check(door)
+            case "corrected" if self.left_open:
+                self.correct()
             case "refused":
                 refuse_access(book, door, "nobody in", "Ines", self.now)
             case "out":
                 put_out(book, door, "leaf taken off", "Mona", self.now)
             case "fit":
                 call_fit(book, door, "hung again", "Sam", self.now, self.plan.defects)
-            case "renumber":
-                renumber_door(book, door, f"{door.number}{dice.choice('abc')}", "w", "M", self.now)
-            case "retire" if len(book.doors()) > 3:
-                retire_door(book, door, "bricked up", "Mona", self.now)
-            case "back" if book.retired_doors():
-                bring_back_door(book, book.retired_doors()[0].door, "opened", "Mona", self.now)
+            case "renumber" | "retire" | "back":
+                self.change(door, what)
             case "settings":
                 uses: dict[Use, Any] = {Use.STAIR: Recurrence(dice.randrange(1, 40), "day")}
                 soon = Targets(soon=dice.randrange(1, 20))
@@ -112,6 +114,45 @@ class History:
         self.book.keep("chat", None, turn)
         self.book.keep("chat", None, visit.close(turn.check, minute))
 
+    def change(self, door: Any, what: str) -> None:
+        book = self.book
+        if what == "renumber":
+            number = f"{door.number}{self.dice.choice('abc')}"
+            renumber_door(book, door, number, "w", "M", self.now)
+        elif what == "retire" and len(book.doors()) > 3:
+            retire_door(book, door, "bricked up", "Mona", self.now)
+        elif what == "back" and book.retired_doors():
+            bring_back_door(book, book.retired_doors()[0].door, "opened", "Mona", self.now)
+
+    def begin_check(self, door: Any) -> None:
+        """A fault is found, and the check left open."""
+        self.checks += 1
+        turn = visit.start(door, id=f"c{self.checks}", minute=self.minute)
+        self.book.begin(f"chat {turn.check.id}", turn)
+        turn = visit.answer(turn.check, "seals", visit.PAINTED, self.minute)
+        self.book.keep(f"chat {turn.check.id}", None, turn)
+        self.left_open.append(turn.check)
+
+    def correct(self) -> None:
+        """A check that was left open, on whatever day: what was found is taken back or corrected,
+        and it is signed.
+        """
+        check = self.left_open.pop(0)
+        chat = f"chat {check.id}"
+        turn = (
+            visit.withdraw(check, "seals", self.minute)
+            if self.dice.random() < 0.5
+            else visit.answer(check, "seals", visit.SOUND, self.minute)
+        )
+        self.book.keep(chat, None, turn)
+        turn = visit.answer(turn.check, "hinges.count", visit.THREE, self.minute)
+        self.book.keep(chat, None, turn)
+        self.book.keep(chat, None, visit.close(turn.check, self.minute))
+
+    @property
+    def minute(self) -> float:
+        return (self.now - visit.MORNING) / timedelta(minutes=1)
+
     def settle(self, what: str) -> None:
         kinds = {
             "good": DeedKind.MADE_GOOD,
@@ -130,6 +171,7 @@ class History:
 
 DEEDS = (
     *("check", "check", "fault", "fault", "late", "unseen", "refused", "out", "fit", "renumber"),
+    *("begun", "begun", "corrected", "corrected"),
     *("retire", "back", "settings", "good", "good", "look", "again", "give"),
 )
 

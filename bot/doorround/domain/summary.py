@@ -59,7 +59,8 @@ class Span:
     whom, what it says. long: it is a week or a month. since: from when on doors are out of action.
     places: of those doors. snoozed: who is left alone, until when, and how many doors that are due
     wait for that. building: what the doors have in common. retired: defects of doors that are not
-    in use any more: what became of them counts, and nobody is asked to mend them.
+    in use any more: what became of them counts, and nobody is asked to mend them. counted: how
+    often defects came, ended or came again, where that was counted day by day.
     """
 
     name: str
@@ -81,9 +82,12 @@ class Span:
     snoozed: Sequence[tuple[str, date, int]] = ()
     building: str = ""
     retired: Sequence[Defect] = ()
+    counted: Mapping[Moving, int] | None = None
 
     def moved(self, what: Moving) -> int:
         """How many times defects came, ended or came again in it."""
+        if self.counted is not None:
+            return self.counted.get(what, 0)
         return sum(
             move.what is what and self.after < move.seq <= self.until
             for each in (*self.defects, *self.retired)

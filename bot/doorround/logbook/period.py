@@ -6,7 +6,9 @@ from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, timedelta
+from itertools import pairwise
 
+from doorround.domain.defects import Moving
 from doorround.domain.schedule.due import DoorId, Due, Standing, When, due_list, overdue_count
 from doorround.domain.schedule.plan import Plan, long_out
 from doorround.domain.summary import Span, Trend, Visit
@@ -55,15 +57,14 @@ def read_period(
     since: int | None = None,
     long: bool = False,
 ) -> Span:
-    """What was entered in some days, and how things stood at their end, as the logbook knew them.
-    steps: of the trend. since: of what was entered after that entry until now, instead.
-    """
+    """What was entered in some days, and how things stood then. steps: of the trend. since: of what
+    was entered after that entry until now."""
     after, until = _entries(logbook, first, last, since)
     plan = plan_as_of(logbook, plan, until)
     found = _of_sites(defects_as_of(logbook, plan.defects, until), knows)
     doors = [each for each in standings(logbook, last) if knows(each.site)]
     due = _due(doors, found.since, plan, last)
-    return Span(
+    span = Span(
         name,
         first,
         last,
@@ -84,6 +85,32 @@ def read_period(
         _common(doors),
         list(found.retired.values()),
     )
+    return replace(span, counted=_counted_by_day(logbook, plan, span, knows))
+
+
+def _counted_by_day(
+    logbook: Logbook, plan: Plan, span: Span, knows: Knows
+) -> Mapping[Moving, int] | None:
+    """How often defects came, ended or came again, as each day said at its end, so that days add up
+    to weeks and months: what was found on one day and taken back on another was told of as found.
+    None where nothing was, and the whole span says the same.
+    """
+    after = span.after
+    until = span.until
+    whole = [span.first + timedelta(days=nth) for nth in range((span.last - span.first).days)]
+    ends = [end for day in whole if after < (end := as_of(logbook, day)) < until]
+    sql = "SELECT seq, gone FROM sightings WHERE gone > ? AND gone <= ?"
+    back = logbook._rows(sql, after, until) if ends else []
+    if not any(seq <= end < gone for seq, gone in back for end in ends):
+        return None
+    counted = Counter[Moving]()
+    for before, end in pairwise((after, *ends, until)):
+        found = _of_sites(defects_as_of(logbook, plan.defects, end), knows)
+        defects = (*found.all.values(), *found.retired.values())
+        counted.update(
+            move.what for each in defects for move in each.moves if before < move.seq <= end
+        )
+    return counted
 
 
 def _of_sites(found: Defects, knows: Knows) -> Defects:
