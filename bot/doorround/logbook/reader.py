@@ -147,13 +147,25 @@ class Reader(RegisterReader):
         return [read_answer(row) for row in self._rows(sql, *checks)]
 
     def checklists_of(self, checks: Sequence[str]) -> dict[str, Checklist]:
-        """The checklist of each of some checks, worded as it was asked; none for one that never
-        began.
+        """The checklist of each of some checks, as checklist_of() gives it; none for one that
+        never began.
         """
         marks = ", ".join("?" * len(checks))
-        sql = f"""SELECT check_id, json_extract(body, '$.checklist_hash') FROM entries
-            WHERE check_id IN ({marks}) AND kind = 'check started'"""
-        return {check: self.checklist(hash) for check, hash in self._rows(sql, *checks)}
+        sql = f"""SELECT check_id, door, body FROM entries WHERE check_id IN ({marks})
+            AND kind IN ('check started', 'door changed') ORDER BY seq"""
+        hashes = dict[str, str]()
+        doors = dict[str, Door]()
+        for check, number, text in self._rows(sql, *checks):
+            body = json.loads(text)
+            hashes.setdefault(check, body.get("checklist_hash", ""))
+            side = body.get("first_side") or body.get("door", {}).get("first_side")
+            if side or check not in doors:
+                doors[check] = Door(number=number, first_side=Side(side) if side else None)
+        return {
+            check: self.checklist(hash).facing(doors[check])
+            for check, hash in hashes.items()
+            if hash
+        }
 
     def findings(self, check: str | None = None) -> list[FindingRecord]:
         """Findings on answers in force, of one check or of all, in the order found."""

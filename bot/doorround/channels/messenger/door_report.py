@@ -90,7 +90,7 @@ def door_answers(logbook: Logbook, doors: Iterable[Door]) -> str:
         if check is None:
             told.append(f"{door_name(door)}. {query_answers.NEVER_CHECKED}")
             continue
-        checklist = logbook.checklist(check.checklist)
+        checklist = logbook.checklist_of(check)
         order = {question.key: nth for nth, question in enumerate(checklist.question)}
         closed = _day(logbook, check.closed or check.started)
         lines = [query_answers.answers_head(door.number, closed, _signed_by(logbook, check))]
