@@ -5,13 +5,7 @@ from __future__ import annotations
 import pytest
 from visits import Visit, door
 
-WHAT_IS_THERE = {
-    "glazing": "Any glass in it: none, wired or clear?",
-    "screens": "Any fixed glass in the same frame, beside the door or above it?",
-    "threshold_seal": "Is a threshold seal fitted at the bottom?",
-    "latch": "Latch, lock, or neither?",
-    "hold_open": "Is it held open by a device?",
-}
+from doorround.domain.judging.contradictions import QUESTIONS
 
 
 @pytest.mark.parametrize(
@@ -33,7 +27,7 @@ def test_a_fault_of_a_part_that_the_register_denies_can_be_told_anywhere(
     told = visit.type(said)
     assert visit.check.answers[key].value.defects[0].name == fault
     assert any("What you see counts." in line for line in told), told
-    assert told[-1].startswith(WHAT_IS_THERE[field])
+    assert told[-1].startswith(visit.check.checklist.ask(QUESTIONS[field]).ask)
 
 
 def test_a_pass_of_a_part_that_the_register_denies_moves_nothing() -> None:
