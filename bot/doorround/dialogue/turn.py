@@ -8,6 +8,7 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import datetime
 
+from doorround.dialogue.bare_answer import take_bare_answer
 from doorround.dialogue.check_start import begin
 from doorround.dialogue.commands import STANDS_ASIDE, obey
 from doorround.dialogue.kept_locked import without_lock
@@ -157,7 +158,7 @@ def _not_understood(draft: TurnBuilder, heard: Unsure | OffGrammar | Silence | B
         case OffGrammar(words=words, advice=advice):
             quoted = replying.no_answer_here(words) if words else replying.DID_NOT_UNDERSTAND
             draft.check = with_unread_at_end(draft.check, heard)
-            if advice or not offer(draft, heard):
+            if advice or not (take_bare_answer(draft, heard) or offer(draft, heard)):
                 ask_again(draft, advice or quoted)
         case Unsure(guesses=guesses, advice=advice):
             _hint(draft, advice)

@@ -21,3 +21,26 @@ def is_bare_answer(words: str) -> bool:
     """Whether there is nothing but numbers, units, yes and no in these words."""
     found = re.findall(r"[^\W\d_]+", words.casefold())
     return all(word in _ANSWERS or word in BELOW_HUNDRED for word in found)
+
+
+_YES = re.compile(
+    r"(yes|yeah|yep|yup|aye|ok|okay|correct)"
+    r"( (yes|please|it (is|does|was)|they (are|do)|that's right))?"
+    r"|(it|they|that) (is|does|are|do)"
+)
+_NOT = r"(isn't|is not|doesn't|does not|aren't|are not|don't|do not)"
+_NO = re.compile(rf"(no|nope|nah|naw)( (no|(it|they) {_NOT}))?|(it|they) {_NOT}|not really")
+
+
+def is_bare_yes(words: str) -> bool:
+    """Whether these words say yes and nothing else: "yes, it is"."""
+    return _YES.fullmatch(_plain(words)) is not None
+
+
+def is_bare_no(words: str) -> bool:
+    """Whether these words say no and nothing else: "no, it isn't"."""
+    return _NO.fullmatch(_plain(words)) is not None
+
+
+def _plain(words: str) -> str:
+    return " ".join(re.findall(r"[a-z']+", words.casefold().replace("\u2019", "'")))
