@@ -6,8 +6,8 @@ Pure: reads only its arguments.
 
 from __future__ import annotations
 
-from doorround.dialogue.steps import ask_again, confirm
 from doorround.dialogue.turn_builder import TurnBuilder
+from doorround.dialogue.turn_steps import ask_again, confirm
 from doorround.domain.check import Stage
 from doorround.domain.input_result import By, Heard, OffGrammar, Said
 from doorround.domain.values import Condition
