@@ -14,7 +14,7 @@ from doorround.domain.values import Condition
 from doorround.english.bare_answers import is_bare_answer, is_bare_no, is_bare_yes
 from doorround.messages import asking
 
-ENGINE = "bare answer"
+ENGINE = "typed"
 
 
 def take_bare_answer(draft: TurnBuilder, heard: OffGrammar) -> bool:
