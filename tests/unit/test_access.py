@@ -423,9 +423,7 @@ def test_whoever_calls_themselves_like_an_order_is_meant_and_nobody_else(
     def tapped(told: object, with_name: bool = True) -> Reply | StartCheck | None:
         """The button that bears the name, whatever else it says."""
         assert isinstance(told, Reply)
-        place = next(
-            at for at, tap in enumerate(told.say[-1].taps) if tap.endswith(f" {person.name}")
-        )
+        place = next(at for at, tap in enumerate(told.say[-1].taps) if tap.endswith(person.name))
         return order(access, EVE, told.say[-1].does[place])
 
     which = tapped(order(access, EVE, "/role"))
