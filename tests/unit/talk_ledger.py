@@ -393,7 +393,9 @@ def _refused_before(before: Check, after: Check) -> bool:
 def _passes(line: Line, heard: AnyHeard, before: Check, after: Check) -> object:
     new = {key for key in passed(after) - passed(before)}
     if line.kind == "pass" and isinstance(heard, Heard):
-        return new - {before.open or ""}
+        # said to a read-back, it is of the part that is read back
+        waiting = before.pending.said if before.pending else ()
+        return new - {before.open or "", *(each.question for each in waiting)}
     if line.words == "yes" and before.pending:
         return new - {each.question for each in before.pending.said}
     if line.kind in ("number", "denial"):
