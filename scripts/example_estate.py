@@ -16,7 +16,7 @@ from doorround.domain.schedule.due import Due, Standing, When
 from doorround.domain.schedule.intervals import Reason
 from doorround.domain.schedule.nudges import Point, Step
 from doorround.domain.schedule.recurrence import Recurrence
-from doorround.domain.summary import Span, Trend, Visit
+from doorround.domain.summary import Span, Trend, Unconfirmed, Visit
 from doorround.domain.values import Condition, Defect
 
 CHECKLIST = load_checklist()
@@ -99,6 +99,7 @@ SPAN = Span(
     doors=20,
     trend=(Trend("2 Mar", 3, 2, 1), Trend("3 Mar", 2, 1, 2)),
     clock="the clock runs behind the last entry",
+    unconfirmed=(Unconfirmed(("Alder House", "", "19"), "Sam Reed", "Leaf, this side: split"),),
 )
 LONG = replace(SPAN, name="A week", long=True, snoozed=(("Sam Reed", TODAY, 2),))
 QUIET = Span("Tuesday 3 March", TODAY, TODAY, (), (), ())

@@ -16,6 +16,7 @@ from doorround.domain.defects import DeedKind, Defect, State, by_urgency
 from doorround.domain.door import Door
 from doorround.domain.findings import Finding, Verdict
 from doorround.domain.judging.severity import Severity, Targets
+from doorround.domain.repairs import doer
 from doorround.domain.schedule.repair_looks import looks
 from doorround.domain.values import CannotCheck, Value
 from doorround.logbook.defect_deeds import act, call_fit, put_out
@@ -431,6 +432,53 @@ def test_a_date_is_neither_past_nor_later_than_the_rule_without_a_reason(book: L
     assert only(book).put_off and only(book).deeds[-1].why == "the part is ordered"
     day = date(2026, 3, 12)
     assert (only(book).late(day), only(book).late_by_rule(day)) == (0, 3)
+
+
+@pytest.mark.parametrize(
+    "name",
+    [
+        "Kim: done",
+        "ＫＩＭ: done",
+        "kim : Jo",
+        "Hale Joinery: done",
+        "Hale Joinery: yes",
+        "Hale Joinery: it is fixed",
+        "Hale Joinery: ok",
+        "https: //repairs",
+        "12: 34",
+        "!!: ??",
+        "--: --",
+        "a: b",
+        "Hale Joinery: 42",
+        "Hale Joinery: ",
+        ": Jo",
+        "yes: no",
+        "unknown: unknown",
+        "Hale: Joinery: Jo",
+    ],
+)
+def test_what_names_no_firm_and_nobody_is_no_contractor(name: str) -> None:
+    assert doer(name, ["Kim", "Mona"]) is None
+
+
+@pytest.mark.parametrize(
+    ("name", "entered"),
+    [
+        ("Hale Joinery: Jo", "Hale Joinery: Jo"),
+        ("  Hale   Joinery :  Jo  Ng ", "Hale Joinery: Jo Ng"),
+        ("3H Doors: Müller", "3H Doors: Müller"),
+        ("門工房: 佐藤", "門工房: 佐藤"),
+        ("hale joinery: JO", "Hale Joinery: Jo"),
+        ("ｋｉｍ", "Kim"),
+    ],
+)
+def test_a_firm_and_a_name_are_a_contractor_and_who_is_known_is_known_however_it_is_written(
+    name: str, entered: str
+) -> None:
+    known = (
+        ["Kim", "Hale Joinery: Jo"] if name.casefold().startswith("hale joinery: j") else ["Kim"]
+    )
+    assert doer(name, known) == entered
 
 
 def test_somebody_from_outside_who_looked_says_what_was_seen(book: Logbook) -> None:

@@ -144,7 +144,19 @@ def test_what_was_not_seen_is_read_as_that() -> None:
         ('[answers]\ngaps.sides = "1/0 in"', r"answer gaps\.sides: '1/0 in' is no measured value"),
         (
             '[answers]\ngaps.sides = "100 in"',
-            r"answer gaps\.sides: '100 in' is out of range\. .* 0 and 300 mm",
+            r"answer gaps\.sides: '100 in' is out of range\. .* 0 and 11\.8 in\.$",
+        ),
+        (
+            'rules = "nfpa-80"\n[answers]\ngaps.head_lock = 12',
+            r"answer gaps\.head_lock: 12 is out of range\. .* 0 and 11\.8 in\.$",
+        ),
+        (
+            'rules = "nfpa-80"\n[answers]\ngaps.threshold = 100',
+            r"answer gaps\.threshold: 100 is out of range\. .* 0 and 11\.8 in\.$",
+        ),
+        (
+            'rules = "nfpa-80"\n[answers]\ngaps.threshold = "400 mm"',
+            r"'400 mm' is out of range\. .* 0 and 300 mm\.$",
         ),
         ("[answers]\ngaps.head_lock = 301", r"answer gaps\.head_lock: 301 is out of range"),
         (
@@ -153,7 +165,7 @@ def test_what_was_not_seen_is_read_as_that() -> None:
         ),
         (
             '[answers]\ncloser.force_low = "9000 lbf"',
-            r"'9000 lbf' is out of range\. .* 0 and 2000 N",
+            r"'9000 lbf' is out of range\. .* 0 and 449\.6 lbf\.$",
         ),
         (
             '[answers]\nregister.closer = "banana"',

@@ -4,6 +4,7 @@ ends.
 
 from __future__ import annotations
 
+import errno
 import os
 import pty
 import subprocess
@@ -11,6 +12,8 @@ import sys
 from pathlib import Path
 
 import pytest
+
+from doorround.cli.cli_errors import plain_os_error
 
 PROGRAM = [
     sys.executable,
@@ -93,6 +96,58 @@ def test_a_command_ends_with_the_code_that_is_documented(
     said = run(tmp_path, *words)
     assert (said.returncode, said.stderr.startswith(told)) == (code, True), said.stderr
     assert "Errno" not in said.stderr + said.stdout and "Traceback" not in said.stderr
+
+
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        (["logbook", "clip", "x"], '"x" is no whole number.'),
+        (["logbook", "clip", "0"], '"0" is out of range. Write a number from 1.'),
+        (["logbook", "show", "--limit", "0"], '"0" is out of range. Write a number from 1.'),
+        (["sample-estate", "--into", "e", "--doors", "1" * 21], "Write a number up to 2000."),
+        (["intervals", "--availability", "most"], '"most" is no number.'),
+    ],
+)
+def test_a_number_that_cannot_be_is_told_in_plain_words(
+    tmp_path: Path, words: list[str], told: str
+) -> None:
+    said = run(tmp_path, *words)
+    assert said.returncode == 2
+    assert said.stderr.rstrip().endswith(told), said.stderr
+    assert "Input should" not in said.stderr
+
+
+@pytest.mark.parametrize(
+    ("error", "told"),
+    [
+        (
+            OSError(errno.ENOSPC, "No space left on device"),
+            "A file cannot be written, the disk is full. Make room and try again.",
+        ),
+        (
+            OSError(errno.ENOSPC, "No space left on device", "a.db"),
+            "a.db cannot be written, the disk is full. Make room and try again.",
+        ),
+        (OSError(errno.EIO, "Input/output error"), "Input/output error."),
+        (OSError(errno.EIO, "Input/output error", "a.db"), "a.db: Input/output error"),
+        (OSError("no file at all"), "no file at all"),
+    ],
+)
+def test_what_the_system_refuses_is_told_without_its_number(error: OSError, told: str) -> None:
+    assert plain_os_error(error) == told
+
+
+def test_an_entry_of_21_digits_is_not_there(tmp_path: Path) -> None:
+    assert run(tmp_path, "doors", "add", "7").returncode == 0
+    said = run(tmp_path, "logbook", "clip", "1" * 21)
+    assert (said.returncode, said.stderr) == (
+        2,
+        f"doorround: There is no entry {'1' * 21}. See doorround logbook show.\n",
+    )
+    assert run(tmp_path, "logbook", "show", "--after", "1" * 21).returncode == 0
+    assert "Added to the register" in run(tmp_path, "logbook", "show", "--limit", "1" * 21).stdout
+    noted = run(tmp_path, "logbook", "verify", f"{'1' * 21} {'a' * 64}")
+    assert noted.returncode == 2 and "is no noted line" in noted.stderr
 
 
 @pytest.mark.skipif(os.geteuid() == 0, reason="nothing is forbidden to root")

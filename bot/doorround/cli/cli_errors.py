@@ -48,13 +48,11 @@ _OS_ERRORS = {
 
 def plain_os_error(error: OSError) -> str:
     """What the system refused, in words: "photo.jpg is not there. Look at its name and folder."."""
-    if error.filename is None or error.errno not in _OS_ERRORS:
-        return (
-            f"{error.filename}: {error.strerror}"
-            if error.filename and error.strerror
-            else str(error)
-        )
-    return f"{error.filename} {_OS_ERRORS[error.errno]}."
+    if error.errno in _OS_ERRORS:
+        return f"{error.filename or 'A file'} {_OS_ERRORS[error.errno]}."
+    if error.strerror is None:
+        return str(error)
+    return f"{error.filename}: {error.strerror}" if error.filename else f"{error.strerror}."
 
 
 def text_of(path: Path) -> str:

@@ -48,6 +48,19 @@ class Commands(RenamedCommands):
         except BrokenPipeError:
             _read_no_more()
             raise typer.Exit(NOBODY_READS) from None
+        except typer.BadParameter as error:
+            error.message = _in_plain_words(error)
+            raise
+
+
+def _in_plain_words(error: typer.BadParameter) -> str:
+    """What is wrong with what was given, as everywhere else: '"x" is no whole number.'"""
+    from pydantic import ValidationError
+
+    from doorround.domain.validation_errors import placed_error
+
+    why = error.__cause__
+    return placed_error(why)[1] if isinstance(why, ValidationError) else error.message
 
 
 def _read_to_the_end() -> None:

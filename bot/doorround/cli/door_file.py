@@ -19,6 +19,8 @@ from doorround.domain.judging.rule_sets import SETS
 from doorround.domain.toml_text import read_toml
 from doorround.domain.validation_errors import placed_error, plain_error
 from doorround.domain.values import (
+    MM_PER_INCH,
+    NEWTONS_PER_POUND_FORCE,
     CannotCheck,
     Choice,
     Condition,
@@ -49,6 +51,8 @@ _RANGES: dict[str, tuple[Fraction, Fraction]] = {
 """What may be measured at a door at all, in the unit: the tallest leaf, the heaviest."""
 _GAPS = (Fraction(0), Fraction(300))
 INF = float("inf")
+_IN_BASE = {Unit.INCH: MM_PER_INCH, Unit.POUND_FORCE: NEWTONS_PER_POUND_FORCE}
+"""Units that a range is told in, in those that it is kept in."""
 _MAX_HINGES = 8
 _MAX_FAULTS = 99
 _MAX_QUOTED = 60
@@ -248,9 +252,15 @@ def _must_be_possible(measured: Measure, question: Question, said: Any) -> None:
             amount = measured.amount
     least, most = _GAPS if question.component == "gaps" else _RANGES[unit]
     if not least <= amount <= most:
+        limit = f"{_floored(most / _IN_BASE.get(measured.unit, Fraction(1)))} {measured.unit}"
         raise ValueError(
-            f"{_quoted(said)} is out of range. Write what lies between {least} and {most} {unit}."
+            f"{_quoted(said)} is out of range. Write what lies between {least} and {limit}."
         )
+
+
+def _floored(amount: Fraction) -> str:
+    """To a tenth, and never above it: "11.8"."""
+    return f"{float(int(amount * 10) / 10):g}"
 
 
 _KIND = {

@@ -21,9 +21,6 @@ if TYPE_CHECKING:
 
 LINES_AT_ONCE = 200
 """Printed together: each print of its own costs more than the line."""
-MAX_ENTRY = 2**63 - 1
-"""The largest number that an entry can have."""
-
 logbook_app = typer.Typer(help="The logbook: show it, prove it.", no_args_is_help=True)
 
 
@@ -63,9 +60,7 @@ def show(
 def clip(
     entry: Annotated[
         int,
-        typer.Argument(
-            help="Number of the entry: an answer by voice, or a note.", min=1, max=MAX_ENTRY
-        ),
+        typer.Argument(help="Number of the entry: an answer by voice, or a note.", min=1),
     ],
     to: Annotated[
         Path | None, typer.Option(help="Folder. When not given, the one you are in.")
@@ -126,7 +121,7 @@ def _noted(line: str) -> Head:
     """What verify printed once. Raises ValueError."""
     from doorround.logbook.chain import Head
 
-    found = re.search(r"(\d{1,18})\s+([0-9a-fA-F]{64})\W*", line)
+    found = re.search(r"(?<!\d)(\d{1,18})\s+([0-9a-fA-F]{64})\W*", line)
     if found is None:
         raise ValueError(
             f'"{line[:80]}" is no noted line. Write it as verify printed it: a number and 64'

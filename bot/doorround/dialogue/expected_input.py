@@ -119,7 +119,9 @@ class ExpectedInput:
         before = (*self.before, *(question for question in self.asked if question.key in answered))
         left = [question for question in self.asked if question.key not in answered]
         spoken_of = before[-1:]
-        follows = [
+        # "yes … no": a second reply is to the same question, not to the next, which nobody asked
+        follows = [each for each in spoken_of if each.kind == "yes_no"]
+        follows += [
             each
             for part in spoken_of
             for each in left

@@ -98,7 +98,8 @@ class TurnBuilder:
             each for each in check.reported if not each.entered and each.question not in settling
         ]
         for report in new:
-            self.enter(EntryKind.REPORTED, **as_body(report))
+            words = said_words(report.said, check.checklist)
+            self.enter(EntryKind.REPORTED, **as_body(report), words=words)
         self.set(
             reported=tuple(
                 each.model_copy(update={"entered": True}) if each in new else each
@@ -107,10 +108,7 @@ class TurnBuilder:
         )
         if new and check.open is not None:
             words = "; ".join(said_words(each.said, check.checklist) for each in new)
-            self._say.insert(
-                0,
-                Prompt(text=confirming.kept_as_reported(words)),
-            )
+            self._say.insert(0, Prompt(text=confirming.kept_as_reported(words)))
 
     def deny(self, reports: tuple[Report, ...]) -> None:
         """Take reports out that are not so, in the caretaker's own words."""

@@ -5,6 +5,7 @@ else looks. Pure.
 from __future__ import annotations
 
 import re
+import unicodedata
 from collections.abc import Iterable
 from datetime import date
 from enum import StrEnum
@@ -41,6 +42,10 @@ _SAYS_NOTHING = frozenset(
 )
 
 
+_NOBODY = frozenset(("no", "ok", "is", "it", "none", "nobody", "unknown", "http", "https", "na"))
+"""More words that name nobody."""
+
+
 class Refusal(StrEnum):
     """Why something cannot be entered of a defect."""
 
@@ -61,11 +66,27 @@ def doer(name: str, known: Iterable[str]) -> str | None:
     """The name of who does something, as the logbook has it: somebody known, or somebody from
     outside, "firm: name". None for anybody else.
     """
-    for each in known:
-        if each.casefold() == name.strip().casefold():
-            return each
+    names = {same_letters(each): each for each in known}
+    if same_letters(name) in names:
+        return names[same_letters(name)]
     outsider = _OUTSIDER.fullmatch(name)
-    return f"{outsider[1]}: {outsider[2]}" if outsider else None
+    if outsider is None or same_letters(outsider[1]) in names:
+        return None  # "Kim: done" is a message of Kim's and no firm
+    firm, who = (" ".join(part.split()) for part in outsider.groups())
+    return f"{firm}: {who}" if _names_somebody(firm) and _names_somebody(who) else None
+
+
+def same_letters(name: str) -> str:
+    """A name as it is compared: whatever its case, width and blanks."""
+    return " ".join(unicodedata.normalize("NFKC", name).casefold().split())
+
+
+def _names_somebody(text: str) -> bool:
+    """Whether words can be what a firm or a person is called: not "42", "//", "yes", "done now"."""
+    words = re.findall(r"[^\W\d_]+", text.casefold())
+    return any(len(word) > 1 for word in words) and not all(
+        word in _SAYS_NOTHING or word in _NOBODY for word in words
+    )
 
 
 def tells_what(text: str) -> bool:

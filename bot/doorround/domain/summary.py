@@ -49,6 +49,15 @@ class Visit:
 
 
 @dataclass(frozen=True)
+class Unconfirmed:
+    """A fault that was read back and got neither a yes nor a no. words: with its part."""
+
+    door: DoorId
+    person: str
+    words: str
+
+
+@dataclass(frozen=True)
 class Span:
     """What happened from one day to another, and how things stand at the end of the last. name:
     "Tuesday 3 March".
@@ -60,7 +69,8 @@ class Span:
     places: of those doors. snoozed: who is left alone, until when, and how many doors that are due
     wait for that. building: what the doors have in common. retired: defects of doors that are not
     in use any more: what became of them counts, and nobody is asked to mend them. counted: how
-    often defects came, ended or came again, where that was counted day by day.
+    often defects came, ended or came again, where that was counted day by day. unconfirmed: faults
+    that were reported and that nobody said yes or no to.
     """
 
     name: str
@@ -83,6 +93,7 @@ class Span:
     building: str = ""
     retired: Sequence[Defect] = ()
     counted: Mapping[Moving, int] | None = None
+    unconfirmed: Sequence[Unconfirmed] = ()
 
     def moved(self, what: Moving) -> int:
         """How many times defects came, ended or came again in it."""

@@ -79,6 +79,13 @@ COUNTERPARTS = (
 
 AFFIRMING = ("yes", "yep", "yeah", "aye")
 
+REFUSING = ("no", "nope", "nah")
+
+AROUND_YES_NO = frozenset(
+    ["and", "but", "or", "wait", "sorry", "i", "mean", "well", "er", "um", "erm", "oh", "actually"]
+)
+"""Words around a yes or a no that say nothing by themselves: "no wait, yes"."""
+
 PASS_OPENINGS = (
     ("it's",),
     ("it", "is"),

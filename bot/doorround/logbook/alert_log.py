@@ -67,12 +67,23 @@ def talks_with_reports(logbook: Logbook, since: datetime, until: datetime) -> li
     return [talk for (talk,) in rows]
 
 
+def talks_left_waiting(logbook: Logbook, until: datetime) -> list[tuple[str, datetime]]:
+    """Talks with an open read-back that last moved by that time, and when."""
+    rows = logbook._rows(
+        """SELECT talk, updated FROM talks WHERE updated <= ?
+        AND json_extract(position, '$.stage') = 'confirming' ORDER BY talk""",
+        stamp(until),
+    )
+    return [(talk, datetime.fromisoformat(moved)) for talk, moved in rows]
+
+
 def reported_at(logbook: Logbook, check: str, question: str) -> datetime | None:
     """When something was last reported of a question of a check, by the time at which it was
     sent.
     """
     rows = logbook._rows(
-        """SELECT max(at) FROM entries WHERE kind = 'reported' AND check_id = ?
+        """SELECT max(coalesce(json_extract(body, '$.said_at'), at)) FROM entries
+        WHERE kind = 'reported' AND check_id = ?
         AND json_extract(body, '$.question') = ?""",
         check,
         question,

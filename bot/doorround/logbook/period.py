@@ -21,6 +21,7 @@ from doorround.logbook.register_as_of import Names
 from doorround.logbook.rota import rota_of
 from doorround.logbook.settings_log import plan_as_of
 from doorround.logbook.store import Logbook
+from doorround.logbook.unconfirmed import unconfirmed
 
 Knows = Callable[[str], bool]
 
@@ -111,6 +112,16 @@ def _counted_by_day(
             move.what for each in defects for move in each.moves if before < move.seq <= end
         )
     return counted
+
+
+def with_unconfirmed(logbook: Logbook, span: Span, knows: Knows) -> Span:
+    """The same with what was reported and not confirmed by its end, and where those doors are."""
+    reported = [each for each in unconfirmed(logbook, span.until) if knows(each.door[0])]
+    if not reported:
+        return span
+    doors = {each.door for each in reported}
+    places = {each.id: each.where for each in standings(logbook, span.last) if each.id in doors}
+    return replace(span, unconfirmed=reported, places={**places, **span.places})
 
 
 def _of_sites(found: Defects, knows: Knows) -> Defects:

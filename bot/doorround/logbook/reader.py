@@ -33,6 +33,9 @@ from doorround.logbook.register_reader import RegisterReader
 from doorround.logbook.turn_events import stamp
 from doorround.logbook.verification import against, faults
 
+MAX_ENTRY = 2**63 - 1
+"""The largest number that an entry can have; SQLite takes none above."""
+
 _ENTRY = "seq, at, zone, kind, door, check_id, person, body, before, hash"
 
 
@@ -54,7 +57,7 @@ class Reader(RegisterReader):
         since: at or after this time, UTC; until: before this one. door: its number, or one that it
         had. after: only higher numbers. limit: at most so many.
         """
-        wanted: list[tuple[str, Any]] = [("seq > ?", after)]
+        wanted: list[tuple[str, Any]] = [("seq > ?", min(after, MAX_ENTRY))]
         wanted += [("at >= ?", stamp(since))] if since else []
         wanted += [("check_id = ?", check)] if check is not None else []
         wanted += [("at < ?", stamp(until))] if until else []
@@ -65,7 +68,7 @@ class Reader(RegisterReader):
         return [
             read_event(row)
             for row in self._rows(
-                sql, *(value for _, value in wanted), -1 if limit is None else limit
+                sql, *(value for _, value in wanted), -1 if limit is None else min(limit, MAX_ENTRY)
             )
         ]
 

@@ -13,6 +13,7 @@ from doorround.domain.schedule.due import DoorId, Due, When
 from doorround.domain.summary import Span
 from doorround.messages import buttons
 from doorround.messages.phrasing import counted
+from doorround.messages.unconfirmed import unconfirmed_lines
 
 MAX_ACT_NOW = 3
 MAX_PEOPLE = 4
@@ -82,8 +83,9 @@ def summary_of(span: Span) -> Summary:
         (each for each in span.due if each.when is When.OVERDUE), key=lambda each: -each.days_late
     )
     today = [each for each in span.due if each.when is When.TODAY]
-    lines = [*_out(open_ones, span), *_clock(span), *_late(late, today), *_late_defects(span)]
-    lines += [*_looks(span), *_snoozed(span), *_put_off(open_ones) * span.long]
+    lines = [*_out(open_ones, span), *unconfirmed_lines(span), *_clock(span), *_late(late, today)]
+    lines += [*_late_defects(span), *_looks(span), *_snoozed(span)]
+    lines += _put_off(open_ones) * span.long
     done = _done(span)
     if not lines and not done:
         silent = f"{span.name}: nothing due, nothing done, nothing wrong."

@@ -34,6 +34,7 @@ from doorround.logbook.alert_log import (
     put_photo,
     reach_of,
     reported_at,
+    talks_left_waiting,
     talks_with_reports,
     told_of,
 )
@@ -41,6 +42,7 @@ from doorround.logbook.defects import read_defects
 from doorround.logbook.outgoing import Outgoing
 from doorround.logbook.shown import photos_of_question
 from doorround.logbook.store import Logbook
+from doorround.logbook.unconfirmed import enter_waiting
 from doorround.messages import alerts, buttons
 from doorround.reminders.word_judging import tell_words_to_judge
 
@@ -99,6 +101,8 @@ class Alerts:
             self._looked_until = max(self._looked_until, found.seq)
         if waiting:
             self._looked_until = min(waiting) - 1
+        for talk, moved in talks_left_waiting(self.logbook, now - SILENCE):
+            enter_waiting(self.logbook, talk, moved, now)
         for talk in talks_with_reports(self.logbook, now - TOO_OLD, now - SILENCE):
             if check := self.logbook.position(talk):
                 told += self._tell_reported(check, now)

@@ -10,7 +10,7 @@ from zoneinfo import ZoneInfo
 from doorround.domain.people import Person
 from doorround.domain.schedule.plan import Plan
 from doorround.domain.summary import Figures, figures_of
-from doorround.logbook.period import read_period
+from doorround.logbook.period import read_period, with_unconfirmed
 from doorround.logbook.reminder_log import LoggedReminder
 from doorround.logbook.store import Logbook
 from doorround.messages import summaries
@@ -55,6 +55,7 @@ def report(
     steps = _steps(every, last) if long else []
     seq = since.seq if since else None
     span = read_period(logbook, plan, name, first, last, knows, steps, seq, long)
+    span = with_unconfirmed(logbook, span, knows)
     return Report(summary_of(span), figures_of(span))
 
 

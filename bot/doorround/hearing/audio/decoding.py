@@ -36,6 +36,10 @@ SHORTFALL = 0.9
 way.
 """
 
+TORN_BY = 0.15
+"""One that yields so many seconds less than stated may have lost its last word; "not" takes 0.2.
+"""
+
 MAX_CHANNELS = 16
 """Channels that are mixed down; no telephone records more than four."""
 
@@ -79,10 +83,10 @@ def load_sound(source: Path | str | bytes, max_seconds: float = MAX_SECONDS) -> 
     """
     name = recordings.THE_RECORDING if isinstance(source, bytes) else Path(source).name
     digest, head, torn = _digest(source, name)
-    samples = _decoded(source, name, head, max_seconds)
+    samples, short = _decoded(source, name, head, max_seconds)
     if len(samples) < MIN_SECONDS * RATE:
         raise BadAudio("too_short", recordings.too_short(name, len(samples) / RATE))
-    sound = replace(sound_of(samples, digest, name), torn=torn)
+    sound = replace(sound_of(samples, digest, name), torn=torn or short)
     if sound.clipped > TOO_CLIPPED:
         raise BadAudio("clipped", recordings.distorted(name))
     return sound
@@ -115,7 +119,10 @@ def _opened(source: Path | str | bytes) -> IO[bytes]:
     return io.BytesIO(source) if isinstance(source, bytes) else Path(source).open("rb")
 
 
-def _decoded(source: Path | str | bytes, name: str, head: bytes, max_seconds: float) -> Samples:
+def _decoded(
+    source: Path | str | bytes, name: str, head: bytes, max_seconds: float
+) -> tuple[Samples, bool]:
+    """Its samples, and whether they may end before it did."""
     from av.error import FFmpegError
 
     try:
@@ -141,15 +148,30 @@ def _container(stream: IO[bytes]) -> InputContainer:
     return opened
 
 
-def _stream_samples(container: InputContainer, name: str, max_seconds: float) -> Samples:
+def _stated_seconds(container: InputContainer) -> float | None:
+    """How long a file says that it is; None where it does not say how it ends. Of files that state
+    nothing but have an end or an even rate, 0.
+    """
+    audio = container.streams.audio[0]
+    if audio.duration and audio.time_base:
+        return float(audio.duration * audio.time_base)
+    if "matroska" not in container.format.name:
+        return 0.0
+    # a Matroska file that was written as it was recorded states no length, and breaks off anywhere
+    return container.duration / 1e6 if container.duration else None
+
+
+def _stream_samples(
+    container: InputContainer, name: str, max_seconds: float
+) -> tuple[Samples, bool]:
     if not container.streams.audio:
         raise _not_audio(name) if len(container.streams) else _corrupt(name)
     audio = container.streams.audio[0]
     if audio.codec_context is None:  # sound of a kind that FFmpeg has no name for
         raise _corrupt(name)
     _check_kind(audio.channels, audio.sample_rate, name)
-    stated = float(audio.duration * audio.time_base) if audio.duration and audio.time_base else 0.0
-    if stated > max_seconds:
+    stated = _stated_seconds(container)
+    if (stated or 0.0) > max_seconds:
         raise _too_long(name, max_seconds)
     blocks: list[Samples] = []
     count = 0
@@ -161,9 +183,10 @@ def _stream_samples(container: InputContainer, name: str, max_seconds: float) ->
             raise _too_long(name, max_seconds)
     if not count:
         raise BadAudio("empty", recordings.no_sound(name))
-    if count < SHORTFALL * stated * RATE:
+    if count < SHORTFALL * (stated or 0.0) * RATE:
         raise _corrupt(name)
-    return np.concatenate(blocks)
+    short = stated is None or count < (stated - TORN_BY) * RATE
+    return np.concatenate(blocks), short
 
 
 def _check_kind(channels: int, rate: int, name: str) -> None:

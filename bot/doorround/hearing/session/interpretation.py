@@ -7,7 +7,7 @@ fits nowhere makes the whole utterance off grammar, so that no "not" is ever los
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
 from doorround.dialogue.expected_input import ExpectedInput, twins
@@ -38,8 +38,10 @@ from doorround.hearing.session.either_part import either_part
 from doorround.hearing.session.face_names import with_plain_faces
 from doorround.hearing.session.late_fault_parser import late_faults, put_right_since
 from doorround.hearing.session.original_spelling import Spelled, as_it_came
+from doorround.hearing.session.two_answers import with_doubt, yes_and_no
 from doorround.hearing.session.whole_messages import whole_message
 from doorround.messages import recordings
+from doorround.messages.replying import TWO_ANSWERS
 
 MAX_WORDS = 120  # about one door in one breath; more is refused rather than searched for minutes
 
@@ -68,7 +70,7 @@ class Interpreter:
             return Interpretation(together, 0)
         if whole := whole_message(text, spelled, expected):
             return Interpretation((whole,), 0)
-        if len(spelled) > MAX_WORDS:
+        if len(spelled) > MAX_WORDS or yes_and_no(spelled):
             return None
         tokens = [readings(word, self.grammar_set.vocabulary) for word in spelled]
         if not all(tokens):
@@ -87,7 +89,7 @@ class Interpreter:
             understood = Interpretation(*later)
         if understood is None:
             return None
-        said = as_it_came(understood.said, text)
+        said = with_doubt(as_it_came(understood.said, text), spelled)
         return replace(understood, said=unnamed_doubted(said, tokens, expected, self.utterances))
 
     def either(self, text: str, expected: ExpectedInput) -> tuple[Said, ...]:
@@ -151,6 +153,12 @@ def _command(means: Command, tokens: Readings) -> Said:
     return Said(question=None, value=means, phrase=" ".join(token[0][0] for token in tokens))
 
 
+def _advice(words: Sequence[str]) -> str | None:
+    if len(words) > MAX_WORDS:
+        return recordings.TOO_MUCH_SAID
+    return TWO_ANSWERS if yes_and_no(words) else None
+
+
 def typed(
     interpreter: Interpreter, text: str, expected: ExpectedInput, by: By = By.TYPING
 ) -> Heard | Unsure | OffGrammar:
@@ -160,12 +168,11 @@ def typed(
     """
     understood = interpreter.words(text, expected, written=True)
     if understood is None:
-        too_long = len(split_words(text)) > MAX_WORDS
         either = interpreter.either(text, expected)
         nearest = tuple(
             Heard(by=by, said=(each,), words=text.strip(), engine="typed") for each in either
         )
-        advice = recordings.TOO_MUCH_SAID if too_long else None
+        advice = _advice(split_words(text))
         return OffGrammar(by=by, words=text, advice=advice, nearest=nearest)
     heard = Heard(by=by, said=understood.said, words=text.strip(), engine="typed")
     doubtful = understood.repairs or may_be_ironic(text)

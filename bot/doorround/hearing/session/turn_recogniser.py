@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, replace
 
 from doorround.dialogue.expected_input import ExpectedInput
 from doorround.domain.input_result import (
@@ -25,7 +26,12 @@ from doorround.hearing.grammar.polarity import polarity_of
 from doorround.hearing.session.answer_merging import merged
 from doorround.hearing.session.interpretation import Interpreter
 from doorround.hearing.session.question_grammar import grammar_now
+from doorround.hearing.session.two_answers import contradicted_keys, reply_and_more
 from doorround.messages import recordings
+from doorround.messages.replying import TWO_ANSWERS
+
+Read = Callable[[str], tuple[Said, ...]]
+"""What words mean at the point of the talk at which the recording began."""
 
 
 @dataclass(frozen=True)
@@ -41,6 +47,11 @@ class _Part:
     @property
     def heard(self) -> bool:
         return self.recognition.outcome is Outcome.HEARD and bool(self.guesses)
+
+    def without(self, keys: frozenset[str | None]) -> _Part:
+        """The same but for what it says of these questions."""
+        left = tuple(each for each in self.guesses[0] if each.question not in keys)
+        return replace(self, guesses=(left,) if left else ())
 
 
 class TurnRecogniser:
@@ -107,7 +118,12 @@ def recognise_turn(
 
     speech = detect_speech(sound)
     pipeline.listen_pieces(speech, attention.allowed, understood)
-    return _advised(_together(parts, expected, sound.sha256), speech)
+
+    def read(words: str) -> tuple[Said, ...]:
+        understood = interpreter.words(words, expected)
+        return understood.said if understood else ()
+
+    return _advised(_together(parts, expected, sound.sha256, read), speech)
 
 
 def _advised(heard: AnyHeard, speech: DetectedSpeech) -> AnyHeard:
@@ -141,15 +157,20 @@ def _timed(
     return tuple(tuple(said.model_copy(update=more) for said in guess) for guess in guesses)
 
 
-def _together(parts: list[_Part], expected: ExpectedInput, sha256: str) -> AnyHeard:
+def _together(parts: list[_Part], expected: ExpectedInput, sha256: str, read: Read) -> AnyHeard:
     if not parts or all(part.recognition.outcome is Outcome.SILENCE for part in parts):
         return Silence(audio_sha256=sha256)
     if len(parts) == 1:
         return _alone(parts[0], sha256)
-    heard = [part for part in parts if part.heard]
-    if not heard:
+    if not any(part.heard for part in parts):
         return OffGrammar(audio_sha256=sha256, transcript=_written(parts))
-    return _several(parts, expected, sha256)
+    return _several(_without_contradicted(parts), expected, sha256, read)
+
+
+def _without_contradicted(parts: list[_Part]) -> list[_Part]:
+    """The pieces without what others of them contradict; one that said nothing else is lost."""
+    keys = contradicted_keys(said for part in parts if part.heard for said in part.guesses[0])
+    return [part.without(keys) if part.heard else part for part in parts]
 
 
 def _alone(part: _Part, sha256: str) -> AnyHeard:
@@ -181,13 +202,16 @@ def _as_heard(said: tuple[Said, ...], recognition: Recognition, sha256: str) -> 
     )
 
 
-def _several(parts: list[_Part], expected: ExpectedInput, sha256: str) -> AnyHeard:
+def _several(parts: list[_Part], expected: ExpectedInput, sha256: str, read: Read) -> AnyHeard:
     """Several answers: entered as they are when all was understood; else a pass among them waits
     for a yes, since what was lost may have taken it back.
     """
     used = [part for part in parts if part.heard or part.names]
     lost = [part for part in parts if part not in used]
-    said = merged(tuple(each for part in used for each in (part.guesses[0] if part.heard else ())))
+    each_said = (each for part in used if part.heard for each in part.guesses[0])
+    said = reply_and_more(merged(tuple(each_said)), expected, read)
+    if not said:
+        return OffGrammar(audio_sha256=sha256, advice=TWO_ANSWERS, transcript=_written(parts))
     whole = Heard(
         said=said,
         words=", ".join(part.recognition.phrase or "" for part in used),

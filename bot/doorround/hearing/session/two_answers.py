@@ -1,0 +1,75 @@
+"""Answers in one breath that cannot all be so: "yes, no", "it was open … it was locked".
+
+None of them is taken, since nobody can tell which was meant last; a fault beside them stays.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+
+from doorround.dialogue.expected_input import ExpectedInput
+from doorround.domain.input_result import Said
+from doorround.domain.values import Choice, Command, Condition, Count, Word, YesNo
+from doorround.english.denials import AFFIRMING, AROUND_YES_NO, REFUSING
+from doorround.hearing.grammar.active_grammar import Polarity
+from doorround.hearing.grammar.polarity import polarity_of
+
+_YES, _NO = Command(word=Word.YES), Command(word=Word.NO)
+_ONE_VALUE = (YesNo, Choice, Count)
+
+
+def yes_and_no(words: Sequence[str]) -> bool:
+    """Whether words are a yes and a no, and say nothing else: "yes no", "no wait, yes"."""
+    told = set(words) - AROUND_YES_NO
+    yes, no = told.intersection(AFFIRMING), told.intersection(REFUSING)
+    return bool(yes and no) and told == yes | no
+
+
+def with_doubt(said: tuple[Said, ...], words: Iterable[str]) -> tuple[Said, ...]:
+    """The same, where "yes" stands beside an answer that says no, "yes, no mark", as in doubt: it
+    is read back.
+    """
+    if not set(words).intersection(AFFIRMING):
+        return said
+    return tuple(
+        each.model_copy(update={"hedged": True}) if each.value == YesNo(yes=False) else each
+        for each in said
+    )
+
+
+def contradicted_keys(said: Iterable[Said]) -> frozenset[str | None]:
+    """Questions with two values that cannot both be so; None stands for a yes and a no."""
+    values: dict[str | None, list[object]] = {}
+    for each in said:
+        if isinstance(each.value, _ONE_VALUE) or each.value in (_YES, _NO):
+            values.setdefault(each.question, []).append(each.value)
+    return frozenset(
+        key for key, found in values.items() if any(value != found[0] for value in found)
+    )
+
+
+def reply_and_more(
+    said: tuple[Said, ...], expected: ExpectedInput, read: Callable[[str], tuple[Said, ...]]
+) -> tuple[Said, ...]:
+    """What a yes or no to a read-back comes to with answers behind it: "no … split" is a
+    correction, "yes … split" is the fault, and of "yes … fine" nobody knows; then it is empty.
+
+    read: what words mean at the read-back.
+    """
+    reply = next((each.value for each in said if each.value in (_YES, _NO)), None)
+    answers = tuple(each for each in said if each.question)
+    if not (expected.yes_no and reply and answers):
+        return said
+    if reply == _NO:
+        found = read(f"no, {', '.join(each.phrase for each in answers)}")
+        return tuple(_heard_as(each, answers) for each in found)
+    if any(polarity_of((each,), expected) is Polarity.DEFECT for each in answers):
+        return answers
+    agrees = not expected.waiting and all(each.value == Condition() for each in answers)
+    return said if agrees else ()
+
+
+def _heard_as(said: Said, answers: tuple[Said, ...]) -> Said:
+    """Read anew from words that were heard: with the moment at which they were, and how."""
+    came = next((each for each in answers if each.question == said.question), answers[0])
+    return said.model_copy(update={"at": came.at, "hearing": came.hearing})

@@ -1,0 +1,110 @@
+"""Faults that were reported and got neither a yes nor a no, as the logbook knew them."""
+
+from __future__ import annotations
+
+import json
+from datetime import datetime
+from typing import Any
+
+from doorround.dialogue.left_waiting import leave_waiting, reports_waiting
+from doorround.dialogue.unconfirmed_faults import includes
+from doorround.domain.check import Report
+from doorround.domain.entries import EntryKind
+from doorround.domain.input_result import Heard, Said
+from doorround.domain.schedule.due import DoorId
+from doorround.domain.summary import Unconfirmed
+from doorround.domain.values import Command
+from doorround.logbook.register_as_of import Names, retired_then
+from doorround.logbook.store import Logbook
+from doorround.messages.answers import said_words
+
+_ENTRIES = """SELECT e.seq, e.kind, e.check_id, e.person, e.body, c.site, c.building, c.number
+FROM entries AS e JOIN entries AS s ON s.check_id = e.check_id AND s.kind = 'check started'
+    JOIN door_names AS n ON n.number = s.door AND n.site = s.site AND n.building = s.building
+        AND n.since < s.seq AND (n.until IS NULL OR s.seq < n.until)
+    JOIN door_names AS c ON c.id = n.id AND c.until IS NULL
+WHERE e.check_id IN (SELECT value FROM json_each(?)) AND e.seq <= ?
+    AND e.kind IN ('reported', 'denied', 'answered', 'signed')
+ORDER BY e.seq"""
+_CHECKED_SINCE = """SELECT 1 FROM visits WHERE number = ? AND site = ? AND building = ? AND seen
+    AND seq > ? AND seq <= ? AND check_id <> ?"""
+
+
+def unconfirmed(logbook: Logbook, until: int) -> list[Unconfirmed]:
+    """What was reported of doors, not confirmed, and not looked at by a later check, when the entry
+    of that number was the last; the oldest first. What is read back at this moment is in it.
+    """
+    standing = _fold(logbook, until)
+    if until == logbook.last_seq():
+        standing += _read_back_now(logbook, until)
+    retired = retired_then(logbook, until)
+    names = Names(logbook, until)
+    found = []
+    for check, door, person, seq, words in standing:
+        site, building, number = door
+        if logbook._rows(_CHECKED_SINCE, number, site, building, seq, until, check):
+            continue
+        then = names.then(door)
+        if then not in retired:
+            found.append(Unconfirmed(then, person, words))
+    return found
+
+
+def enter_waiting(logbook: Logbook, talk: str, moved: datetime, now: datetime) -> None:
+    """Enter what a talk reads back and nobody has answered since. moved: when it last went on."""
+    check = logbook.position(talk)
+    if check and reports_waiting(check):
+        logbook.keep(talk, None, leave_waiting(check, moved, now), moved)
+
+
+_Standing = tuple[str, DoorId, str, int, str]
+"""Check, door, who reported it, number of its entry, words."""
+
+
+def _fold(logbook: Logbook, until: int) -> list[_Standing]:
+    sql = "SELECT DISTINCT check_id FROM entries WHERE kind = 'reported' AND seq <= ?"
+    checks = [check for (check,) in logbook._rows(sql, until)]
+    open_ones: dict[str, list[tuple[Report, _Standing]]] = {}
+    for seq, kind, check, person, text, *door in logbook._rows(_ENTRIES, json.dumps(checks), until):
+        body = json.loads(text)
+        here = open_ones.setdefault(check, [])
+        if kind == EntryKind.REPORTED:
+            id = (door[0], door[1], door[2])
+            words = body.get("words") or f"“{body['heard']}”"
+            here.append((_report(body), (check, id, person, seq, words)))
+        else:
+            here[:] = [each for each in here if _stands(each[0], kind, body)]
+    return sorted((each for here in open_ones.values() for _, each in here), key=lambda e: e[3])
+
+
+def _report(body: dict[str, Any]) -> Report:
+    said = Said(question=body["question"], value=body["value"], phrase=body["heard"])
+    return Report(heard=Heard(said=(said,), words=body["heard"]), entered=True)
+
+
+def _stands(report: Report, kind: str, body: dict[str, Any]) -> bool:
+    """Whether a report still stands behind an entry of its check."""
+    if kind == EntryKind.SIGNED:
+        return report.question in body.get("reported", ())
+    if body["question"] != report.question:
+        return True
+    value = Said(question=body["question"], value=body["value"], phrase="").value
+    if kind == EntryKind.DENIED:
+        return bool(value != report.said.value)
+    return isinstance(value, Command) or not includes(value, report)
+
+
+def _read_back_now(logbook: Logbook, until: int) -> list[_Standing]:
+    talks = logbook._rows(
+        """SELECT talk FROM talks WHERE json_extract(position, '$.stage') = 'confirming'
+        ORDER BY talk"""
+    )
+    found = []
+    for (talk,) in talks:
+        if check := logbook.position(talk):
+            door = logbook.door_of_check(check.id, check.door)
+            for each in reports_waiting(check):
+                words = said_words(each.said, check.checklist)
+                id = (door.site, door.building, door.number)
+                found.append((check.id, id, check.person, until, words))
+    return found

@@ -1,0 +1,24 @@
+"""Summaries: faults that were read back and got neither a yes nor a no, so that somebody asks."""
+
+from __future__ import annotations
+
+from doorround.domain.schedule.due import DoorId
+from doorround.domain.summary import Span
+
+MAX_UNCONFIRMED = 3
+
+
+def unconfirmed_lines(span: Span) -> list[str]:
+    """A line for each of the first, and how many more there are."""
+    lines = [
+        f"Reported, not confirmed: {each.door[2]}{_at(span, each.door)}: {each.words}"
+        f" ({each.person})"
+        for each in span.unconfirmed[:MAX_UNCONFIRMED]
+    ]
+    rest = len(span.unconfirmed) - MAX_UNCONFIRMED
+    return [*lines, *([f"And {rest} more reported, not confirmed"] if rest > 0 else [])]
+
+
+def _at(span: Span, door: DoorId) -> str:
+    place = span.places.get(door, "")
+    return f", {place}" if place else ""
