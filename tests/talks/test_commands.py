@@ -108,7 +108,7 @@ def test_a_chat_is_typed_and_its_logbook_shown(run):
         "seals_in=frame",
         "closer=none, kept locked",
         "hold_open=none",
-        "latch=none",
+        "latch=lock",
         "threshold_seal=none",
         "leaf_width_mm=700",
         "leaf_height_mm=1900",
@@ -124,6 +124,7 @@ def test_a_chat_is_typed_and_its_logbook_shown(run):
         "no damage",
         "3",
         "8",
+        "firm and working",
         "painted over",
         "3",
         "all tight",
@@ -134,7 +135,7 @@ def test_a_chat_is_typed_and_its_logbook_shown(run):
         "R3",
         "--person",
         "Robin",
-        typed="\n".join([*answers, "whole", "yes", "no damage", "finish"]),
+        typed="\n".join([*answers, "undamaged", "no damage", "finish"]),
     )
     assert "bot: Seals: painted over." in said
     assert "bot: Signed. Door R3: fit with 1 defect." in said
@@ -163,7 +164,7 @@ def test_a_chat_without_a_door_asks_which_and_goes_on_to_the_next(run):
         "bot: Door 2.14: second floor, stair A. Right?",
         "bot: Door 2.14: second floor, stair A.",
         (
-            "bot: Door 2.14: not shown to be fit, 35 not checked. Say finish check to sign, or"
+            "bot: Door 2.14: not shown to be fit, 25 not checked. Say finish check to sign, or"
             " carry on to answer the rest."
         ),
         "bot: Which door are you at? Say its number, or where it is.",
