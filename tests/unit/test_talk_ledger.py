@@ -103,3 +103,10 @@ def test_a_fault_is_kept_where_its_question_is_asked_anew_for_the_door_as_it_is_
     assert [each.question for each in visit.check.reported] == ["sign.here"]
     visit.go_to("sign.here")
     assert visit.said[1].startswith("Sign, this side: missing")
+
+
+def test_the_other_face_said_to_a_read_back_passes_none_of_this_one() -> None:
+    visit = Visit(CORRIDOR).go_to("frame.here")
+    doubted(visit, "undamaged")
+    visit.type("other side frame fine")
+    assert "frame.here" not in visit.check.answers

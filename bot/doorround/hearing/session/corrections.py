@@ -66,8 +66,14 @@ def _matches(
     for question in sorted(reversed(expected.last), key=lambda each: each.side not in (None, face)):
         for body in (bare(question), named(question)):
             for match in utterances.nfa(body).matches(text.tokens, start):
-                if match.end == len(text.tokens) and not (start == 0 and "partial" in match.tags):
+                partial = start == 0 and "partial" in match.tags
+                if match.end == len(text.tokens) and not (partial or _other_face(question, match)):
                     yield question, match, body == named(question)
+
+
+def _other_face(question: Question, match: Match) -> bool:
+    """Whether the words name the face behind the door, and the question is about this one."""
+    return question.side == "here" and "face=other side" in match.tags
 
 
 def _is_fault(means: Value, question: Question) -> bool:
