@@ -14,8 +14,9 @@ from doorround.hearing.session.original_spelling import Spelled, words_of
 
 
 def either_part(text: Spelled, expected: ExpectedInput, utterances: Utterances) -> tuple[Said, ...]:
-    """What the words may mean, for the part just left first; () where they are no such fault. Of
-    one meaning alone it is hedged, so that it is read back.
+    """What the words may mean, for the part just left first; () where they are no such fault.
+    What only the part just left can have is hedged, so that it is read back; of the part asked
+    about alone, "no, a wedge" may deny it.
     """
     if expected.open is None or expected.yes_no or not expected.last:
         return ()
@@ -25,11 +26,10 @@ def either_part(text: Spelled, expected: ExpectedInput, utterances: Utterances) 
         corrected = [
             each.model_copy(update={"correction": True, "denies": True}) for each in left if each
         ]
-        meant = (*corrected[:1], *([asked] if asked else []))
-        if len(meant) == 1:
-            return (meant[0].model_copy(update={"hedged": True}),)
-        if meant:
-            return meant
+        if corrected and asked:
+            return corrected[0], asked
+        if corrected:
+            return (corrected[0].model_copy(update={"hedged": True}),)
     return ()
 
 
