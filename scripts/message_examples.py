@@ -95,6 +95,7 @@ EXAMPLES: dict[str, tuple[object, ...]] = {
     "numbers": (["14", "15", "16"],),
     "out": ((), (of.DUE.door.id,)),
     "span": (of.SPAN, of.LONG, of.QUIET),
+    "with_reports": (of.SPAN,),
     "what": ("closer: does not close by itself",),
     "today": (of.TODAY,),
     "found_at": ("09:14",),

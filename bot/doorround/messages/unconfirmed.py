@@ -8,14 +8,14 @@ from doorround.domain.summary import Span
 MAX_UNCONFIRMED = 3
 
 
-def unconfirmed_lines(span: Span) -> list[str]:
+def unconfirmed_lines(with_reports: Span) -> list[str]:
     """A line for each of the first, and how many more there are."""
     lines = [
-        f"Reported, not confirmed: {each.door[2]}{_at(span, each.door)}: {each.words}"
+        f"Reported, not confirmed: {each.door[2]}{_at(with_reports, each.door)}: {each.words}"
         f" ({each.person})"
-        for each in span.unconfirmed[:MAX_UNCONFIRMED]
+        for each in with_reports.unconfirmed[:MAX_UNCONFIRMED]
     ]
-    rest = len(span.unconfirmed) - MAX_UNCONFIRMED
+    rest = len(with_reports.unconfirmed) - MAX_UNCONFIRMED
     return [*lines, *([f"And {rest} more reported, not confirmed"] if rest > 0 else [])]
 
 
