@@ -110,13 +110,14 @@ def test_a_button_is_a_tap(settings):
 def test_a_button_that_is_not_there_answers_nothing(settings):
     shown, check = visit(settings, [":9"])
     assert check.answers == {}
-    assert "bot: “:9” doesn't answer this." in shown
+    told = "bot: There is no button 9 here. They are :1 to :2; nothing was entered."
+    assert told in shown
 
 
-def test_an_empty_line_is_silence(settings):
+def test_an_empty_line_answers_nothing(settings):
     shown, check = visit(settings, [""])
     assert check.answers == {}
-    assert "bot: I didn't hear anything." in shown
+    assert "bot: There was nothing in that message." in shown
 
 
 def test_leaving_and_coming_back_goes_on_where_it_stood(settings):
