@@ -6,6 +6,8 @@ import re
 
 import pytest
 
+from doorround.channels.messenger.outbound.outgoing import MAX_TEXT, messages
+from doorround.domain.check import Prompt
 from doorround.logbook.outgoing import Outgoing
 from doorround.logbook.paging import (
     MAX_LINES,
@@ -67,3 +69,26 @@ def test_a_page_is_kept_with_its_rest() -> None:
     page = first_page(Outgoing("x\n" * 30))
     assert Outgoing.from_body(page.as_body()) == page and page.rest
     assert re.search(r"And \d+ more\.$", page.text)
+
+
+def test_a_list_longer_than_a_message_is_one_list_with_pages() -> None:
+    lines = [f"· {nth:03} Granary, third floor, meter cupboard, 3 days late" for nth in range(200)]
+    (whole,) = messages((Prompt(text="\n".join(lines), taps=("show door 12",)),))
+    found = [first_page(whole)]
+    while found[-1].rest:
+        (rest,) = messages((Prompt(text=found[-1].rest),))
+        found.append(first_page(rest))
+    shown = [line for page in found for line in page.text.split("\n")]
+    assert [line for line in shown if not line.startswith("And ")] == lines
+    assert found[0].taps == ("show door 12", "show more")
+
+
+def test_one_line_that_no_message_takes_is_cut() -> None:
+    told = messages((Prompt(text="word " * 2000 + "\nend"),))
+    assert all(len(first_page(each).text) <= MAX_TEXT for each in told)
+    assert "".join(each.text for each in told).count("word") == 2000
+
+
+def test_one_long_line_alone_leaves_nothing_for_a_button() -> None:
+    body = Outgoing("a note of many words " * 60)
+    assert first_page(body) == body

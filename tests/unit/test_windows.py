@@ -17,7 +17,9 @@ from doorround.domain.input_result import Heard, Said
 from doorround.domain.values import Condition
 from doorround.hearing.decision.pipeline import RecognitionPipeline
 from doorround.logbook.chats import Chats
+from doorround.logbook.errors import LogbookError
 from doorround.logbook.handover import hand_over
+from doorround.logbook.open_checks import move_check, open_checks
 from doorround.logbook.outbox import Outbox
 from doorround.logbook.store import Logbook
 
@@ -260,3 +262,14 @@ def test_what_waited_for_a_yes_still_waits_in_the_window_that_took_it_over(
     assert said[-1].endswith("Right?")
     second.says("yes")
     assert second.talk.check and second.talk.check.answers["leaf.here"].value != Condition()
+
+
+def test_a_check_never_moves_over_one_that_is_open(book: Logbook) -> None:
+    window = Window(book, "telegram/1")
+    window.opens()
+    window.says("12", "another door", "14")
+    [aside] = [each for each in open_checks(book, "Robin") if each.aside]
+    with pytest.raises(LogbookError, match="in the middle of check"):
+        move_check(book, aside, "telegram/1", "Robin", NOON)
+    numbers = {each.check.door.number for each in open_checks(book, "Robin")}
+    assert numbers == {"12", "14"}

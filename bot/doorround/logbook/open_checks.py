@@ -34,6 +34,16 @@ class OpenCheck:
         return is_of(ASIDE, self.talk)
 
 
+def readable_check(logbook: Logbook, talk: str) -> Check | None:
+    """Where a talk stands; None also for one that was kept by another version and cannot be read,
+    so that it keeps nothing of the others back. Its answers are in the logbook.
+    """
+    try:
+        return logbook.position(talk)
+    except LogbookError:
+        return None
+
+
 def open_checks(logbook: Logbook, person: str) -> list[OpenCheck]:
     """The open checks of somebody, the one that moved last first. What cannot be read any more is
     left out: its answers are in the logbook.
@@ -47,11 +57,7 @@ def open_checks(logbook: Logbook, person: str) -> list[OpenCheck]:
     for talk, position in rows:
         if json.loads(position)["stage"] in CLOSED:
             continue
-        try:
-            check = logbook.position(talk)
-        except LogbookError:
-            continue
-        if check is not None:
+        if (check := readable_check(logbook, talk)) is not None:
             found.append(OpenCheck(talk, check))
     return found
 
@@ -70,11 +76,14 @@ def put_aside(logbook: Logbook, talk: str, now: datetime) -> None:
 
 
 def move_check(logbook: Logbook, moved: OpenCheck, to: str, person: str, now: datetime) -> Check:
-    """Have a check go on in another chat, under this person's name. Nothing may be open there."""
+    """Have a check go on in another chat, under this person's name. Raises LogbookError
+    where another one is open there.
+    """
     check = moved.check.model_copy(update={"person": person})
     with logbook.writing():
         conn = logbook._db.conn
         if to != moved.talk:
+            logbook._refuse_second(to)
             conn.execute("DELETE FROM talks WHERE talk = ?", (to,))
             conn.execute("DELETE FROM door_search WHERE talk = ?", (to,))
         conn.execute(

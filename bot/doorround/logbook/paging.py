@@ -29,6 +29,8 @@ def first_page(body: Outgoing) -> Outgoing:
         return body
     count = _page(lines)
     left = lines[count:]
+    if not left:  # one line alone, however long
+        return body
     named = sum(bool(line.strip()) for line in left)
     shown = (*lines[:count], and_more(named))
     does = (*body.does, buttons.MORE) if body.does else ()

@@ -14,6 +14,7 @@ from doorround.domain.input_result import Heard, Said
 from doorround.domain.schedule.due import DoorId
 from doorround.domain.summary import Unconfirmed
 from doorround.domain.values import Command
+from doorround.logbook.open_checks import readable_check
 from doorround.logbook.register_as_of import Names, retired_then
 from doorround.logbook.store import Logbook
 from doorround.messages.answers import said_words
@@ -52,9 +53,10 @@ def unconfirmed(logbook: Logbook, until: int) -> list[Unconfirmed]:
 
 def enter_waiting(logbook: Logbook, talk: str, moved: datetime, now: datetime) -> None:
     """Enter what a talk reads back and nobody has answered since. moved: when it last went on."""
-    check = logbook.position(talk)
-    if check and reports_waiting(check):
-        logbook.keep(talk, None, leave_waiting(check, moved, now), moved)
+    with logbook.writing():
+        check = readable_check(logbook, talk)
+        if check and reports_waiting(check):
+            logbook.keep(talk, None, leave_waiting(check, moved, now), moved)
 
 
 _Standing = tuple[str, DoorId, str, int, str]
@@ -101,7 +103,7 @@ def _read_back_now(logbook: Logbook, until: int) -> list[_Standing]:
     )
     found = []
     for (talk,) in talks:
-        if check := logbook.position(talk):
+        if check := readable_check(logbook, talk):
             door = logbook.door_of_check(check.id, check.door)
             for each in reports_waiting(check):
                 words = said_words(each.said, check.checklist)

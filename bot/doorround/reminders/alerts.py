@@ -39,6 +39,7 @@ from doorround.logbook.alert_log import (
     told_of,
 )
 from doorround.logbook.defects import read_defects
+from doorround.logbook.open_checks import readable_check
 from doorround.logbook.outgoing import Outgoing
 from doorround.logbook.shown import photos_of_question
 from doorround.logbook.store import Logbook
@@ -104,7 +105,7 @@ class Alerts:
         for talk, moved in talks_left_waiting(self.logbook, now - SILENCE):
             enter_waiting(self.logbook, talk, moved, now)
         for talk in talks_with_reports(self.logbook, now - TOO_OLD, now - SILENCE):
-            if check := self.logbook.position(talk):
+            if check := readable_check(self.logbook, talk):
                 told += self._tell_reported(check, now)
         return told
 

@@ -15,6 +15,8 @@ MAX_TEXT = 4096
 """Units of UTF-16 in one message: what Telegram takes. A channel that takes less cuts again when it
 delivers. Source: the Bot API, sendMessage, from memory.
 """
+MAX_LINE = MAX_TEXT - 96
+"""Of a line that has a page to itself, above the one that tells how much is left."""
 MAX_LABEL = 60
 ROW_WIDTH = 30
 """Letters of the buttons that fit beside each other on a small telephone."""
@@ -37,7 +39,7 @@ def messages(
     prompts = [prompt for prompt in say if prompt.text.strip()]
     for place, prompt in enumerate(prompts):
         if prompt.clip is not None or prompt.photo is not None:
-            out += [*_cut("\n".join(lines), (), question=False)] if lines else []
+            out += _pieces("\n".join(lines), (), False, check is None) if lines else []
             out.append(_by_itself(prompt))
             lines = []
             continue
@@ -46,8 +48,9 @@ def messages(
             asks = bool(prompt.taps) or prompt.kind in (PromptKind.QUESTION, PromptKind.READ_BACK)
             # what else was said with the question must arrive, even where the question itself no
             # longer needs to
-            pieces = _cut("\n".join(lines), prompt.taps, question=asks and len(lines) == 1)
             confirms = bool(prompt.taps) and prompt.kind is PromptKind.READ_BACK
+            paged = check is None and prompt.question is None and not confirms
+            pieces = _pieces("\n".join(lines), prompt.taps, asks and len(lines) == 1, paged)
             out += [
                 *pieces[:-1],
                 replace(pieces[-1], asks=prompt.question, confirms=confirms, does=prompt.does),
@@ -64,6 +67,15 @@ def _by_itself(prompt: Prompt) -> Outgoing:
         return Outgoing(prompt.text, photo=prompt.photo)
     clip = prompt.clip
     return Outgoing(prompt.text, clip=(clip.audio_sha256, clip.start, clip.end))
+
+
+def _pieces(text: str, taps: tuple[str, ...], question: bool, paged: bool) -> list[Outgoing]:
+    """A text as messages. paged: the outbox makes pages of one that is long, so that a list stays
+    one list and is not cut here, too.
+    """
+    if paged and all(_units(line) <= MAX_LINE for line in text.split("\n")):
+        return [Outgoing(text, taps, question=question)]
+    return _cut(text, taps, question)
 
 
 def _cut(text: str, taps: tuple[str, ...], question: bool) -> list[Outgoing]:
