@@ -173,6 +173,18 @@ def test_a_chat_without_a_door_asks_which_and_goes_on_to_the_next(run):
     ]
 
 
+def test_a_chat_at_a_door_says_that_the_check_of_another_is_open(run):
+    for number in ("5", "6"):
+        run("doors", "add", number)
+    run("chat", "--door", "5", typed="")
+    said = run("chat", "--door", "6", typed="another door\n6\n")
+    first, then = said.split("Which door are you at?")
+    assert "Not door 6 yet: the check of door 5 is not finished." in first
+    assert "bot: Door 6." in then
+    assert "There is no door 99" in run("chat", "--door", "99", fails=True)
+    assert "Taking up the check of door 6 where it stood." in run("chat", "--door", "6")
+
+
 def test_typed_words_are_heard_at_a_question(run):
     [row] = rows(
         run(

@@ -200,6 +200,12 @@ def test_a_file_that_is_no_toml_says_where_it_breaks(tmp_path):
         read_settings({"DOORROUND_HOME": str(tmp_path)})
 
 
+def test_a_file_too_deep_to_read_says_so_in_one_sentence(tmp_path):
+    (tmp_path / "mine.toml").write_text("x = " + "[" * 30 + "]" * 30, encoding="utf-8")
+    with pytest.raises(SettingsError, match=r"mine\.toml cannot be read: mine\.toml: .*20\.$"):
+        read_settings({"DOORROUND_SETTINGS": str(tmp_path / "mine.toml")})
+
+
 def test_a_settings_file_that_was_named_must_be_there(tmp_path):
     with pytest.raises(SettingsError, match=r"mine\.toml cannot be read"):
         read_settings({"DOORROUND_SETTINGS": str(tmp_path / "mine.toml")})

@@ -118,9 +118,9 @@ def chat(
             asked = load_ruled_checklist(checklist)
             talk = make_talk(f"terminal/{person}", person, logbook, ears, settings, asked)
             tell_help(settings.models)
-            first = taken_up(talk)
+            at = logbook.door(door, site, building) if door else None
+            first = taken_up(talk, logbook, at)
             if first is None:
-                at = logbook.door(door, site, building) if door else None
                 first = talk.begin_at(at, _now(), False) if at else talk.ask_door(_now())
             talk_until_kept(talk, first, _now, door_after_door=door is None)
 

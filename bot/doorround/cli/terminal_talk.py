@@ -12,6 +12,8 @@ import typer
 if TYPE_CHECKING:
     from doorround.channels.talk.exchange import TalkReply
     from doorround.channels.talk.talk import Talk
+    from doorround.domain.door import Door
+    from doorround.logbook.store import Logbook
 
 
 def tell_help(models: Path) -> None:
@@ -24,13 +26,23 @@ def tell_help(models: Path) -> None:
     typer.echo(f"Engines here: {ready}. To hear better: doorround models list.")
 
 
-def taken_up(talk: Talk) -> TalkReply | None:
-    """The open check's last words, said again; None where no check is open."""
+def taken_up(talk: Talk, logbook: Logbook, wanted: Door | None) -> TalkReply | None:
+    """The open check's last words, said again; None where no check is open. wanted: the door that
+    was asked for; where the check is of another, that is said first.
+    """
     from doorround.channels.talk.exchange import TalkReply
+    from doorround.logbook.open_checks import OpenCheck, at_door
 
     if talk.check is None:
         return None
-    typer.echo(f"Taking up the check of door {talk.check.door.number} where it stood.")
+    open_door = talk.check.door.number
+    if wanted is not None and not at_door(logbook, OpenCheck(talk.chat, talk.check), wanted):
+        typer.echo(
+            f"Not door {wanted.number} yet: the check of door {open_door} is not finished. "
+            f"Carry on with door {open_door} here, or say “another door”, then {wanted.number}."
+        )
+    else:
+        typer.echo(f"Taking up the check of door {open_door} where it stood.")
     return TalkReply(talk.check.said)
 
 

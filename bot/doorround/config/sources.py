@@ -69,9 +69,9 @@ def settings_file(environment: Mapping[str, str]) -> tuple[Path, dict[str, Any]]
     if not named and not path.is_file():
         return path, {}
     try:
-        return path, read_toml(path.read_text(encoding="utf-8"), FILE)
+        return path, read_toml(path.read_text(encoding="utf-8"), path.name)
     except (OSError, ValueError) as error:
-        raise SettingsError(f"{path} cannot be read: {error}.") from error
+        raise SettingsError(f"{path} cannot be read: {str(error).removesuffix('.')}.") from error
 
 
 def unknown_variables(environment: Mapping[str, str]) -> Iterator[str]:
