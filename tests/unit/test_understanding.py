@@ -249,6 +249,33 @@ def test_a_fault_of_another_part_goes_to_its_question_and_is_read_back() -> None
     assert (found.kind, found.meanings[0].question) == ("read_back", "latch")
 
 
+@pytest.mark.parametrize("key", ["sign.here", "frame.here", "hinges.fixings", "latch"])
+@pytest.mark.parametrize(
+    ("words", "fault"),
+    [
+        ("there's a crack in the glass", ("glass.here", "cracked")),
+        ("hole in the leaf", ("leaf.here", "hole")),
+        ("dent on the leaf", ("leaf.here", "damaged")),
+    ],
+)
+def test_a_fault_in_another_part_is_not_entered_of_the_part_asked_about(
+    key: str, words: str, fault: tuple[str, str]
+) -> None:
+    found = understand(key, words)
+    assert found.kind == "read_back"
+    assert [(each.question, in_words(each)) for each in found.meanings] == [fault]
+
+
+def test_a_part_of_a_clause_before_has_not_the_fault_in_another_part() -> None:
+    assert understand("hinges.fixings", "screws loose on the closer").kind != "entered"
+    found = understand("sign.here", "no sign on it but a dent in the leaf")
+    told = [(each.question, in_words(each)) for each in found.meanings]
+    assert found.kind == "read_back" and told == [
+        ("sign.here", "missing"),
+        ("leaf.here", "damaged"),
+    ]
+
+
 def test_without_a_question_nothing_is_understood() -> None:
     allowed = ExpectedInput(Stage.ASKING)
     assert UNDERSTANDING.understand(None, "split", allowed) == NOTHING

@@ -57,6 +57,7 @@ class _Reader:
         self.negated, self.pending = False, list[str]()
         self.states = self.clause_faults = 0
         self.places: list[str] = []
+        self.named: list[str] = []
         self.good_denied = self.just_told = self.some_places = self.unnamed = False
         self.number: int | None = None
         self.clause_goods: list[str] = []
@@ -217,6 +218,7 @@ class _Reader:
         self.found.ambiguous |= self.just_told  # "the hinge is short a screw"
         joined = bool(self.subjects) and not self.states and not self.negated_since(place)
         self.subjects = [*self.subjects, item.sense.key] if joined else [item.sense.key]
+        self.named.append(item.sense.key)
         if self.negated and not self.states:  # "no loose handle" tells of no missing one
             self.pending.append(item.sense.key)
         elif self.negated and item.sense.key.split(".")[0] != self.found.component:
@@ -242,12 +244,19 @@ class _Reader:
             self.found.faults[-1] = renamed
 
     def _of_part(self, item: Item) -> None:
-        """ "A crack in the bead" is of the bead, "binding on the frame" of the leaf."""
-        last = self.found.faults[-1]
-        if last.sense and fault_name(item.sense.key, last.sense) and "." in item.sense.key:
-            self._rename(item.sense.key)
-        else:
-            self.places.append(item.words)
+        """ "A crack in the bead" is of the bead, "a crack in the glass" of the glass, whatever is
+        asked about; "binding on the frame" of the leaf.
+        """
+        last, part = self.found.faults[-1], item.sense.key
+        other = part.split(".")[0] != last.component
+        knows = bool(last.sense and fault_name(part, last.sense))
+        named = any("." not in each for each in self.named)
+        if knows and ("." in part or (other and not self.named)):
+            self._rename(part)
+            return
+        # "screws loose on the closer", where hinges are asked about
+        self.found.ambiguous |= other and not named and (knows or not last.sense)
+        self.places.append(item.words)
 
     def _end(self) -> None:
         """What a clause comes to as a whole."""
