@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 
 from doorround.dialogue.expected_input import ExpectedInput
 from doorround.domain.checklist import Checklist, Question
+from doorround.domain.door_kinds import UNNAMED_FACES
 from doorround.domain.input_result import Said
 from doorround.domain.values import CannotCheck, Condition, Defect, Value
 from doorround.messages.answers import said_words
@@ -58,3 +60,20 @@ def question_about(component: str, question: Question, expected: ExpectedInput) 
         if each.component == component and each.kind == "condition"
     ]
     return next((each for each in known if each.side in (None, face)), None)
+
+
+def question_at_named_face(
+    question: Question, text: str, expected: ExpectedInput
+) -> Question | None:
+    """The question about the same part on the face that a text names, where the open one is about
+    the other face; None where no face is named, both are, or it is that of the open question.
+    """
+    if question.side is None or expected.faces == UNNAMED_FACES:
+        return None
+    sides = zip(("here", "beyond"), expected.faces, strict=True)
+    named = [side for side, name in sides if re.search(rf"\b{name}\b", text, re.IGNORECASE)]
+    if len(named) != 1 or named[0] == question.side:
+        return None
+    known = (*expected.asked, *expected.parts)
+    same = (question.component, question.leaf, named[0])
+    return next((each for each in known if (each.component, each.leaf, each.side) == same), None)

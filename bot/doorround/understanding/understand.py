@@ -6,6 +6,7 @@ Nothing passes by nearness: what is sound is at most read back, and entered afte
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from doorround.dialogue.expected_input import ExpectedInput
 from doorround.domain.checklist import Checklist, Question
@@ -17,6 +18,7 @@ from doorround.understanding.meanings import (
     condition_of,
     offers_of,
     question_about,
+    question_at_named_face,
     said,
     value_of_meaning,
 )
@@ -53,6 +55,9 @@ class Understanding:
             return NOTHING
         if question.kind != "condition" or question.component not in part_words():
             return understand_value(question, text, self.checklist, self.ranker)
+        if twin := question_at_named_face(question, text, allowed):
+            found = _Condition(self, twin, text, allowed).outcome()
+            return replace(found, kind="read_back") if found.kind == "entered" else found
         return _Condition(self, question, text, allowed).outcome()
 
 

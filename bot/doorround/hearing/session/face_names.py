@@ -7,10 +7,12 @@ import re
 from doorround.domain.door_kinds import UNNAMED_FACES
 
 
-def with_plain_faces(text: str, faces: tuple[str, str]) -> str:
-    """The same words with "this side" and "other side" in place of the faces' names."""
+def with_plain_faces(text: str, faces: tuple[str, str], face: str = "here") -> str:
+    """The same words with "this side" and "other side" in place of the faces' names. face: where
+    one stands; from beyond, the name of the first face stays, since "this side" would be the other.
+    """
     if faces == UNNAMED_FACES:
         return text
-    for name, plain in zip(faces, UNNAMED_FACES, strict=True):
+    for name, plain in list(zip(faces, UNNAMED_FACES, strict=True))[face == "beyond" :]:
         text = re.sub(rf"\b(?:the )?{name}\b", plain, text, flags=re.IGNORECASE)
     return text

@@ -62,13 +62,15 @@ class Interpreter:
         """What a text means now; None when it is nothing here. written: it was typed, so that it
         may deny more than an engine listens for, "no splits or rot".
         """
-        text = with_plain_faces(text, expected.faces)
+        as_said = text
+        text = with_plain_faces(text, expected.faces, expected.face)
         spelled = split_words(text)
         if not spelled:
             return None
         if together := of_all_invited(text, expected):
             return Interpretation(together, 0)
-        if whole := whole_message(text, spelled, expected):
+        # a button names the face as the door does, and a note is kept as it was written
+        if whole := whole_message(as_said, split_words(as_said), expected):
             return Interpretation((whole,), 0)
         if len(spelled) > MAX_WORDS or yes_and_no(spelled):
             return None
