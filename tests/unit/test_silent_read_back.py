@@ -8,7 +8,7 @@ from dataclasses import replace
 from datetime import date, timedelta
 
 from test_danger_alerts import LEAF, Kept, book, to
-from visits import CHECKLIST, NOON
+from visits import CHECKLIST, NOON, PASSES
 
 from doorround.dialogue.turn import start_check
 from doorround.domain.check import Stage
@@ -120,6 +120,19 @@ def test_what_was_left_at_an_open_check_and_signed_unconfirmed_is_told_until_the
     again.all_well().type("finish check")
     assert again.check.stage is Stage.SIGNED
     assert SPLIT not in told(book)
+
+
+def test_it_is_told_on_where_the_next_check_leaves_that_part_out(book: Logbook) -> None:
+    visit = waiting(book)
+    visit.type("skip", "finish check", "finish check")
+    book.begin("chat", start_check("c2", LEAF, "Robin", CHECKLIST, NOON))
+    again = resumed(book).go_to("leaf.here")
+    again.type("skip")
+    while again.check.open not in (None, "leaf.here"):
+        again.type(PASSES[again.check.open])
+    again.type("finish check", "finish check")
+    assert again.check.stage is Stage.SIGNED
+    assert SPLIT in told(book)
 
 
 def test_a_danger_that_nobody_answered_is_told_at_once_with_the_time_it_was_said(

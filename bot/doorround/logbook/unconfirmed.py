@@ -27,8 +27,14 @@ FROM entries AS e JOIN entries AS s ON s.check_id = e.check_id AND s.kind = 'che
 WHERE e.check_id IN (SELECT value FROM json_each(?)) AND e.seq <= ?
     AND e.kind IN ('reported', 'denied', 'answered', 'signed')
 ORDER BY e.seq"""
-_CHECKED_SINCE = """SELECT 1 FROM visits WHERE number = ? AND site = ? AND building = ? AND seen
-    AND seq > ? AND seq <= ? AND check_id <> ?"""
+_CHECKED_SINCE = """SELECT 1 FROM visits AS v JOIN entries AS e ON e.seq = v.seq
+WHERE v.number = ? AND v.site = ? AND v.building = ? AND v.seen
+    AND v.seq > ? AND v.seq <= ? AND v.check_id <> ?
+    AND (coalesce(json_array_length(e.body, '$.not_checked'), 0) = 0 OR EXISTS (
+        SELECT 1 FROM answers AS a WHERE a.check_id = v.check_id AND a.question = ?
+            AND json_extract(a.body, '$.value.kind') NOT IN ('cannot_check', 'not_measured')
+    ))"""
+"""A check that left something out counts only where it looked at the part that was reported."""
 
 
 def unconfirmed(logbook: Logbook, until: int) -> list[Unconfirmed]:
@@ -41,9 +47,10 @@ def unconfirmed(logbook: Logbook, until: int) -> list[Unconfirmed]:
     retired = retired_then(logbook, until)
     names = Names(logbook, until)
     found = []
-    for check, door, person, seq, words in standing:
+    for check, door, question, person, seq, words in standing:
         site, building, number = door
-        if logbook._rows(_CHECKED_SINCE, number, site, building, seq, until, check):
+        given = (number, site, building, seq, until, check, question)
+        if logbook._rows(_CHECKED_SINCE, *given):
             continue
         then = names.then(door)
         if then not in retired:
@@ -59,8 +66,8 @@ def enter_waiting(logbook: Logbook, talk: str, moved: datetime, now: datetime) -
             logbook.keep(talk, None, leave_waiting(check, moved, now), moved)
 
 
-_Standing = tuple[str, DoorId, str, int, str]
-"""Check, door, who reported it, number of its entry, words."""
+_Standing = tuple[str, DoorId, str, str, int, str]
+"""Check, door, question, who reported it, number of its entry, words."""
 
 
 def _fold(logbook: Logbook, until: int) -> list[_Standing]:
@@ -73,10 +80,10 @@ def _fold(logbook: Logbook, until: int) -> list[_Standing]:
         if kind == EntryKind.REPORTED:
             id = (door[0], door[1], door[2])
             words = body.get("words") or f"“{body['heard']}”"
-            here.append((_report(body), (check, id, person, seq, words)))
+            here.append((_report(body), (check, id, body["question"], person, seq, words)))
         else:
             here[:] = [each for each in here if _stands(each[0], kind, body)]
-    return sorted((each for here in open_ones.values() for _, each in here), key=lambda e: e[3])
+    return sorted((each for here in open_ones.values() for _, each in here), key=lambda e: e[4])
 
 
 def _report(body: dict[str, Any]) -> Report:
@@ -108,5 +115,5 @@ def _read_back_now(logbook: Logbook, until: int) -> list[_Standing]:
             for each in reports_waiting(check):
                 words = said_words(each.said, check.checklist)
                 id = (door.site, door.building, door.number)
-                found.append((check.id, id, check.person, until, words))
+                found.append((check.id, id, each.question, check.person, until, words))
     return found
