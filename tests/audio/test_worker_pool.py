@@ -55,8 +55,8 @@ def deaf():
     raise AssertionError("recordings are heard by the pool alone")
 
 
-def talk(book, chat, folder):
-    return Talk(chat, "Robin", book, load_understanding(), deaf, folder, checklist=load_checklist())
+def talk(book, chat, folder, person="Robin"):
+    return Talk(chat, person, book, load_understanding(), deaf, folder, checklist=load_checklist())
 
 
 async def take_pooled(chat, message, now, pool):
@@ -144,7 +144,7 @@ async def test_two_chats_beside_each_other_each_in_its_order(tmp_path):
             book.add_door(door, "Robin", NOW)
         async with Pool(ENGINES, workers=2) as pool:
             one = talk(book, "one", tmp_path / "r")
-            two = talk(book, "two", tmp_path / "r")
+            two = talk(book, "two", tmp_path / "r", person="Kim")
             named = [
                 take_pooled(
                     one, Incoming("a1", recording=recorded("door one oh seven", "doors")), NOW, pool
