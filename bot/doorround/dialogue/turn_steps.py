@@ -224,7 +224,8 @@ def take_answers(
     again = tuple(key for key in taken if not_whole(draft.check, key))
     redo = (*again, *(key for key in draft.check.redo if key not in again))
     draft.set(last=tuple(taken), misses=0, lost=0, refused=(), redo=redo, let_go=None)
-    draft.set(unread_at_end=())
+    if draft.check.open is None:
+        draft.set(unread_at_end=())
     if not nothing_seen(heard):
         draft.read_back(tuple(taken), _agreed(draft.check, heard) if read_back else ())
     ask_what_is_there(draft, tuple(taken))

@@ -11,6 +11,7 @@ from doorround.domain.check import Check, Report, Stage, Unread
 from doorround.domain.input_result import By, Heard, OffGrammar, Said
 from doorround.domain.unnamed_faults import own_fault
 from doorround.domain.values import Condition
+from doorround.english.bare_answers import is_bare_answer
 from doorround.messages.answers import said_words
 
 ENGINE = "own words"
@@ -40,11 +41,15 @@ def with_unread(check: Check, heard: OffGrammar) -> Check:
 
 
 def with_unread_at_end(check: Check, heard: OffGrammar) -> Check:
-    """The check with what was said at its summary, where no question is open that it may answer:
-    it may be a fault, so it is told again before the signature.
+    """The check with what was said at its summary, where no question is open that it may answer,
+    or typed at a read-back, whose yes or no answers something else: it may be a fault, so it is
+    told again before the signature.
     """
     words = (heard.words or heard.transcript or "").strip()
-    if not words or check.open is not None or check.stage not in (Stage.SUMMARY, Stage.CONFIRMING):
+    reads_back = check.stage is Stage.CONFIRMING
+    typed = reads_back and heard.by is not By.VOICE and not is_bare_answer(words)
+    at_end = check.open is None and (reads_back or check.stage is Stage.SUMMARY)
+    if not words or not (typed or at_end):
         return check
     known = dict.fromkeys((*check.unread_at_end, words))
     return check.model_copy(update={"unread_at_end": tuple(known), "told_unread": False})
