@@ -106,7 +106,7 @@ def test_a_door_out_of_action_shows_everywhere(run, home):
         assert "OUT OF ACTION: leaf taken off" in run(*words), words
     with Logbook.open(home / "logbook.db") as book:
         finder = DoorSelection("chat", "Sam", book, None, None, Intervals())
-        said = finder.start(book.door("15"), visit.checklist(), visit.at(10_000_000)).say
+        said = finder.starter.start(book.door("15"), visit.checklist(), visit.at(10_000_000)).say
         assert "This door is out of action: leaf taken off." in [prompt.text for prompt in said]
     run("doors", "in-service", "15", "--why", "hung again", "--person", "Sam")
     assert "OUT OF ACTION" not in run("doors", "list")

@@ -80,7 +80,8 @@ def _cells(defect: Defect, day: date) -> tuple[str, ...]:
     who = f"{defect.given_to} has it" if defect.given_to else "nobody has it yet"
     again = f", reopened {defect.reopened}×" if defect.reopened else ""
     measures = f"meanwhile: {', '.join(defect.measures)}" if defect.measures else ""
-    age = f"{defect.age(day)} days old{again}"
+    days = defect.age(day)
+    age = f"{days} {'day' if days == 1 else 'days'} old{again}"
     door = f"door {defect.door[2]}"
     return (
         *(str(defect.id), door, str(defect.severity), defect.what),
