@@ -194,3 +194,10 @@ def test_batches_begin_at_the_door_after_the_third_signature(tmp_path: Path) -> 
 
 def no_ear() -> object:
     raise AssertionError("nothing is to be heard here")
+
+
+def test_a_pass_of_a_part_not_named_is_no_yes_by_being_said_again() -> None:
+    visit = at_batches(until="frame.beyond")
+    before = passed(visit.check)
+    visit.type("undamaged", "no damage", "no damage")
+    assert passed(visit.check) - before <= {"frame.beyond"}

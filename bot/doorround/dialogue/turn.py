@@ -238,7 +238,19 @@ def _said_again(check: Check, heard: Heard) -> bool:
         return False
     if any(contradicted(check, said) or standing_fault(check, said) for said in heard.said):
         return False  # "okay" may mean yes to the fault, however often
+    if any(_passes_unnamed(check, said, heard.words) for said in heard.said):
+        return False
     return heard_words(check, heard) == heard_words(check, check.pending)
+
+
+def _passes_unnamed(check: Check, said: Said, words: str) -> bool:
+    """Whether it would pass a part that was neither asked about nor named: "no damage" for the
+    glass while the frame is asked about.
+    """
+    if said.question in (None, check.open) or is_fault(check, said):
+        return False
+    part = check.checklist.part(check.checklist.ask(said.question or "").component)
+    return part.name.lower().split()[0] not in words.lower()
 
 
 def _back_to_sound(check: Check, said: Said) -> bool:
