@@ -167,22 +167,6 @@ def _fault(part: str, chance: random.Random, doubted: bool) -> Line:
     return Line(f"{name} {words}", "fault", about, about, fault, doubted)
 
 
-def _key(expected: ExpectedInput) -> tuple[object, ...]:
-    groups = (expected.others, expected.last, expected.before, expected.parts, expected.mendable)
-    keys = tuple(tuple(each.key for each in group) for group in groups)
-    open_ = expected.open.key if expected.open else ""
-    invited = tuple(each.key for each in expected.invited)
-    flags = (
-        invited,
-        expected.stage,
-        expected.yes_no,
-        expected.watch,
-        expected.face,
-        expected.offered,
-    )
-    return open_, keys, flags
-
-
 class Reader:
     """typed(), remembered: most talks say the same at the same question."""
 
@@ -190,7 +174,7 @@ class Reader:
         self._kept: dict[tuple[object, ...], AnyHeard] = {}
 
     def read(self, words: str, expected: ExpectedInput, by: By = By.TYPING) -> AnyHeard:
-        key = (words, by, _key(expected))
+        key = (words, by, expected.offered, expected.signature)
         if key not in self._kept:
             self._kept[key] = typed(UNDERSTANDING, words, expected, by)
         return self._kept[key]
