@@ -58,7 +58,7 @@ async def test_an_auditor_joins_and_may_not_check(home):
         await until(lambda: len(server.to(77)) == 3)
         assert server.to(77)[2]["text"].startswith("Door 1")
         assert "Never fully checked" in server.to(77)[2]["text"]
-        assert not server.to(77)[2]["buttons"]
+        assert [each["text"] for each in server.to(77)[2]["buttons"]] == ["answers of door 1"]
 
 
 async def test_a_wrong_code_makes_nobody_known(home):
