@@ -57,9 +57,9 @@ back: so 98.6 % of people's yes and no are right, and 91.9 if it asked again.
 
 
 BARE_OVERTIME = 0.35
-"""Seconds over what a bare yes or no takes from which a second syllable in it is another word. Of
-209 people's yes and no one has both; so had all 6 of 821 that were followed by another word and
-entered all the same ("yes off", "no two"), and of 416 further ones all but two.
+"""Seconds over what a bare yes or no takes from which a second syllable is another word. Of 209
+people's yes and no one has both. So had all 6 of 821 that were entered though another word followed
+("yes off", "no two"); of 416 chosen anew 2 were entered without ("yes up", "no yes").
 """
 
 
