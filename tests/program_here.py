@@ -34,6 +34,8 @@ def run_here(words: list[str], env: Mapping[str, str], typed: str = "") -> Done:
     with ExitStack() as stack:
         stack.enter_context(patch.dict(os.environ, env, clear=True))
         stack.enter_context(patch("sys.argv", ["doorround", *words]))
+        # urllib keeps the proxies of the environment in which it was first used
+        stack.enter_context(patch("urllib.request._opener", None))
         for name, stream in streams.items():
             stack.enter_context(patch(f"sys.{name}", stream))
         code = _code_of_main()
