@@ -116,12 +116,12 @@ def _amended(
     ]
     if not new and not gone:
         return _says(check, noting.UNCHANGED)
-    draft = TurnBuilder(check, now)
+    builder = TurnBuilder(check, now)
     for key in gone:
-        draft.withdraw(key)
-        draft.say(noting.no_longer_says(_part(check, key)))
-    draft.set(redo=(*gone, *(key for key in draft.check.redo if key not in gone)))
-    taken = draft.turn()
+        builder.withdraw(key)
+        builder.say(noting.no_longer_says(_part(check, key)))
+    builder.set(redo=(*gone, *(key for key in builder.check.redo if key not in gone)))
+    taken = builder.turn()
     then = _then(taken.check, heard, new, gone, now)
     entries = (*taken.enter, *then.enter)
     # the later door is laid over the earlier, which it was made from
@@ -134,11 +134,11 @@ def _in_place_of(check: Check, given: tuple[Answer, ...], heard: AnyHeard, now: 
         return _amended(check, [answer.id for answer in given], heard, now)
     if isinstance(heard, Heard | Unsure) and not _commands(heard):
         return take_turn(check, heard, now)
-    draft = TurnBuilder(check, now)
+    builder = TurnBuilder(check, now)
     words = getattr(heard, "words", None)
-    draft.say(noting.read_back_dropped(words))
-    ask_again(draft, "", missed=False)
-    return draft.turn()
+    builder.say(noting.read_back_dropped(words))
+    ask_again(builder, "", missed=False)
+    return builder.turn()
 
 
 def _commands(heard: Heard | Unsure) -> bool:
@@ -153,9 +153,9 @@ def _then(
     back.
     """
     if not new:
-        draft = TurnBuilder(check, now)
-        go_on(draft)
-        return draft.turn()
+        builder = TurnBuilder(check, now)
+        go_on(builder)
+        return builder.turn()
     there = stand_at(check, new[0].question or "")
     if isinstance(heard, Heard):
         return take_turn(there, heard.model_copy(update={"said": new}), now)
@@ -169,14 +169,14 @@ def amend_note(
     """Enter a note as it was changed. amends: number of its entry; None for a caption that came
     later. text: "" takes it back. The talk stands where it stood.
     """
-    draft = TurnBuilder(check, now)
+    builder = TurnBuilder(check, now)
     body: dict[str, Any] = {"text": text, "audio_sha256": None}
     body |= {"amends": amends} if amends is not None else {}
     body |= {"photo_sha256": photo} if photo else {}
-    draft.enter(EntryKind.NOTED, **body)
+    builder.enter(EntryKind.NOTED, **body)
     line = noting.note_changed(text) if amends is not None else noting.caption_noted(text)
-    draft.say(line if text else noting.NOTE_TAKEN_BACK)
-    turn = draft.turn()
+    builder.say(line if text else noting.NOTE_TAKEN_BACK)
+    turn = builder.turn()
     return Turn(check, turn.say, turn.enter)
 
 

@@ -17,25 +17,25 @@ from doorround.messages import asking
 ENGINE = "typed"
 
 
-def take_bare_answer(draft: TurnBuilder, heard: OffGrammar) -> bool:
+def take_bare_answer(builder: TurnBuilder, heard: OffGrammar) -> bool:
     """Read a yes back, and ask after a no what is wrong. False where it is neither, or no part is
     asked about.
 
     A yes that was only heard is asked for in full: what is read back to it might be nodded at by
     another stray one.
     """
-    question = draft.check.asked
-    if draft.check.stage is not Stage.ASKING or question is None or question.kind != "condition":
+    question = builder.check.asked
+    if builder.check.stage is not Stage.ASKING or question is None or question.kind != "condition":
         return False
     words = heard.words or heard.transcript or ""
     if is_bare_no(words) and (is_bare_answer(words) or not heard.nearest):
-        ask_again(draft, asking.WHAT_IS_WRONG, missed=heard.by is By.VOICE)
+        ask_again(builder, asking.WHAT_IS_WRONG, missed=heard.by is By.VOICE)
         return True
     if not is_bare_yes(words):
         return False
     if heard.by is By.VOICE:
-        ask_again(draft, asking.YES_IN_FULL)
+        ask_again(builder, asking.YES_IN_FULL)
         return True
     said = Said(question=question.key, value=Condition(), phrase=words, verbatim=words)
-    confirm(draft, (Heard(by=heard.by, said=(said,), words=words, engine=ENGINE),))
+    confirm(builder, (Heard(by=heard.by, said=(said,), words=words, engine=ENGINE),))
     return True

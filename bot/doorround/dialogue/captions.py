@@ -16,8 +16,8 @@ from doorround.messages import noting
 
 def take_caption(check: Check, caption: str, now: datetime) -> Turn:
     """Enter a caption as a note. The talk stands where it stood."""
-    draft = TurnBuilder(check, now)
-    draft.enter(EntryKind.NOTED, text=caption, audio_sha256=None)
-    draft.say(noting.caption_noted(caption))
-    turn = draft.turn()
+    builder = TurnBuilder(check, now)
+    builder.enter(EntryKind.NOTED, text=caption, audio_sha256=None)
+    builder.say(noting.caption_noted(caption))
+    turn = builder.turn()
     return Turn(check, turn.say, turn.enter)

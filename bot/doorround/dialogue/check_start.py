@@ -12,21 +12,21 @@ from doorround.domain.entries import EntryKind
 from doorround.messages.doors import door_line
 
 
-def begin(draft: TurnBuilder, known: str, at_site: bool) -> None:
+def begin(builder: TurnBuilder, known: str, at_site: bool) -> None:
     """Enter the start, and say which door this is and what to know of it. known, at_site: as
     start_check() has them.
     """
-    check = draft.check
+    check = builder.check
     checklist = check.checklist
     also = _also(check)
-    draft.enter(EntryKind.CHECK_STARTED, checklist=checklist.key, terse=check.terse, **also)
-    draft.say(door_line(check.door, at_site))
+    builder.enter(EntryKind.CHECK_STARTED, checklist=checklist.key, terse=check.terse, **also)
+    builder.say(door_line(check.door, at_site))
     if check.repairs:
-        begin_look(draft)
+        begin_look(builder)
     if known:
-        draft.say(known, PromptKind.CAUTION)
+        builder.say(known, PromptKind.CAUTION)
     if not check.terse:
-        draft.say(checklist.caution, PromptKind.CAUTION)
+        builder.say(checklist.caution, PromptKind.CAUTION)
 
 
 def _also(check: Check) -> dict[str, Any]:

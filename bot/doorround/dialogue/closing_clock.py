@@ -22,33 +22,33 @@ from doorround.domain.values import Command
 from doorround.messages import buttons, replying
 
 
-def let_go(draft: TurnBuilder, _command: Command, heard: Heard) -> None:
+def let_go(builder: TurnBuilder, _command: Command, heard: Heard) -> None:
     """Begin to take the closing time; said together with "shut" in one recording, it is taken from
     that.
     """
-    if all(each.key != CLOSING for each in draft.check.checklist.question):
-        ask_again(draft, replying.NO_CLOSING_TIME, missed=False)
+    if all(each.key != CLOSING for each in builder.check.checklist.question):
+        ask_again(builder, replying.NO_CLOSING_TIME, missed=False)
         return
     seconds = seconds_within(heard)
     if seconds is not None:
-        _timed(draft, heard, seconds)
+        _timed(builder, heard, seconds)
         return
-    draft.set(let_go=draft.now)
-    draft.say(replying.CLOCK_RUNS, taps=(buttons.SHUT,))
+    builder.set(let_go=builder.now)
+    builder.say(replying.CLOCK_RUNS, taps=(buttons.SHUT,))
 
 
-def shut(draft: TurnBuilder, _command: Command, heard: Heard) -> None:
-    let_go = draft.check.let_go
+def shut(builder: TurnBuilder, _command: Command, heard: Heard) -> None:
+    let_go = builder.check.let_go
     if let_go is None:
-        ask_again(draft, replying.LET_GO_FIRST, missed=False)
+        ask_again(builder, replying.LET_GO_FIRST, missed=False)
         return
-    _timed(draft, heard, seconds_between(let_go, draft.now))
+    _timed(builder, heard, seconds_between(let_go, builder.now))
 
 
-def _timed(draft: TurnBuilder, heard: Heard, seconds: Fraction) -> None:
+def _timed(builder: TurnBuilder, heard: Heard, seconds: Fraction) -> None:
     """Enter a closing time; one that no door takes is asked for again."""
-    draft.set(let_go=None)
+    builder.set(let_go=None)
     if not plausible(seconds):
-        ask_again(draft, replying.clock_was_wrong(in_words(seconds)), missed=False)
+        ask_again(builder, replying.clock_was_wrong(in_words(seconds)), missed=False)
         return
-    take_answers(draft, closing_time(heard, seconds), confirmed=False)
+    take_answers(builder, closing_time(heard, seconds), confirmed=False)

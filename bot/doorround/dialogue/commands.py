@@ -14,19 +14,14 @@ from doorround.dialogue.prompts import ask
 from doorround.dialogue.readback import answered_words
 from doorround.dialogue.register_change import change_register
 from doorround.dialogue.turn_builder import TurnBuilder
-from doorround.dialogue.turn_steps import (
-    ask_again,
-    confirm,
-    go_on,
-    options_text,
-)
+from doorround.dialogue.turn_steps import ask_again, confirm, go_on
 from doorround.domain.check import Stage
 from doorround.domain.entries import EntryKind
 from doorround.domain.input_result import Heard, Said
 from doorround.domain.parts import part_name
 from doorround.domain.values import CannotCheck, Command, Word
 from doorround.messages import asking, buttons, noting, replying
-from doorround.messages.help import full_help
+from doorround.messages.help import full_help, options
 
 AT_PAUSE = (Word.RESUME, Word.CANCEL, Word.ANOTHER_DOOR, Word.LEFT, Word.ASIDE)
 STANDS_ASIDE = (Word.ASIDE, Word.LEFT)
@@ -35,203 +30,204 @@ MAX_PARTS = 8
 """Parts that are left, named one by one; of more the first."""
 
 
-def obey(draft: TurnBuilder, command: Command, heard: Heard) -> None:
+def obey(builder: TurnBuilder, command: Command, heard: Heard) -> None:
     """Carry out one command. While a check is paused only AT_PAUSE do anything."""
-    if draft.check.stage is Stage.PAUSED and command.word not in AT_PAUSE:
-        ask_again(draft, "", missed=False)
+    if builder.check.stage is Stage.PAUSED and command.word not in AT_PAUSE:
+        ask_again(builder, "", missed=False)
         return
-    if draft.check.stage is Stage.CANCELLING and command.word not in STANDS_ASIDE:
-        settle_cancelling(draft, command)
+    if builder.check.stage is Stage.CANCELLING and command.word not in STANDS_ASIDE:
+        settle_cancelling(builder, command)
         return
     # a command was understood, so somebody is there
-    draft.set(misses=0, lost=0)
-    _COMMANDS[command.word](draft, command, heard)
+    builder.set(misses=0, lost=0)
+    _COMMANDS[command.word](builder, command, heard)
 
 
-def _repeat(draft: TurnBuilder, _command: Command, _heard: Heard) -> None:
-    for prompt in draft.check.said:
-        draft.prompt(prompt)
+def _repeat(builder: TurnBuilder, _command: Command, _heard: Heard) -> None:
+    for prompt in builder.check.said:
+        builder.prompt(prompt)
 
 
-def _play(draft: TurnBuilder, _command: Command, _heard: Heard) -> None:
+def _play(builder: TurnBuilder, _command: Command, _heard: Heard) -> None:
     """Play what was not understood, then ask on; a read-back goes on waiting."""
-    ask_again(draft, "" if play_missed(draft) else replying.NOTHING_TO_PLAY, missed=False)
+    ask_again(builder, "" if play_missed(builder) else replying.NOTHING_TO_PLAY, missed=False)
 
 
-def _back(draft: TurnBuilder, command: Command, heard: Heard) -> None:
+def _back(builder: TurnBuilder, command: Command, heard: Heard) -> None:
     """Reopen the answer before the open question; said again, the one before that."""
-    trail = draft.check.trail
-    place = trail.index(draft.check.open) if draft.check.open in trail else len(trail)
+    trail = builder.check.trail
+    place = trail.index(builder.check.open) if builder.check.open in trail else len(trail)
     if place == 0:
-        ask_again(draft, replying.FIRST_QUESTION, missed=False)
+        ask_again(builder, replying.FIRST_QUESTION, missed=False)
         return
-    draft.set(redo=(trail[place - 1],))
-    go_on(draft)
+    builder.set(redo=(trail[place - 1],))
+    go_on(builder)
 
 
-def _skip(draft: TurnBuilder, _command: Command, _heard: Heard) -> None:
-    check = draft.check
+def _skip(builder: TurnBuilder, _command: Command, _heard: Heard) -> None:
+    check = builder.check
     question = check.asked
     if question is None:
-        ask_again(draft, replying.NOTHING_TO_SKIP, missed=False)
+        ask_again(builder, replying.NOTHING_TO_SKIP, missed=False)
         return
-    draft.set(redo=tuple(key for key in check.redo if key != question.key))
-    draft.set(unheard=tuple(key for key in check.unheard if key != question.key))
+    builder.set(redo=tuple(key for key in check.redo if key != question.key))
+    builder.set(unheard=tuple(key for key in check.unheard if key != question.key))
     if question.key in check.answers:
-        draft.say(replying.LEFT_AS_IT_WAS)
+        builder.say(replying.LEFT_AS_IT_WAS)
     elif question.key in check.put_off:
-        draft.set(
+        builder.set(
             left=(*check.left, question.key),
             put_off=tuple(k for k in check.put_off if k != question.key),
         )
-        draft.enter(EntryKind.SKIPPED, question=question.key, again=True)
-        draft.say(replying.left_unanswered(part_name(question, check.checklist)))
+        builder.enter(EntryKind.SKIPPED, question=question.key, again=True)
+        builder.say(replying.left_unanswered(part_name(question, check.checklist)))
     else:
-        draft.set(put_off=(*check.put_off, question.key))
-        draft.enter(EntryKind.SKIPPED, question=question.key, again=False)
-        draft.say(replying.SKIPPED)
-    draft.set(last=())
-    go_on(draft)
+        builder.set(put_off=(*check.put_off, question.key))
+        builder.enter(EntryKind.SKIPPED, question=question.key, again=False)
+        builder.say(replying.SKIPPED)
+    builder.set(last=())
+    go_on(builder)
 
 
-def _help(draft: TurnBuilder, _command: Command, _heard: Heard) -> None:
-    question = draft.check.asked
+def _help(builder: TurnBuilder, _command: Command, _heard: Heard) -> None:
+    question = builder.check.asked
     if question is None:
-        ask_again(draft, "", missed=False)
+        ask_again(builder, "", missed=False)
         return
-    draft.say(full_help(question))
-    prompt = ask(draft.check, question)
-    text = prompt.text if invited(draft.check) else question.terse
-    draft.prompt(prompt.model_copy(update={"text": text}))
+    builder.say(full_help(question))
+    prompt = ask(builder.check, question)
+    text = prompt.text if invited(builder.check) else question.terse
+    builder.prompt(prompt.model_copy(update={"text": text}))
 
 
-def _options(draft: TurnBuilder, _command: Command, _heard: Heard) -> None:
-    draft.say(options_text(draft.check))
-    ask_again(draft, "", missed=False)
+def _options(builder: TurnBuilder, _command: Command, _heard: Heard) -> None:
+    builder.say(options(builder.check.asked))
+    ask_again(builder, "", missed=False)
 
 
-def _change(draft: TurnBuilder, command: Command, _heard: Heard) -> None:
+def _change(builder: TurnBuilder, command: Command, _heard: Heard) -> None:
     """Ask the questions of one part again; what was said before stands until it is answered
     anew.
     """
-    if change_register(draft, command.about or ""):
+    if change_register(builder, command.about or ""):
         return
-    check = draft.check
+    check = builder.check
     part = [q.key for q in check.questions if q.component == command.about]
     keys = tuple(key for key in part if key in check.answers)
     if keys or any(key in (*check.left, *check.put_off) for key in part):
         left = tuple(key for key in check.left if key not in part)
-        draft.set(
+        builder.set(
             redo=keys, left=left, put_off=tuple(key for key in check.put_off if key not in part)
         )
-        go_on(draft)
+        go_on(builder)
         return
     name = check.checklist.part(command.about or "").name.lower()
-    ask_again(draft, replying.no_answer_yet(name), missed=False)
+    ask_again(builder, replying.no_answer_yet(name), missed=False)
 
 
-def _undo(draft: TurnBuilder, _command: Command, _heard: Heard) -> None:
+def _undo(builder: TurnBuilder, _command: Command, _heard: Heard) -> None:
     """Take the last turn's answers back, and ask them again."""
-    keys = [key for key in draft.check.last if key in draft.check.answers]
+    keys = [key for key in builder.check.last if key in builder.check.answers]
     if not keys:
-        ask_again(draft, replying.NOTHING_TO_UNDO, missed=False)
+        ask_again(builder, replying.NOTHING_TO_UNDO, missed=False)
         return
-    told = "; ".join(answered_words(draft.check, key) for key in keys)
+    told = "; ".join(answered_words(builder.check, key) for key in keys)
     for key in keys:
-        draft.withdraw(key)
-    again = (*keys, *(key for key in draft.check.redo if key not in keys))
-    draft.set(last=(), redo=again, misses=0, refused=())
-    draft.say(replying.taken_back(told))
-    go_on(draft)
+        builder.withdraw(key)
+    again = (*keys, *(key for key in builder.check.redo if key not in keys))
+    builder.set(last=(), redo=again, misses=0, refused=())
+    builder.say(replying.taken_back(told))
+    go_on(builder)
 
 
-def _pause(draft: TurnBuilder, _command: Command, _heard: Heard) -> None:
-    draft.set(stage=Stage.PAUSED)
-    draft.enter(EntryKind.PAUSED)
+def _pause(builder: TurnBuilder, _command: Command, _heard: Heard) -> None:
+    builder.set(stage=Stage.PAUSED)
+    builder.enter(EntryKind.PAUSED)
     taps = (buttons.CARRY_ON, buttons.ANOTHER_DOOR)
-    draft.say(replying.paused(draft.check.door.number), taps=taps)
+    builder.say(replying.paused(builder.check.door.number), taps=taps)
 
 
-def _another_door(draft: TurnBuilder, _command: Command, _heard: Heard) -> None:
+def _another_door(builder: TurnBuilder, _command: Command, _heard: Heard) -> None:
     """Put the check aside as it stands, so that another may begin here."""
-    if draft.check.stage is not Stage.PAUSED:
-        draft.set(stage=Stage.PAUSED)
-        draft.enter(EntryKind.PAUSED)
-    draft.aside = True
-    draft.say(replying.put_aside(draft.check.door.number, *how_far(draft.check)))
+    if builder.check.stage is not Stage.PAUSED:
+        builder.set(stage=Stage.PAUSED)
+        builder.enter(EntryKind.PAUSED)
+    builder.aside = True
+    builder.say(replying.put_aside(builder.check.door.number, *how_far(builder.check)))
 
 
-def _resume(draft: TurnBuilder, _command: Command, _heard: Heard) -> None:
-    if draft.check.stage is Stage.SUMMARY and draft.check.unanswered:
-        go_on(draft)
+def _resume(builder: TurnBuilder, _command: Command, _heard: Heard) -> None:
+    if builder.check.stage is Stage.SUMMARY and builder.check.unanswered:
+        go_on(builder)
         return
-    if draft.check.stage is not Stage.PAUSED:
-        ask_again(draft, "", missed=False)
+    if builder.check.stage is not Stage.PAUSED:
+        ask_again(builder, "", missed=False)
         return
-    draft.enter(EntryKind.RESUMED)
-    draft.set(stage=Stage.ASKING, misses=0)
-    draft.say(replying.resumed(draft.check.door.number))
-    go_on(draft)
+    builder.enter(EntryKind.RESUMED)
+    builder.set(stage=Stage.ASKING, misses=0)
+    builder.say(replying.resumed(builder.check.door.number))
+    go_on(builder)
 
 
-def _note(draft: TurnBuilder, command: Command, heard: Heard) -> None:
+def _note(builder: TurnBuilder, command: Command, heard: Heard) -> None:
     if command.text is None:
-        draft.set(stage=Stage.NOTING)
-        draft.say(asking.SAY_NOTE, taps=(buttons.CANCEL,))
+        builder.set(stage=Stage.NOTING)
+        builder.say(asking.SAY_NOTE, taps=(buttons.CANCEL,))
         return
-    draft.enter(EntryKind.NOTED, text=command.text, audio_sha256=heard.audio_sha256)
-    draft.say(noting.noted(command.text))
-    ask_again(draft, "", missed=False)
+    builder.enter(EntryKind.NOTED, text=command.text, audio_sha256=heard.audio_sha256)
+    builder.say(noting.noted(command.text))
+    ask_again(builder, "", missed=False)
 
 
-def _reading(draft: TurnBuilder, command: Command, _heard: Heard) -> None:
+def _reading(builder: TurnBuilder, command: Command, _heard: Heard) -> None:
     """Whether this person has questions read aloud; a messenger does that, not the talk."""
     aloud = command.word is Word.READ_ALOUD
-    draft.enter(EntryKind.READING_SET, aloud=aloud)
-    ask_again(draft, replying.READING if aloud else replying.NOT_READING, missed=False)
+    builder.enter(EntryKind.READING_SET, aloud=aloud)
+    ask_again(builder, replying.READING if aloud else replying.NOT_READING, missed=False)
 
 
-def _left(draft: TurnBuilder, _command: Command, _heard: Heard) -> None:
+def _left(builder: TurnBuilder, _command: Command, _heard: Heard) -> None:
     """How far the check has come, and what is left of it: so many parts at a time; asked again,
     the next of them.
     """
-    check = draft.check
+    check = builder.check
     left = [*check.unanswered, *map(check.checklist.ask, check.left)]
     parts = list(dict.fromkeys(part_name(each, check.checklist) for each in left))
     count, named = check.left_from
     begin = named if count == len(parts) and named < count else 0
     shown = parts[begin : begin + MAX_PARTS]
-    draft.set(left_from=(len(parts), begin + len(shown)))
+    builder.set(left_from=(len(parts), begin + len(shown)))
     later = len(parts) - begin - len(shown)
-    ask_again(draft, replying.progress(*how_far(check), shown, later), missed=False)
+    ask_again(builder, replying.progress(*how_far(check), shown, later), missed=False)
 
 
-def _aside(draft: TurnBuilder, command: Command, _heard: Heard) -> None:
+def _aside(builder: TurnBuilder, command: Command, _heard: Heard) -> None:
     """What was said is answered, and answers nothing itself."""
-    ask_again(draft, command.text or "", missed=False)
+    ask_again(builder, command.text or "", missed=False)
 
 
-def _stray(draft: TurnBuilder, _command: Command, _heard: Heard) -> None:
-    ask_again(draft, replying.NOTHING_TO_CONFIRM, missed=False)
+def _stray(builder: TurnBuilder, _command: Command, _heard: Heard) -> None:
+    ask_again(builder, replying.NOTHING_TO_CONFIRM, missed=False)
 
 
-def _everything(draft: TurnBuilder, _command: Command, _heard: Heard) -> None:
-    ask_again(draft, replying.EACH_PART, missed=False)
+def _everything(builder: TurnBuilder, _command: Command, _heard: Heard) -> None:
+    ask_again(builder, replying.EACH_PART, missed=False)
 
 
-def _no_access(draft: TurnBuilder, command: Command, heard: Heard) -> None:
+def _no_access(builder: TurnBuilder, command: Command, heard: Heard) -> None:
     """The whole door cannot be looked at: every open question is so entered, after a yes.
 
     Never a pass.
     """
     means = CannotCheck(reason=command.text)
     said = tuple(
-        Said(question=each.key, value=means, phrase=heard.words) for each in draft.check.unanswered
+        Said(question=each.key, value=means, phrase=heard.words)
+        for each in builder.check.unanswered
     )
     if not said:
-        ask_again(draft, replying.ALL_ANSWERED, missed=False)
+        ask_again(builder, replying.ALL_ANSWERED, missed=False)
         return
-    confirm(draft, (heard.model_copy(update={"said": said}),))
+    confirm(builder, (heard.model_copy(update={"said": said}),))
 
 
 _COMMANDS: dict[Word, Callable[[TurnBuilder, Command, Heard], None]] = {

@@ -12,11 +12,9 @@ from doorround.dialogue.check_summary import (
     result_line,
 )
 from doorround.dialogue.repair_visit import enter_looks, look_body
+from doorround.dialogue.summing_up import sum_up
 from doorround.dialogue.turn_builder import TurnBuilder
-from doorround.dialogue.turn_steps import (
-    go_on,
-    sum_up,
-)
+from doorround.dialogue.turn_steps import go_on
 from doorround.domain.alerts import dangers
 from doorround.domain.check import Check, PromptKind, Stage
 from doorround.domain.entries import EntryKind
@@ -34,24 +32,24 @@ HURRY_S = 20
 """So many taps, each by itself, within so many seconds."""
 
 
-def finish(draft: TurnBuilder, _command: Command, _heard: Heard) -> None:
+def finish(builder: TurnBuilder, _command: Command, _heard: Heard) -> None:
     """Sign, but only after the summary has been shown: said before it, it brings the summary."""
-    new = any(not each.entered for each in draft.check.reported)
-    if draft.check.stage is not Stage.SUMMARY or new:
-        sum_up(draft)
+    new = any(not each.entered for each in builder.check.reported)
+    if builder.check.stage is not Stage.SUMMARY or new:
+        sum_up(builder)
         return
-    if _asked_first(draft):
+    if _asked_first(builder):
         return
-    whole = check_verdict(draft.check)
-    judged = judgement(draft.check)
-    unseen = not_seen(draft.check)
-    for key in _doubted(draft.check):
-        draft.drop(key)
-    check = draft.check
+    whole = check_verdict(builder.check)
+    judged = judgement(builder.check)
+    unseen = not_seen(builder.check)
+    for key in _doubted(builder.check):
+        builder.drop(key)
+    check = builder.check
     sound = repairs_seen_sound(check)
     result = result_line(check)
-    draft.keep_together(judged.together)
-    draft.enter(
+    builder.keep_together(judged.together)
+    builder.enter(
         EntryKind.SIGNED,
         verdict=whole.value,
         answers=len(check.answers),
@@ -64,37 +62,39 @@ def finish(draft: TurnBuilder, _command: Command, _heard: Heard) -> None:
         **({"unread": list(check.unread_at_end)} if check.unread_at_end else {}),
         **({"look": look_body(check.repairs, sound)} if check.repairs else {}),
     )
-    draft.set(stage=Stage.SIGNED, verdict=whole)
-    draft.say(summing_up.signed(check.door.number, result), PromptKind.SUMMARY)
-    enter_looks(draft, sound)
-    _say_what_is_left(draft, whole)
+    builder.set(stage=Stage.SIGNED, verdict=whole)
+    builder.say(summing_up.signed(check.door.number, result), PromptKind.SUMMARY)
+    enter_looks(builder, sound)
+    _say_what_is_left(builder, whole)
 
 
-def _say_what_is_left(draft: TurnBuilder, whole: Verdict) -> None:
+def _say_what_is_left(builder: TurnBuilder, whole: Verdict) -> None:
     """After a signature: what is not in the list of defects, and who hears of what is."""
-    check = draft.check
+    check = builder.check
     if check.reported:
         words = "; ".join(said_words(each.said, check.checklist) for each in check.reported)
-        draft.say(summing_up.signed_unconfirmed(words), PromptKind.CAUTION)
+        builder.say(summing_up.signed_unconfirmed(words), PromptKind.CAUTION)
     if check.unread_at_end:
-        draft.say(summing_up.signed_unread(check.unread_at_end), PromptKind.CAUTION)
+        builder.say(summing_up.signed_unread(check.unread_at_end), PromptKind.CAUTION)
     if whole in (Verdict.ACT_NOW, Verdict.DEFECT):
-        draft.say(summing_up.who_is_told(draft.reach, dangers(draft.check)), PromptKind.CAUTION)
-        draft.say(check.checklist.caution, PromptKind.CAUTION)
+        builder.say(
+            summing_up.who_is_told(builder.reach, dangers(builder.check)), PromptKind.CAUTION
+        )
+        builder.say(check.checklist.caution, PromptKind.CAUTION)
 
 
-def _asked_first(draft: TurnBuilder) -> bool:
+def _asked_first(builder: TurnBuilder) -> bool:
     """Whether something is to be asked once, in place of the signature."""
-    check = draft.check
+    check = builder.check
     if check.unread_at_end and not check.told_unread:
-        draft.set(told_unread=True)
+        builder.set(told_unread=True)
         line = summing_up.unread_at_end(check.unread_at_end)
     elif (count := hurried(check)) and not check.hurried:
-        draft.set(hurried=True)
+        builder.set(hurried=True)
         line = replying.hurried(count, str(HURRY_S))
     else:
         return False
-    draft.say(line, PromptKind.READ_BACK, (buttons.FINISH, buttons.GO_BACK))
+    builder.say(line, PromptKind.READ_BACK, (buttons.FINISH, buttons.GO_BACK))
     return True
 
 
@@ -110,20 +110,20 @@ def _doubted(check: Check) -> tuple[str, ...]:
     )
 
 
-def ask_to_cancel(draft: TurnBuilder, _command: Command, _heard: Heard) -> None:
-    draft.set(stage=Stage.CANCELLING)
-    draft.say(asking.CANCEL_THIS, PromptKind.READ_BACK, YES_NO)
+def ask_to_cancel(builder: TurnBuilder, _command: Command, _heard: Heard) -> None:
+    builder.set(stage=Stage.CANCELLING)
+    builder.say(asking.CANCEL_THIS, PromptKind.READ_BACK, YES_NO)
 
 
-def settle_cancelling(draft: TurnBuilder, command: Command) -> None:
+def settle_cancelling(builder: TurnBuilder, command: Command) -> None:
     if command.word is Word.YES:
-        draft.enter(EntryKind.CANCELLED)
-        draft.set(stage=Stage.CANCELLED)
-        draft.say(replying.cancelled(draft.check.door.number))
+        builder.enter(EntryKind.CANCELLED)
+        builder.set(stage=Stage.CANCELLED)
+        builder.say(replying.cancelled(builder.check.door.number))
         return
-    draft.set(stage=Stage.ASKING)
-    draft.say(replying.NOT_CANCELLED)
-    go_on(draft)
+    builder.set(stage=Stage.ASKING)
+    builder.say(replying.NOT_CANCELLED)
+    go_on(builder)
 
 
 def hurried(check: Check) -> int:

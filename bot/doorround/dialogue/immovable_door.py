@@ -34,18 +34,18 @@ def passes_untested(check: Check, said: Said) -> bool:
     )
 
 
-def drop_barred(draft: TurnBuilder) -> None:
+def drop_barred(builder: TurnBuilder) -> None:
     """What was to be asked again and would move the door stays as it was."""
-    check = draft.check
+    check = builder.check
     barred = [key for key in check.redo if check.barred(check.checklist.ask(key))]
     if not barred:
         return
-    draft.set(redo=tuple(key for key in check.redo if key not in barred))
+    builder.set(redo=tuple(key for key in check.redo if key not in barred))
     parts = "; ".join(part_name(check.checklist.ask(key), check.checklist) for key in barred)
-    draft.say(asking.not_asked_again(parts, NOT_MOVED))
+    builder.say(asking.not_asked_again(parts, NOT_MOVED))
 
 
-def tell_untested(draft: TurnBuilder) -> None:
+def tell_untested(builder: TurnBuilder) -> None:
     """Say that all that would move the door is left out."""
-    if parts := untested(draft.check):
-        draft.say(summing_up.left_out(len(parts), NOT_MOVED), PromptKind.CAUTION)
+    if parts := untested(builder.check):
+        builder.say(summing_up.left_out(len(parts), NOT_MOVED), PromptKind.CAUTION)

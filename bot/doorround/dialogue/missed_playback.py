@@ -15,7 +15,7 @@ MAX_PLAYED = 3
 """Stretches played at once; of a note with more it is quicker to say it again."""
 
 
-def tell_missed(draft: TurnBuilder, heard: Heard) -> None:
+def tell_missed(builder: TurnBuilder, heard: Heard) -> None:
     """Quote what was not understood within what was, with its time, and offer to play it."""
     if not heard.unheard:
         return
@@ -25,26 +25,26 @@ def tell_missed(draft: TurnBuilder, heard: Heard) -> None:
         if sha256
         else ()
     )
-    draft.set(missed=missed)
+    builder.set(missed=missed)
     line = replying.missed_within(" and ".join(heard.unheard))
-    draft.say(line, taps=(PLAY,) if missed else ())
+    builder.say(line, taps=(PLAY,) if missed else ())
 
 
-def keep_whole(draft: TurnBuilder, heard: Unsure | OffGrammar | Silence | BadAudio) -> None:
+def keep_whole(builder: TurnBuilder, heard: Unsure | OffGrammar | Silence | BadAudio) -> None:
     """Remember a recording of which nothing was understood; it is played when asked for, and not
     offered.
     """
     if isinstance(heard, OffGrammar) and heard.audio_sha256:
-        draft.set(missed=(Clip(audio_sha256=heard.audio_sha256),))
+        builder.set(missed=(Clip(audio_sha256=heard.audio_sha256),))
 
 
-def play_missed(draft: TurnBuilder) -> bool:
+def play_missed(builder: TurnBuilder) -> bool:
     """Hand the channel what to play. False where there is nothing."""
-    for clip in draft.check.missed[:MAX_PLAYED]:
+    for clip in builder.check.missed[:MAX_PLAYED]:
         whole = clip.end is None
         text = replying.YOUR_LAST_RECORDING if whole else replying.played(clock(clip.start))
-        draft.prompt(Prompt(text=text, clip=clip))
-    return bool(draft.check.missed)
+        builder.prompt(Prompt(text=text, clip=clip))
+    return bool(builder.check.missed)
 
 
 def clock(seconds: float) -> str:

@@ -16,19 +16,19 @@ def _is(heard: Heard, word: Word) -> bool:
     return isinstance(means, Command) and means.word is word
 
 
-def take_note(draft: TurnBuilder, heard: AnyHeard) -> None:
+def take_note(builder: TurnBuilder, heard: AnyHeard) -> None:
     """Whatever comes is the note, in words as best they could be had, and by its recording."""
     if isinstance(heard, Silence | BadAudio):
-        draft.say(heard.advice if isinstance(heard, BadAudio) else noting.NOTHING_TO_NOTE)
+        builder.say(heard.advice if isinstance(heard, BadAudio) else noting.NOTHING_TO_NOTE)
         return
     if isinstance(heard, Heard) and _is(heard, Word.CANCEL):
-        draft.say(noting.NO_NOTE)
+        builder.say(noting.NO_NOTE)
     else:
         words = heard.guesses[0].words if isinstance(heard, Unsure) else heard.words
         if not words and not heard.audio_sha256:
-            draft.say(noting.NOTHING_TO_NOTE)
+            builder.say(noting.NOTHING_TO_NOTE)
             return
-        draft.enter(EntryKind.NOTED, text=words, audio_sha256=heard.audio_sha256)
-        draft.say(noting.noted(words) if words else noting.NOTED_BY_RECORDING)
-    draft.set(stage=Stage.ASKING)
-    go_on(draft)
+        builder.enter(EntryKind.NOTED, text=words, audio_sha256=heard.audio_sha256)
+        builder.say(noting.noted(words) if words else noting.NOTED_BY_RECORDING)
+    builder.set(stage=Stage.ASKING)
+    go_on(builder)

@@ -25,26 +25,26 @@ from doorround.english.bare_answers import is_bare_answer
 from doorround.messages import buttons, offering
 
 
-def offer(draft: TurnBuilder, heard: OffGrammar) -> bool:
+def offer(builder: TurnBuilder, heard: OffGrammar) -> bool:
     """Keep what was said, and offer what it may mean. False where there is nothing to offer: then
     the question is asked again.
     """
-    check = draft.check
+    check = builder.check
     if check.stage is not Stage.ASKING or check.asked is None:
         return False
     words = heard.words or heard.transcript
     if (words and is_bare_answer(words)) or not (words or heard.audio_sha256):
         return False
-    draft.check = with_unread(check, heard)
-    labels = offered_words(draft.check)
+    builder.check = with_unread(check, heard)
+    labels = offered_words(builder.check)
     missed = check.misses + 1
     if not labels or (heard.by is By.VOICE and missed >= MAX_MISSES):
         return False
-    draft.set(misses=missed)
+    builder.set(misses=missed)
     own = () if check.asked.component == "register" else (buttons.OWN_WORDS,)
-    draft.prompt(
+    builder.prompt(
         Prompt(
-            text=_which_of(draft.check, heard) or offering.one_of_these(words),
+            text=_which_of(builder.check, heard) or offering.one_of_these(words),
             kind=PromptKind.QUESTION,
             taps=(*labels, *own),
             question=check.open,
@@ -65,53 +65,53 @@ def _which_of(check: Check, heard: OffGrammar) -> str:
     return offering.for_which(heard.words or "", parts) if len(parts) > 1 else ""
 
 
-def choose(draft: TurnBuilder, command: Command, _heard: Heard) -> None:
+def choose(builder: TurnBuilder, command: Command, _heard: Heard) -> None:
     """One of the meanings offered. What would pass something is read back before a yes."""
-    unread = unread_here(draft.check)
+    unread = unread_here(builder.check)
     nearest = unread.heard.nearest if unread else ()
     place = int(command.text) if command.text and command.text.isdecimal() else 0
     if not 0 < place <= len(nearest):
-        ask_again(draft, offering.NOTHING_OFFERED, missed=False)
+        ask_again(builder, offering.NOTHING_OFFERED, missed=False)
         return
-    guess = settled(draft.check, nearest[place - 1])
-    if not isinstance(guess, Heard) or passes_something(draft.check, guess):
-        confirm(draft, (nearest[place - 1],))
+    guess = settled(builder.check, nearest[place - 1])
+    if not isinstance(guess, Heard) or passes_something(builder.check, guess):
+        confirm(builder, (nearest[place - 1],))
         return
     # the words have their meaning now, be it of another part than the one asked about
-    draft.check = without_unread(draft.check, draft.check.open or "")
-    take_answers(draft, guess, confirmed=True)
+    builder.check = without_unread(builder.check, builder.check.open or "")
+    take_answers(builder, guess, confirmed=True)
 
 
-def none_of_them(draft: TurnBuilder, _command: Command, _heard: Heard) -> None:
+def none_of_them(builder: TurnBuilder, _command: Command, _heard: Heard) -> None:
     """Ask again, in full: the words stay, and may still be told as a fault."""
-    ask_again(draft, offering.SAY_OTHERWISE, missed=False)
+    ask_again(builder, offering.SAY_OTHERWISE, missed=False)
 
 
-def tell_fault(draft: TurnBuilder, command: Command, heard: Heard) -> None:
+def tell_fault(builder: TurnBuilder, command: Command, heard: Heard) -> None:
     """A fault in somebody's own words: those just given, those not read before, or the next."""
-    check = draft.check
+    check = builder.check
     if check.asked is None or check.asked.component == "register":
-        ask_again(draft, offering.OF_WHICH_PART, missed=False)
+        ask_again(builder, offering.OF_WHICH_PART, missed=False)
         return
     unread = unread_here(check)
     if command.text:
         given = OffGrammar(by=heard.by, words=command.text)
         unread = Unread(question=check.open or "", heard=given)
     if unread is None:
-        draft.set(stage=Stage.TELLING)
-        draft.say(offering.SAY_FAULT, taps=(buttons.CANCEL,))
+        builder.set(stage=Stage.TELLING)
+        builder.say(offering.SAY_FAULT, taps=(buttons.CANCEL,))
         return
-    _enter(draft, unread)
+    _enter(builder, unread)
 
 
-def take_fault(draft: TurnBuilder, heard: AnyHeard) -> None:
+def take_fault(builder: TurnBuilder, heard: AnyHeard) -> None:
     """Whatever comes is the fault, in words as best they could be had, and by its recording."""
     if isinstance(heard, Silence | BadAudio):
-        draft.say(heard.advice or offering.SAY_FAULT, taps=(buttons.CANCEL,))
+        builder.say(heard.advice or offering.SAY_FAULT, taps=(buttons.CANCEL,))
         return
-    draft.set(stage=Stage.ASKING)
+    builder.set(stage=Stage.ASKING)
     if isinstance(heard, Heard) and _is(heard, Word.CANCEL):
-        ask_again(draft, offering.NO_FAULT, missed=False)
+        ask_again(builder, offering.NO_FAULT, missed=False)
         return
     words = heard.guesses[0].words if not isinstance(heard, Heard | OffGrammar) else heard.words
     given = (
@@ -119,14 +119,14 @@ def take_fault(draft: TurnBuilder, heard: AnyHeard) -> None:
         if isinstance(heard, OffGrammar)
         else OffGrammar(by=heard.by, words=words, audio_sha256=heard.audio_sha256)
     )
-    _enter(draft, Unread(question=draft.check.open or "", heard=given))
+    _enter(builder, Unread(question=builder.check.open or "", heard=given))
 
 
-def _enter(draft: TurnBuilder, unread: Unread) -> None:
-    fault = settled(draft.check, as_own_fault(draft.check, unread))
+def _enter(builder: TurnBuilder, unread: Unread) -> None:
+    fault = settled(builder.check, as_own_fault(builder.check, unread))
     assert isinstance(fault, Heard)
-    draft.say(offering.TO_BE_JUDGED)
-    take_answers(draft, fault, confirmed=True)
+    builder.say(offering.TO_BE_JUDGED)
+    take_answers(builder, fault, confirmed=True)
 
 
 def passes_something(check: Check, heard: Heard) -> bool:

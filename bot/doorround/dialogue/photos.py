@@ -36,10 +36,10 @@ def take_photo(check: Check, photo: Photo, question: str | None, now: datetime) 
     The talk stands where it stood: the question that is open waits, and is what "repeat" says
     again.
     """
-    draft = TurnBuilder(check, now)
+    builder = TurnBuilder(check, now)
     key = question or shown_now(check)
     answer = check.answers.get(key) if key else None
-    draft.enter(
+    builder.enter(
         EntryKind.PHOTOGRAPHED,
         photo_sha256=photo.sha256,
         question=key,
@@ -47,11 +47,11 @@ def take_photo(check: Check, photo: Photo, question: str | None, now: datetime) 
         album=photo.album,
     )
     if photo.caption:
-        draft.enter(
+        builder.enter(
             EntryKind.NOTED, text=photo.caption, audio_sha256=None, photo_sha256=photo.sha256
         )
-    draft.say(kept_line(check, 1, key, photo.caption))
-    turn = draft.turn()
+    builder.say(kept_line(check, 1, key, photo.caption))
+    turn = builder.turn()
     return Turn(check, turn.say, turn.enter)
 
 

@@ -58,23 +58,23 @@ def _question(check: Check, called: str) -> str | None:
     return keys[0] if keys else None
 
 
-def change_register(draft: TurnBuilder, about: str) -> bool:
+def change_register(builder: TurnBuilder, about: str) -> bool:
     """Ask what the register is to say instead. about: REGISTER, or key of a question that fills a
     field. False for anything else, which changes nothing.
     """
     if about == REGISTER:
-        taps = tuple(buttons.change(name) for name in _OFFERED if _question(draft.check, name))
-        draft.say(asking.WHAT_TO_CHANGE, taps=taps)
+        taps = tuple(buttons.change(name) for name in _OFFERED if _question(builder.check, name))
+        builder.say(asking.WHAT_TO_CHANGE, taps=taps)
         return True
-    questions = {each.key: each for each in draft.check.checklist.question}
+    questions = {each.key: each for each in builder.check.checklist.question}
     field = questions[about].fills if about in questions else None
     if field is None:
         return False
-    check = draft.check
+    check = builder.check
     redo = (about, *(key for key in check.redo if key != about))
     left = tuple(key for key in check.left if key != about)
     # what it says now is answered anew, as if this visit had filled it in
     learnt = check.learnt if field in check.learnt else (*check.learnt, field)
-    draft.set(redo=redo, left=left, learnt=learnt)
-    go_on(draft)
+    builder.set(redo=redo, left=left, learnt=learnt)
+    go_on(builder)
     return True

@@ -8,9 +8,9 @@ from doorround.domain.parts import part_name
 from doorround.messages import asking
 
 
-def ask_what_is_there(draft: TurnBuilder, taken: tuple[str, ...]) -> None:
+def ask_what_is_there(builder: TurnBuilder, taken: tuple[str, ...]) -> None:
     """Of what was answered just now and cannot be by the register, ask what is there, once."""
-    check = draft.check
+    check = builder.check
     values = {key: answer.value for key, answer in check.answers.items()}
     known = {question.key for question in check.checklist.question}
     for each in contradictions(check.door, values):
@@ -19,5 +19,5 @@ def ask_what_is_there(draft: TurnBuilder, taken: tuple[str, ...]) -> None:
             continue
         part = part_name(check.checklist.ask(each.question), check.checklist)
         registered = f"{FIELDS[each.field]} “{getattr(check.door, each.field)}”"
-        draft.say(asking.contradicts_register(part, registered))
-        draft.set(redo=(key, *draft.check.redo))
+        builder.say(asking.contradicts_register(part, registered))
+        builder.set(redo=(key, *builder.check.redo))

@@ -10,10 +10,10 @@ from doorround.domain.repair_look import Repair
 from doorround.messages import summing_up
 
 
-def begin_look(draft: TurnBuilder) -> None:
+def begin_look(builder: TurnBuilder) -> None:
     """Say what the visit is about."""
-    words = [each.what for each in draft.check.repairs]
-    draft.say(summing_up.look_begins(words), PromptKind.CAUTION)
+    words = [each.what for each in builder.check.repairs]
+    builder.say(summing_up.look_begins(words), PromptKind.CAUTION)
 
 
 def look_body(repairs: tuple[Repair, ...], sound: tuple[Repair, ...]) -> dict[str, list[int]]:
@@ -26,12 +26,12 @@ def look_body(repairs: tuple[Repair, ...], sound: tuple[Repair, ...]) -> dict[st
     }
 
 
-def enter_looks(draft: TurnBuilder, sound: tuple[Repair, ...]) -> None:
+def enter_looks(builder: TurnBuilder, sound: tuple[Repair, ...]) -> None:
     """Enter that each repair seen sound was looked at, and by whom; then say what still waits."""
-    check = draft.check
+    check = builder.check
     same = [each for each in sound if same_name(check.person, each.by)]
     for each in sound:
-        draft.enter(
+        builder.enter(
             EntryKind.DEFECT_LOOKED_AT,
             defect=each.defect,
             site=check.door.site,
@@ -41,4 +41,4 @@ def enter_looks(draft: TurnBuilder, sound: tuple[Repair, ...]) -> None:
     left = [each.defect for each in check.repairs if each not in sound]
     line = summing_up.look_signed([each.what for each in same], left)
     if line:
-        draft.say(line, PromptKind.SUMMARY)
+        builder.say(line, PromptKind.SUMMARY)

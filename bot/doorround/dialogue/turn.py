@@ -19,9 +19,10 @@ from doorround.dialogue.offering import offer, take_fault
 from doorround.dialogue.readback import heard_words
 from doorround.dialogue.received_messages import as_received
 from doorround.dialogue.register_change import as_register_change
+from doorround.dialogue.summing_up import sum_up
 from doorround.dialogue.turn_builder import TurnBuilder
 from doorround.dialogue.turn_result import Turn
-from doorround.dialogue.turn_steps import ask_again, confirm, go_on, put_down, sum_up, take_answers
+from doorround.dialogue.turn_steps import ask_again, confirm, go_on, put_down, take_answers
 from doorround.dialogue.unconfirmed_faults import (
     contradicted,
     covers,
@@ -85,10 +86,10 @@ def start_check(
         batches=batches,
         faulty=faulty,
     )
-    draft = TurnBuilder(check, now)
-    begin(draft, known, at_site)
-    go_on(draft)
-    return draft.turn()
+    builder = TurnBuilder(check, now)
+    begin(builder, known, at_site)
+    go_on(builder)
+    return builder.turn()
 
 
 def take_turn(check: Check, heard: AnyHeard, now: datetime, reach: Reach | None = None) -> Turn:
@@ -98,37 +99,37 @@ def take_turn(check: Check, heard: AnyHeard, now: datetime, reach: Reach | None 
     reply of their own.
     reach: who is told of a danger; None where nobody is sent anything.
     """
-    draft = TurnBuilder(check, now, reach)
-    draft.by = heard.by
+    builder = TurnBuilder(check, now, reach)
+    builder.by = heard.by
     heard = as_register_change(check, settled(check, heard))
     if check.closed:
-        draft.say(replying.closed(check.stage))
-    elif _came_before(draft, heard):
-        draft.say(replying.CAME_BEFORE)
-        ask_again(draft, "", missed=False)
+        builder.say(replying.closed(check.stage))
+    elif _came_before(builder, heard):
+        builder.say(replying.CAME_BEFORE)
+        ask_again(builder, "", missed=False)
     elif check.stage is Stage.NOTING:
-        take_note(draft, heard)
+        take_note(builder, heard)
     elif check.stage is Stage.TELLING:
-        take_fault(draft, heard)
+        take_fault(builder, heard)
     elif (rest := without_lock(check, heard)) is None:
-        ask_again(draft, replying.LOCK_ALLOWED, missed=False)
+        ask_again(builder, replying.LOCK_ALLOWED, missed=False)
     elif isinstance(rest, Heard):
         if rest != heard:
-            draft.say(replying.LOCK_ALLOWED)
-        _understood(draft, rest)
+            builder.say(replying.LOCK_ALLOWED)
+        _understood(builder, rest)
     elif check.stage is Stage.PAUSED:
-        ask_again(draft, "", missed=False)
+        ask_again(builder, "", missed=False)
     else:
-        _not_understood(draft, rest)
-    return replace(draft.turn(), message=as_received(check, heard, now))
+        _not_understood(builder, rest)
+    return replace(builder.turn(), message=as_received(check, heard, now))
 
 
-def _came_before(draft: TurnBuilder, heard: AnyHeard) -> bool:
+def _came_before(builder: TurnBuilder, heard: AnyHeard) -> bool:
     """Whether this very recording was answered before, or came when another question was open; it
     is noted.
     """
     sha256 = heard.audio_sha256
-    check = draft.check
+    check = builder.check
     if sha256 is None or check.closed:
         return False
     before = check.recordings.get(sha256)
@@ -139,60 +140,60 @@ def _came_before(draft: TurnBuilder, heard: AnyHeard) -> bool:
     ):
         return True
     understood = isinstance(heard, Heard | Unsure)
-    draft.set(
+    builder.set(
         recordings={**check.recordings, sha256: "" if understood else check.open or "summary"}
     )
     return False
 
 
-def _not_understood(draft: TurnBuilder, heard: Unsure | OffGrammar | Silence | BadAudio) -> None:
-    keep_whole(draft, heard)
+def _not_understood(builder: TurnBuilder, heard: Unsure | OffGrammar | Silence | BadAudio) -> None:
+    keep_whole(builder, heard)
     match heard:
         case BadAudio(advice=advice):
-            draft.say(advice)
-            ask_again(draft, "", missed=False)
+            builder.say(advice)
+            ask_again(builder, "", missed=False)
         case Silence(advice=advice) if heard.by is By.VOICE:
-            ask_again(draft, advice or replying.HEARD_NOTHING)
+            ask_again(builder, advice or replying.HEARD_NOTHING)
         case Silence():
-            ask_again(draft, replying.EMPTY, missed=False)
+            ask_again(builder, replying.EMPTY, missed=False)
         case OffGrammar(words=words, advice=advice):
             quoted = replying.no_answer_here(words) if words else replying.DID_NOT_UNDERSTAND
-            draft.check = with_unread_at_end(draft.check, heard)
-            if advice or not (take_bare_answer(draft, heard) or offer(draft, heard)):
-                ask_again(draft, advice or quoted)
+            builder.check = with_unread_at_end(builder.check, heard)
+            if advice or not (take_bare_answer(builder, heard) or offer(builder, heard)):
+                ask_again(builder, advice or quoted)
         case Unsure(guesses=guesses, advice=advice):
-            _hint(draft, advice)
-            confirm(draft, guesses)
+            _hint(builder, advice)
+            confirm(builder, guesses)
 
 
-def _hint(draft: TurnBuilder, advice: str | None) -> None:
+def _hint(builder: TurnBuilder, advice: str | None) -> None:
     """Why something is read back, where the recording is why: once a visit, since a plant room
     stays loud.
     """
-    if advice and advice not in draft.check.hinted:
-        draft.set(hinted=(*draft.check.hinted, advice))
-        draft.say(advice)
+    if advice and advice not in builder.check.hinted:
+        builder.set(hinted=(*builder.check.hinted, advice))
+        builder.say(advice)
 
 
-def _understood(draft: TurnBuilder, heard: Heard, confirmed: bool = False) -> None:
+def _understood(builder: TurnBuilder, heard: Heard, confirmed: bool = False) -> None:
     first = heard.said[0]
-    if _bare_again(draft.check, heard):
-        ask_again(draft, "")
+    if _bare_again(builder.check, heard):
+        ask_again(builder, "")
         return
-    if draft.check.stage is Stage.CONFIRMING:
-        _denied(draft, taken_by(draft.check, heard))
+    if builder.check.stage is Stage.CONFIRMING:
+        _denied(builder, taken_by(builder.check, heard))
     if isinstance(first.value, Command):
-        _command(draft, heard, first, first.value, confirmed)
-    elif draft.check.stage is Stage.PAUSED:
-        ask_again(draft, "", missed=False)
-    elif confirmed or _said_again(draft.check, heard):
-        take_answers(draft, heard, confirmed=True, read_back=True)
-    elif any(_to_be_read_back(draft.check, said) for said in heard.said):
-        if draft.check.stage is Stage.CONFIRMING:
-            put_down(draft)
-        confirm(draft, (heard,))
+        _command(builder, heard, first, first.value, confirmed)
+    elif builder.check.stage is Stage.PAUSED:
+        ask_again(builder, "", missed=False)
+    elif confirmed or _said_again(builder.check, heard):
+        take_answers(builder, heard, confirmed=True, read_back=True)
+    elif any(_to_be_read_back(builder.check, said) for said in heard.said):
+        if builder.check.stage is Stage.CONFIRMING:
+            put_down(builder)
+        confirm(builder, (heard,))
     else:
-        take_answers(draft, heard, confirmed)
+        take_answers(builder, heard, confirmed)
 
 
 def _to_be_read_back(check: Check, said: Said) -> bool:
@@ -201,20 +202,20 @@ def _to_be_read_back(check: Check, said: Said) -> bool:
     return said.hedged or later or _back_to_sound(check, said) or denied
 
 
-def _denied(draft: TurnBuilder, questions: tuple[str, ...]) -> bool:
+def _denied(builder: TurnBuilder, questions: tuple[str, ...]) -> bool:
     """Take out what waits for a yes about these questions: it is not so.
 
     Whether it was reported before.
     """
-    pending = draft.check.pending
+    pending = builder.check.pending
     assert pending is not None
     waiting = [said for said in pending.said if said.question in questions]
     left = tuple(said for said in pending.said if said not in waiting)
     reports = tuple(
-        each for each in draft.check.reported if any(covers(each, said) for said in waiting)
+        each for each in builder.check.reported if any(covers(each, said) for said in waiting)
     )
-    draft.deny(reports)
-    draft.set(pending=pending.model_copy(update={"said": left}) if left else None)
+    builder.deny(reports)
+    builder.set(pending=pending.model_copy(update={"said": left}) if left else None)
     return bool(reports)
 
 
@@ -267,30 +268,30 @@ def _back_to_sound(check: Check, said: Said) -> bool:
 
 
 def _command(
-    draft: TurnBuilder, heard: Heard, said: Said, command: Command, confirmed: bool
+    builder: TurnBuilder, heard: Heard, said: Said, command: Command, confirmed: bool
 ) -> None:
-    pending = draft.check.pending
-    if draft.check.stage is Stage.CONFIRMING and pending is not None:
+    pending = builder.check.pending
+    if builder.check.stage is Stage.CONFIRMING and pending is not None:
         if command.word is Word.YES:
-            put_down(draft)
-            _understood(draft, pending, confirmed=True)
+            put_down(builder)
+            _understood(builder, pending, confirmed=True)
             return
         if command.word is Word.NO:
-            _refused(draft, pending)
+            _refused(builder, pending)
             return
         if command.word not in (Word.REPEAT, Word.PLAY, *STANDS_ASIDE):
-            put_down(draft)
-    obey(draft, command, heard)
+            put_down(builder)
+    obey(builder, command, heard)
 
 
-def _refused(draft: TurnBuilder, pending: Heard) -> None:
+def _refused(builder: TurnBuilder, pending: Heard) -> None:
     """What was just refused is never offered again at this question."""
-    words = heard_words(draft.check, pending)
-    known = _denied(draft, tuple(said.question or "" for said in pending.said))
-    put_down(draft)
-    if known and draft.check.open is None:
-        draft.say(NOT_THAT)
-        sum_up(draft)
+    words = heard_words(builder.check, pending)
+    known = _denied(builder, tuple(said.question or "" for said in pending.said))
+    put_down(builder)
+    if known and builder.check.open is None:
+        builder.say(NOT_THAT)
+        sum_up(builder)
         return
-    draft.set(refused=(*draft.check.refused, words))
-    ask_again(draft, NOT_THAT)
+    builder.set(refused=(*builder.check.refused, words))
+    ask_again(builder, NOT_THAT)

@@ -53,13 +53,13 @@ def goes_on_here(check: Check, now: datetime, there: str, here: str) -> Turn:
 
     there, here: names of the two chats.
     """
-    draft = TurnBuilder(check, now)
-    draft.enter(EntryKind.RESUMED, taken_over={"from": there, "to": here})
+    builder = TurnBuilder(check, now)
+    builder.enter(EntryKind.RESUMED, taken_over={"from": there, "to": here})
     again = check.said
-    draft.say(replying.goes_on_here(check.door.number, *how_far(check)))
+    builder.say(replying.goes_on_here(check.door.number, *how_far(check)))
     for prompt in again:
-        draft.prompt(prompt)
-    turn = draft.turn()
+        builder.prompt(prompt)
+    turn = builder.turn()
     # "repeat" says what is asked, not that the check moved
     kept = turn.check.model_copy(update={"said": again})
     return Turn(kept, turn.say, turn.enter)
