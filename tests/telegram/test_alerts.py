@@ -25,6 +25,7 @@ from doorround.logbook.inbox import Inbox
 from doorround.logbook.outbox import Outbox
 from doorround.logbook.store import Logbook
 from doorround.messages.receiving import SET_ASIDE
+from doorround.messages.summing_up import TOLD_YOURSELF
 
 INES, MONA = 1, 9
 VISIT = ("12", "wedged open", "skip", "finish", "finish")
@@ -93,6 +94,18 @@ async def test_what_is_ordered_from_the_message_outlives_the_signature(tmp_path)
         assert read_defects(book, Plan().defects).all[number].given_to == "Ines"
         server.tap(MONA, alerts(server)[0]["buttons"][0]["callback_data"])
         await until(lambda: any("Ines has it" in message["text"] for message in server.to(MONA)))
+
+
+async def test_a_signature_over_an_open_read_back_says_who_was_told(tmp_path):
+    home = settle(tmp_path)
+    async with StandIn() as server, serving(home, server, plan=Plan(), reception=reception):
+        for words in ("12", "wedged open", "skip"):
+            server.write(INES, words)
+        await until(lambda: alerts(server))
+        for words in ("took the wedge out", "finish", "finish"):
+            server.write(INES, words)
+        await until_asked(server, "A message is on its way to Mona.")
+        assert not any(TOLD_YOURSELF in message["text"] for message in server.to(INES))
 
 
 async def test_where_nobody_is_registered_the_signature_says_so(tmp_path):

@@ -151,6 +151,8 @@ def test_a_door_and_its_defect_are_shown(book: Logbook) -> None:
     assert "First seen 2 March 2026 by Ines" in shown and "(common practice, no source)" in shown
     put_out(book, visit.door("15"), "leaf off", "Mona", LATER)
     assert text(book, "show door 15").startswith("OUT OF ACTION: leaf off")
+    assert text(book, "what is wrong with door 15?") == text(book, "show door 15")
+    assert text(book, "what's wrong at the door 14") == text(book, "show door 14")
     assert text(book, "show door 99") == "There is no door 99 at your sites."
 
 

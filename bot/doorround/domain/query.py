@@ -91,7 +91,11 @@ class Query:
 _PATTERNS: tuple[tuple[QueryKind, str], ...] = (
     (QueryKind.DUE, rf"(?:{IS}|which doors are) due(?: today| this week)?|(?:the )?due list"),
     (QueryKind.LATE, rf"(?:who is|who's|whos) late|{IS} (?:late|overdue)"),
-    (QueryKind.DOOR, rf"{SHOW} (?:(?:the )?door|door number) (?P<number>[\w./-]{{1,20}})"),
+    (
+        QueryKind.DOOR,
+        rf"(?:{SHOW}|{IS} wrong (?:at|with)) (?:(?:the )?door|door number)"
+        r" (?P<number>[\w./-]{1,20})",
+    ),
     (QueryKind.WRONG, rf"(?:{IS} wrong|(?:show (?:me )?)?open defects|defects)(?: {FLOOR})?"),
     (
         QueryKind.SUMMARY,

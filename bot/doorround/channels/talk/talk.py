@@ -141,8 +141,9 @@ class Talk:
 
     def reply(self, incoming: Incoming, heard: AnyHeard, check: Check, now: datetime) -> TalkReply:
         """The turn on what was heard of a message at this check, kept."""
-        # only a signature says who is told, and it follows the summary
-        reach = self._reach(check, now) if self._reach and check.stage is Stage.SUMMARY else None
+        # only a signature says who is told; it follows the summary, or a last read-back there
+        ending = check.stage in (Stage.SUMMARY, Stage.CONFIRMING)
+        reach = self._reach(check, now) if self._reach and ending else None
         heard = as_question(check, heard, self._answers, self.person, now)
         if self._understand is not None and isinstance(heard, OffGrammar):
             heard = read_again(heard, self._understand, expected_input(check))
