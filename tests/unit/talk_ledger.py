@@ -23,6 +23,7 @@ from doorround.domain.entries import EntryKind
 from doorround.domain.findings import Verdict
 from doorround.domain.input_result import AnyHeard, By, Heard, OffGrammar, Said, Silence, Unsure
 from doorround.domain.judging.judge import verdict
+from doorround.domain.two_leaves import EACH_LEAF, first_leaf_key
 from doorround.domain.unnamed_faults import is_own
 from doorround.domain.values import Command, Condition, Value
 from doorround.hearing.session.interpretation import typed
@@ -74,6 +75,7 @@ COMMANDS = (
     *("a fault, in my words", "none of them", "first one", "cancel", "no", "cannot check"),
     *("not now, another door", "what is left", "n/a", "done", "next", "stop"),
 )
+NAMES_LEAF = ("second leaf", "first leaf", "leaves")
 # the same words at the face that one stands before, and at the one behind it
 FACES = ("frame fine", "leaf fine", "glass fine", "leaf split", "frame damaged", "glass cracked")
 
@@ -102,6 +104,8 @@ BATCHES = (
     Line("seals fine, three hinges all tight", "batch", about="seals hinges"),
     Line("fine both sides", "batch"),
     Line("closer fine", "batch", about="closer"),
+    Line("leaf fine", "batch", about="leaf"),
+    Line("second leaf fine", "batch", about="leaf"),
     Line("all sound", "batch"),
 )
 
@@ -304,6 +308,7 @@ def laws(line: Line, heard: AnyHeard, before: Check, said: object, turn: Turn) -
     yield "a fault that is told is kept", _not_kept(line, heard, before, after)
     yield "words that are not read are kept", _words_lost(line, before, after)
     yield "no unseen part passes", _passes(line, heard, before, after)
+    yield "no leaf passes that was not named", _other_leaf(line, before, after)
     yield "a denial never yields what it denies", _denied(line, before, after)
     yield "a bare fault goes to the part asked about", _astray(line, before, after)
     yield "a number answers the open question or nothing", _numbered(line, before, after)
@@ -398,6 +403,17 @@ def _passes(line: Line, heard: AnyHeard, before: Check, after: Check) -> object:
     if line.words in ("first one",):
         return new
     return ""
+
+
+def _other_leaf(line: Line, before: Check, after: Check) -> object:
+    """Questions of one leaf of a pair that passed, where the other was spoken of or asked about."""
+    if line.kind == "edit" or not before.door.pair or any(map(line.words.count, NAMES_LEAF)):
+        return ""
+    waiting = [each.question for each in before.pending.said] if before.pending else []
+    told = {before.open, *waiting, *(each.key for each in invited(before))}
+    leaf = before.asked.leaf if before.asked else None
+    of_one = {key for key in passed(after) - passed(before) if first_leaf_key(key) in EACH_LEAF}
+    return {key for key in of_one - told if before.checklist.ask(key).leaf != leaf}
 
 
 def _is_of_face(line: Line, before: Check, key: str) -> bool:

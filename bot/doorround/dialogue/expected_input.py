@@ -12,6 +12,7 @@ from doorround.domain.check import Check, Stage
 from doorround.domain.checklist import Question
 from doorround.domain.door_kinds import UNNAMED_FACES
 from doorround.domain.input_result import Said
+from doorround.domain.two_leaves import EACH_LEAF, first_leaf_key, of_second_leaf
 
 
 @dataclass(frozen=True)
@@ -30,7 +31,8 @@ class ExpectedInput:
     read. offered: what it may mean, as on the buttons. waiting: names of the faults that are read
     back. denied: of parts that the register has not: only a fault of theirs may be told. invited:
     questions that are asked together, the open one first. faces: what the door's two faces are
-    called.
+    called. leaf: of a pair, the leaf spoken of in this breath, "first" or "second"; "" for that of
+    the open question.
     """
 
     stage: Stage
@@ -50,6 +52,12 @@ class ExpectedInput:
     denied: tuple[Question, ...] = ()
     invited: tuple[Question, ...] = ()
     faces: tuple[str, str] = UNNAMED_FACES
+    leaf: str = ""
+
+    @property
+    def leaf_meant(self) -> str:
+        """The leaf of a pair that words mean which name none: "first" or "second"."""
+        return self.leaf or (self.open.leaf if self.open else None) or "first"
 
     @property
     def signature(self) -> tuple[object, ...]:
@@ -76,6 +84,7 @@ class ExpectedInput:
             bool(self.offered),
             self.waiting,
             self.faces,
+            self.leaf,
             *(tuple((each.key, each.says, each.sound) for each in one) for one in groups),
         )
 
@@ -98,6 +107,11 @@ class ExpectedInput:
         at the other side.
         """
         keys = [key for key in spoken if key]
+        if leaf := _leaf_of(keys):
+            return replace(self, leaf=leaf)._facing(keys)
+        return self._facing(keys)
+
+    def _facing(self, keys: list[str]) -> ExpectedInput:
         sided = [
             each
             for key in keys
@@ -159,6 +173,7 @@ class ExpectedInput:
             before=before,
             spoken=question.component,
             face=face,
+            leaf="",
         )
 
     def let_go(self) -> ExpectedInput:
@@ -172,6 +187,14 @@ def twins(one: Question, other: Question) -> bool:
     """
     same = (one.component, one.says) == (other.component, other.says)
     return same and one.key != other.key and one.component != "register"
+
+
+def _leaf_of(keys: list[str]) -> str:
+    """The leaf of a pair that the last of these questions is of; "" where none is of one leaf."""
+    of_leaf = [key for key in keys if first_leaf_key(key) in EACH_LEAF]
+    if not of_leaf:
+        return ""
+    return "second" if of_second_leaf(of_leaf[-1]) else "first"
 
 
 def _watch(check: Check) -> str:

@@ -37,7 +37,7 @@ class Checklist(_Part):
     rules that judge.
 
     by_site: the rules of sites that have others. faces: what the two faces of the door are called;
-    it is the door's, and is not kept with the checklist.
+    pair: whether it has two leaves; these are the door's, and are not kept with the checklist.
     """
 
     key: str
@@ -49,6 +49,7 @@ class Checklist(_Part):
     rules: RuleSet = DEFAULT
     by_site: dict[str, RuleSet] = Field(default_factory=dict)
     faces: tuple[str, str] = Field(default=UNNAMED_FACES, exclude=True)
+    pair: bool = Field(default=False, exclude=True)
 
     @model_validator(mode="after")
     def _hangs_together(self) -> Self:
@@ -101,8 +102,10 @@ class Checklist(_Part):
         )
 
     def facing(self, door: Door) -> Checklist:
-        """The same checklist with the names of the door's faces."""
-        return self if self.faces == door.faces else self.model_copy(update={"faces": door.faces})
+        """The same checklist with the names of the door's faces and leaves."""
+        known = {"faces": door.faces, "pair": door.pair}
+        same = (self.faces, self.pair) == (door.faces, door.pair)
+        return self if same else self.model_copy(update=known)
 
     def at_site(self, site: str) -> Checklist:
         """The checklist under the rules of a site."""

@@ -3,15 +3,20 @@
 from __future__ import annotations
 
 from doorround.domain.checklist import Checklist, Question
-from doorround.domain.two_leaves import first_leaf_key
+from doorround.domain.two_leaves import EACH_LEAF, first_leaf_key
 
 
 def part_name(question: Question, checklist: Checklist) -> str:
-    """The part and, where there are two faces or two tests, which: "Frame, other side"."""
-    name = checklist.part(question.component).name
+    """The part and, where there are two faces, tests or leaves, which: "Frame, other side"."""
     if question.leaf == "second":
         of_first = question.model_copy(update={"leaf": None, "key": first_leaf_key(question.key)})
-        return f"{part_name(of_first, checklist)}, second leaf"
+        return f"{_of_one_leaf(of_first, checklist)}, second leaf"
+    name = _of_one_leaf(question, checklist)
+    return f"{name}, first leaf" if checklist.pair and question.key in EACH_LEAF else name
+
+
+def _of_one_leaf(question: Question, checklist: Checklist) -> str:
+    name = checklist.part(question.component).name
     if question.side:
         return f"{name}, {face_name(question, checklist)}"
     if question.component == "register":

@@ -7,6 +7,7 @@ from itertools import chain
 
 from doorround.dialogue.expected_input import ExpectedInput
 from doorround.domain.checklist import Question
+from doorround.domain.two_leaves import EACH_LEAF, first_leaf_key
 from doorround.hearing.automata.acceptor import Automaton
 from doorround.hearing.automata.composed_acceptor import Closure, Union
 from doorround.hearing.grammar.grammar_nfa import GrammarNfa
@@ -72,8 +73,12 @@ def _begun(question: Question) -> str:
 
 
 def named(question: Question) -> str:
-    """An answer that names its part: "hinges all tight", "other side frame fine"."""
-    return f"{THE} {SIDE} <component.{question.component}> {SIDE} [<filler.link>] {bare(question)}"
+    """An answer that names its part: "hinges all tight", "other side frame fine", "second leaf
+    seals painted".
+    """
+    leaf = "[<place.leaf>]" if first_leaf_key(question.key) in EACH_LEAF else ""
+    part = f"{THE} {SIDE} {leaf} <component.{question.component}> {SIDE}"
+    return f"{part} [<filler.link>] {bare(question)}"
 
 
 def naming(question: Question) -> str:

@@ -31,6 +31,7 @@ from doorround.hearing.session.answer_merging import merged
 from doorround.hearing.session.disambiguation import (
     first_of_each_part,
     goes_without_name,
+    named_parts,
     says_which,
     sides,
     which_of,
@@ -148,24 +149,8 @@ class AnswerSearch:
         them.
         """
         for names in self.utterances.nfa(TOGETHER).matches(tokens, path.place):
-            parts = [
-                tag.removeprefix("component=") for tag in names.tags if tag.startswith("component=")
-            ]
-            firsts = [
-                question
-                for question in first_of_each_part(expected, done)
-                if sides(question, (), expected)
-            ]
-            open_ones = [question for question in firsts if question.kind == "condition"]
-            asked = [
-                next((each for each in open_ones if each.component == part), None) for part in parts
-            ]
-            questions = [
-                each
-                for each in asked
-                if each and each.key not in done and not self._twin(each, done, expected)
-            ]
-            if len(set(parts)) < len(parts) or len(questions) < len(parts):
+            questions = self._named_together(names, done, expected)
+            if not questions:
                 continue
             start = replace(path, place=names.end, repairs=path.repairs + names.repairs)
             found = [
@@ -180,6 +165,23 @@ class AnswerSearch:
                 yield replace(
                     taken, repairs=start.repairs + found[0][end].repairs, fillers=path.fillers
                 )
+
+    def _named_together(
+        self, names: Match, done: set[str | None], expected: ExpectedInput
+    ) -> list[Question]:
+        """The question of each part that is named, of a pair of each leaf; none where a part is
+        named twice, or has none that may be answered.
+        """
+        firsts = [each for each in first_of_each_part(expected, done) if each.kind == "condition"]
+        found: list[Question] = []
+        for part, leaf in named_parts(names.tags):
+            targets = (sides(each, leaf, expected) for each in firsts if each.component == part)
+            asked = next((each for each in targets if each), ())
+            free = [e for e in asked if e.key not in done and not self._twin(e, done, expected)]
+            if not asked or len(free) < len(asked):
+                return []
+            found += free
+        return found if len({each.key for each in found}) == len(found) else []
 
     def _plain(self, tokens: Readings, start: int, question: Question) -> Iterator[Match]:
         """Answers of the question itself: sound or a fault, of this face."""

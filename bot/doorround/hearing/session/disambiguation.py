@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from doorround.dialogue.expected_input import ExpectedInput, twins
 from doorround.domain.checklist import Question
+from doorround.domain.two_leaves import EACH_LEAF, first_leaf_key
 from doorround.english.denials import BARE, NOTHING_ELSE
 from doorround.hearing.grammar.grammar_nfa import Match
 
@@ -21,17 +22,58 @@ _SAID_AS_NUMBERS = ("choice.rating", "choice.leaves")
 
 def says_which(question: Question, match: Match) -> bool:
     """Whether the words tell this question from its twin: "other side", "from fifteen degrees",
-    "bottom gap".
+    "bottom gap", "second leaf".
     """
-    return (question.side == "beyond" and "face=other side" in match.tags) or which_of(
-        match.tags
-    ) == question.key
+    if question.side == "beyond" and "face=other side" in match.tags:
+        return True
+    leaf = question.leaf or ("first" if question.key in EACH_LEAF else None)
+    return which_of(match.tags) == question.key or leaf_named(match.tags) == leaf
 
 
 def which_of(tags: tuple[str, ...]) -> str | None:
     """The one of two like questions that the words name; "" where they name both."""
     named = {tag.removeprefix("which=") for tag in tags if tag.startswith("which=")}
     return (named.pop() if len(named) == 1 else "") if named else None
+
+
+def leaf_named(tags: tuple[str, ...]) -> str:
+    """The leaf of a pair that the words name: "first", "second" or "both"; "" for none."""
+    named = {tag.removeprefix("leaf=") for tag in tags if tag.startswith("leaf=")}
+    return named.pop() if len(named) == 1 else "both" if named else ""
+
+
+def named_parts(tags: tuple[str, ...]) -> list[tuple[str, tuple[str, ...]]]:
+    """Parts in the order they are named, each with the tag of the leaf that is named with it."""
+    found: list[tuple[str, tuple[str, ...]]] = []
+    leaf: tuple[str, ...] = ()
+    for tag in tags:
+        if tag.startswith("leaf="):
+            leaf = (tag,)
+        elif tag.startswith("component="):
+            found.append((tag.removeprefix("component="), leaf))
+            leaf = ()
+    return found
+
+
+def of_leaf(
+    questions: tuple[Question, ...], tags: tuple[str, ...], expected: ExpectedInput
+) -> tuple[Question, ...]:
+    """The same questions of the leaf, or the leaves, that the words name; where they name none, of
+    the one spoken of. What belongs to no leaf stays, unless one was named.
+    """
+    named = leaf_named(tags)
+    leaf = named or expected.leaf_meant
+    wanted = {"first": (None,), "second": ("second",), "both": (None, "second")}[leaf]
+    known = (*expected.asked, *expected.parts)
+    found: dict[str, Question] = {}
+    for question in questions:
+        key = first_leaf_key(question.key)
+        if key not in EACH_LEAF:
+            found |= {} if named else {question.key: question}
+            continue
+        of_each = [each for each in known if first_leaf_key(each.key) == key]
+        found |= {each.key: each for each in of_each if each.leaf in wanted}
+    return tuple(found.values())
 
 
 def first_of_each_part(expected: ExpectedInput, done: set[str | None]) -> Iterator[Question]:
@@ -59,18 +101,26 @@ def first_of_each_part(expected: ExpectedInput, done: set[str | None]) -> Iterat
 def sides(
     question: Question, tags: tuple[str, ...], expected: ExpectedInput
 ) -> tuple[Question, ...]:
-    """Both faces at once when the words say so, or the face they name; else the question itself.
+    """Both faces at once when the words say so, or the face they name; else the question itself; of
+    a pair those of the leaf meant.
+
     None when they name a face that is not asked about, or mean what was answered before: words that
     name no face are of the one that one stands before, and of two closing tests or gaps of the one
     that was answered.
     """
+    asked = of_leaf(_sides(question, tags, expected), tags, expected)
+    return tuple(each for each in asked if each in expected.asked)
+
+
+def _sides(
+    question: Question, tags: tuple[str, ...], expected: ExpectedInput
+) -> tuple[Question, ...]:
     which = which_of(tags)
     if which is not None:
-        of_leaf = f"{which}_second" if question.leaf else which
         return tuple(
             other
-            for other in expected.asked
-            if other.key == of_leaf and other.component == question.component
+            for other in (*expected.asked, *expected.parts)
+            if other.key == which and other.component == question.component
         )
     if question.side is None:
         return (

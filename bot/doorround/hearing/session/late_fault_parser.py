@@ -13,12 +13,13 @@ from collections.abc import Iterable, Iterator
 from doorround.dialogue.expected_input import ExpectedInput, twins
 from doorround.domain.checklist import Question
 from doorround.domain.input_result import Said
+from doorround.domain.two_leaves import first_leaf_key
 from doorround.domain.values import Command, Condition, Value
 from doorround.hearing.grammar.grammar_nfa import Match
 from doorround.hearing.grammar.tag_values import value_of
 from doorround.hearing.grammar.utterance_grammar import Utterances, named, naming, put_right
 from doorround.hearing.lexicon.tokeniser import Readings
-from doorround.hearing.session.disambiguation import FACES, which_of
+from doorround.hearing.session.disambiguation import FACES, leaf_named, of_leaf, which_of
 
 
 def late_faults(
@@ -101,14 +102,18 @@ def _targets(
     question: Question, tags: tuple[str, ...], expected: ExpectedInput
 ) -> tuple[Question, ...]:
     """The question itself, or both faces, where the words may mean it."""
+    if question not in of_leaf((question,), tags, expected):
+        return ()
     which = which_of(tags)
     if which is not None:
-        return (question,) if which == question.key else ()
+        return (question,) if which == first_leaf_key(question.key) else ()
     if question.side is None:
         return (question,)
     if "face=both sides" in tags:
         return tuple(
-            each for each in reversed(expected.told) if each == question or twins(each, question)
+            each
+            for each in reversed(expected.told)
+            if each == question or (twins(each, question) and each.leaf == question.leaf)
         )
     face = "beyond" if "face=other side" in tags else expected.face
     face = face or ("here" if "face=this side" in tags else "")
@@ -116,8 +121,11 @@ def _targets(
 
 
 def _clear(question: Question, tags: tuple[str, ...], expected: ExpectedInput) -> bool:
-    """Whether it is clear which of two faces, or of two closing tests, is meant."""
+    """Whether it is clear which of two faces, leaves or closing tests is meant."""
     others = (*expected.parts, *expected.denied)
+    keys = [first_leaf_key(each.key) for each in others]
+    if keys.count(first_leaf_key(question.key)) > 1 and not leaf_named(tags):
+        return False
     if not any(twins(question, other) for other in others) or which_of(tags):
         return True
     return question.side is not None and (

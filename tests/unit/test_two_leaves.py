@@ -1,0 +1,93 @@
+"""A pair: what names no leaf is of the one asked about, else of the first; none passes unseen."""
+
+from __future__ import annotations
+
+import pytest
+from visits import CORRIDOR, MEASURED, PAIR, SIXTY, Visit
+
+from doorround.dialogue.expected_input import expected_input
+from doorround.domain.check import Check
+from doorround.domain.findings import Verdict
+from doorround.domain.judging.judge import verdict
+
+
+def sound(check: Check) -> set[str]:
+    return {
+        key
+        for key, answer in check.answers.items()
+        if verdict(answer.value, check.findings[key]) is Verdict.SOUND
+    }
+
+
+def test_a_pass_said_again_never_passes_the_second_leaf() -> None:
+    visit = Visit(PAIR)
+    visit.type("leaf fine", "leaf fine")
+    assert visit.said[0] == "Leaf, this side, first leaf: sound. I have that already."
+    visit.type("frame and leaf fine", "leaf fine, hinges all tight")
+    visit.type("hinges all tight")
+    assert not {key for key in sound(visit.check) if key.endswith("_second")}
+
+
+def test_a_fault_said_again_stays_at_the_leaf_that_has_it() -> None:
+    visit = Visit(PAIR)
+    visit.type("leaf a hole in it", "leaf a hole in it")
+    assert visit.said[0] == "Leaf, this side, first leaf: a hole in it. I have that already."
+    assert visit.check.answers.keys() == {"leaf.here"}
+
+
+@pytest.mark.parametrize(
+    ("words", "keys"),
+    [
+        ("second leaf fine", {"leaf.here_second"}),
+        ("the second leaf is warped", {"leaf.here_second"}),
+        ("first leaf fine", {"leaf.here"}),
+        ("both leaves fine", {"leaf.here", "leaf.here_second"}),
+        ("leaf fine, second leaf fine", {"leaf.here", "leaf.here_second"}),
+        ("second leaf split, first leaf fine", {"leaf.here", "leaf.here_second"}),
+        ("frame and second leaf fine", {"frame.here", "leaf.here_second"}),
+        ("frame, both leaves and glass fine", set(["frame", "leaf", "leaf.here_second", "glass"])),
+        ("hinges on the second leaf all tight", {"hinges.fixings_second"}),
+        ("second leaf hinges three, all tight", {"hinges.count_second", "hinges.fixings_second"}),
+        ("other side second leaf fine", {"leaf.beyond_second"}),
+    ],
+)
+def test_a_leaf_that_is_named_is_answered(words: str, keys: set[str]) -> None:
+    visit = Visit(PAIR)
+    visit.type(words)
+    wanted = {f"{each}.here" if each in ("frame", "leaf", "glass") else each for each in keys}
+    assert visit.check.answers.keys() == wanted, visit.said
+
+
+def test_what_names_no_leaf_is_of_the_leaf_asked_about() -> None:
+    visit = Visit(PAIR).go_to("hinges.fixings_second")
+    visit.type("leaf split")
+    assert visit.said == ["Leaf, this side, second leaf: split. Right?"]
+    visit = Visit(PAIR).go_to("leaf.here_second")
+    visit.type("hinges loose")
+    assert visit.said[0] == "Hinges, second leaf: loose."
+
+
+def test_a_late_fault_that_names_no_leaf_is_read_back_with_its_leaf() -> None:
+    visit = Visit(PAIR).go_to("glass.here")
+    visit.type("leaf split")
+    assert visit.said == ["Leaf, this side, first leaf: split. Right?"]
+    visit.type("no", "second leaf split")
+    assert visit.meaning("leaf.here") == "sound"
+    assert visit.meaning("leaf.here_second") == "split"
+
+
+def test_a_door_of_one_leaf_has_no_second() -> None:
+    visit = Visit(CORRIDOR)
+    visit.type("second leaf fine")
+    assert not visit.check.answers
+    visit.type("leaf fine")
+    assert visit.said[0] == "Leaf, this side: sound."
+
+
+def test_three_millimetres_at_the_seals_are_no_width_of_a_strip() -> None:
+    visit = Visit(SIXTY, checklist=MEASURED).go_to("seals")
+    assert "seals.width" in {each.key for each in expected_input(visit.check).asked}
+    visit.type("3 mm")
+    assert "seals.width" not in visit.check.answers
+    visit.type("strip 10 mm")
+    assert visit.meaning("seals.width") == "10 mm"
