@@ -12,7 +12,7 @@ from pathlib import Path
 from rich.console import Console
 from rich.text import Text
 
-from doorround.channels.replay.transcript import Line, read_script
+from doorround.channels.replay.transcript import ScriptLine, read_script
 
 TOP = Path(__file__).resolve().parent.parent
 PICTURES = {"visit": ("demo", 0, 34), "painted-seals": ("painted-seals", 16, 30)}
@@ -43,7 +43,7 @@ FORMAT = """<svg class="rich-terminal" viewBox="0 0 {width} {height}" xmlns="htt
 """
 
 
-def drawn(line: Line) -> Text:
+def drawn(line: ScriptLine) -> Text:
     """One line of the talk as the terminal shows it."""
     if line.who == "bot":
         return Text(

@@ -12,11 +12,11 @@ from doorround.domain.findings import Finding
 from doorround.domain.judging.door_verdict import Result, judge_door
 from doorround.domain.judging.severity import Severity
 from doorround.domain.people import Person
-from doorround.domain.schedule.due import Due, Standing, When
+from doorround.domain.schedule.due import DoorStatus, Due, When
 from doorround.domain.schedule.intervals import Reason
-from doorround.domain.schedule.nudges import Point, Step
+from doorround.domain.schedule.nudges import NudgePoint, NudgeStep
 from doorround.domain.schedule.recurrence import Recurrence
-from doorround.domain.summary import Span, Trend, Unconfirmed, Visit
+from doorround.domain.summary import Period, Trend, Unconfirmed, Visit
 from doorround.domain.values import Condition, Defect
 
 CHECKLIST = load_checklist()
@@ -74,17 +74,17 @@ MENDED = replace(
     deeds=DEEDS,
 )
 WEEKLY = Reason(Recurrence(1, "week"), "in constant use", "an example")
-STANDING = Standing("12", "Alder House", "", "ground floor", "by the post room", "corridor", DAY)
+STANDING = DoorStatus("12", "Alder House", "", "ground floor", "by the post room", "corridor", DAY)
 DUE = Due(STANDING, DAY, WEEKLY, When.TODAY, 0)
 LATE = Due(STANDING._replace(number="14", tries=2), DAY, WEEKLY, When.OVERDUE, 3)
 POINTS = (
-    Point((), Step.FIRST, defect=DEFECT),
-    Point((), Step.FIRST, defect=GIVEN),
-    Point((), Step.FIRST, due=DUE),
-    Point((), Step.SECOND, due=LATE),
-    Point((), Step.SUPERVISOR, due=LATE),
+    NudgePoint((), NudgeStep.FIRST, defect=DEFECT),
+    NudgePoint((), NudgeStep.FIRST, defect=GIVEN),
+    NudgePoint((), NudgeStep.FIRST, due=DUE),
+    NudgePoint((), NudgeStep.SECOND, due=LATE),
+    NudgePoint((), NudgeStep.SUPERVISOR, due=LATE),
 )
-SPAN = Span(
+SPAN = Period(
     name="Tuesday 3 March",
     first=TODAY,
     last=TODAY,
@@ -102,4 +102,4 @@ SPAN = Span(
     unconfirmed=(Unconfirmed(("Alder House", "", "19"), "Sam Reed", "Leaf, this side: split"),),
 )
 LONG = replace(SPAN, name="A week", long=True, snoozed=(("Sam Reed", TODAY, 2),))
-QUIET = Span("Tuesday 3 March", TODAY, TODAY, (), (), ())
+QUIET = Period("Tuesday 3 March", TODAY, TODAY, (), (), ())

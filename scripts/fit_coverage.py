@@ -25,10 +25,10 @@ from typing import Any
 from doorround.config.resources import pronunciations
 from doorround.hearing.adaptation.calibration_fit import carried, fitted_coverage
 from doorround.hearing.adaptation.calibration_trials import in_noise
-from doorround.hearing.adaptation.labelled_clips import Clip, read_clips
+from doorround.hearing.adaptation.labelled_clips import LabelledClip, read_clips
 from doorround.hearing.adaptation.probability_fit import Trial
 from doorround.hearing.audio.sound import Sound
-from doorround.hearing.decision.calibration import COVERS, FILE, Line, read_calibration
+from doorround.hearing.decision.calibration import COVERS, FILE, LogisticModel, read_calibration
 from doorround.hearing.decision.coverage import is_held
 from doorround.hearing.decision.engine_choice import choose_engines
 from doorround.hearing.decision.pipeline import RecognitionPipeline
@@ -62,7 +62,7 @@ class Tried:
 Heard = dict[str, list[Tried]]
 
 
-def cases(clips: list[Clip], said: Path | None) -> Iterator[Any]:
+def cases(clips: list[LabelledClip], said: Path | None) -> Iterator[Any]:
     """All recordings of the fitting half."""
     voices = synthesisers.present(synthesisers.FIT_VOICES)
     own = more_said.own_words("fit", voices, said) if said else iter(())
@@ -90,7 +90,7 @@ def tried(pipeline: RecognitionPipeline, case: Any, sound: Sound) -> Tried | Non
     )
 
 
-def heard(clips: list[Clip], part: int, ways: tuple[str, ...], said: Path | None) -> Heard:
+def heard(clips: list[LabelledClip], part: int, ways: tuple[str, ...], said: Path | None) -> Heard:
     """What each way of hearing made of one in PARTS of them."""
     nowhere = Path("models-not-looked-at")
     pool = questions.pool_of(clips)
@@ -98,7 +98,7 @@ def heard(clips: list[Clip], part: int, ways: tuple[str, ...], said: Path | None
         way: choose_engines(nowhere, way, pronunciations=pronunciations()).pipeline for way in ways
     }
     # the evidence is gathered where there is something to weigh it with
-    lines: dict[str, Any] = dict.fromkeys(COVERS, Line(0.0, {}))
+    lines: dict[str, Any] = dict.fromkeys(COVERS, LogisticModel(0.0, {}))
     for ear in ears.values():
         ear.use(replace(ear.calibration, **lines))
     found: Heard = {way: [] for way in ways}

@@ -21,8 +21,13 @@ from pathlib import Path
 
 from doorround.config.resources import pronunciations
 from doorround.hearing.adaptation.calibration_fit import WAYS, carried, fitted
-from doorround.hearing.adaptation.calibration_trials import Spoken, in_noise, spoken_in, trial_of
-from doorround.hearing.adaptation.labelled_clips import Clip, read_clips
+from doorround.hearing.adaptation.calibration_trials import (
+    SpokenClip,
+    in_noise,
+    spoken_in,
+    trial_of,
+)
+from doorround.hearing.adaptation.labelled_clips import LabelledClip, read_clips
 from doorround.hearing.adaptation.probability_fit import Trial
 from doorround.hearing.decision.calibration import COVERS, FILE, Calibration, read_calibration
 from doorround.hearing.decision.engine_choice import choose_engines
@@ -50,7 +55,7 @@ SEED = 11
 """Draws other phrases than the benchmark does."""
 
 
-def people(clips: list[Clip]) -> Iterator[Spoken]:
+def people(clips: list[LabelledClip]) -> Iterator[SpokenClip]:
     """What people say, for each list of phrases."""
     for phrases, noisy, kinds in LISTS.values():
         digits = phrases == DIGITS
@@ -58,13 +63,13 @@ def people(clips: list[Clip]) -> Iterator[Spoken]:
         yield from spoken_in(some, always(phrases), noisy, kinds)
 
 
-def always(phrases: tuple[str, ...]) -> Callable[[Clip], ActiveGrammar]:
+def always(phrases: tuple[str, ...]) -> Callable[[LabelledClip], ActiveGrammar]:
     """The same phrases for every clip."""
     allowed = grammar_of_phrases(phrases)
     return lambda _clip: allowed
 
 
-def trade(clips: list[Clip], part: int) -> Iterator[Spoken]:
+def trade(clips: list[LabelledClip], part: int) -> Iterator[SpokenClip]:
     """Synthesised phrases of each question, among all that may be said there; one in PARTS of
     them.
     """
@@ -76,13 +81,13 @@ def trade(clips: list[Clip], part: int) -> Iterator[Spoken]:
         words = " ".join(split_words(said))
         allowed = bench.allowed_at(key)[0]
         sound = bench.voice(words)
-        yield Spoken(words, sound, words, allowed)
+        yield SpokenClip(words, sound, words, allowed)
         for kind, decibels in NOISES:
             noise = in_noise(sound, kind, decibels, pool, words)
-            yield Spoken(words, noise, words, allowed, f"{kind} {decibels} dB")
+            yield SpokenClip(words, noise, words, allowed, f"{kind} {decibels} dB")
 
 
-def trials(clips: list[Clip], part: int, ways: tuple[str, ...]) -> dict[str, list[Trial]]:
+def trials(clips: list[LabelledClip], part: int, ways: tuple[str, ...]) -> dict[str, list[Trial]]:
     """What each way of hearing made of one in PARTS of all there is, by its name in the file."""
     nowhere = Path("models-not-looked-at")
     ears = {

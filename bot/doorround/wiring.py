@@ -113,9 +113,9 @@ def keep_words(words: str, fault: str, question: str) -> str:
     settings = read_settings()
     own = load_own_words(settings)
     checklist = load_checklist(own.checklist)
-    text, means = words_for_fault(own, words, fault, question, load_grammar(), checklist)
+    text, phrase = words_for_fault(own, words, fault, question, load_grammar(), checklist)
     write_whole(settings.own_words, text)
-    return means
+    return phrase
 
 
 def spoken_words() -> dict[str, tuple[Phones, ...]]:
@@ -130,29 +130,29 @@ def load_nearness(checklist: str = "routine") -> ConfusablePairs:
     )
 
 
-class Ears:
+class EngineLoader:
     """The speech engines, loaded once, in the background if asked to."""
 
     def __init__(self, settings: Settings, engine: str | None = None) -> None:
         self._settings = settings
         self._engine = engine or settings.engine
-        self._ear: RecognitionPipeline | None = None
+        self._pipeline: RecognitionPipeline | None = None
         self._lock = threading.Lock()
         self.line = ""
 
     def __call__(self) -> RecognitionPipeline:
         """The ear; waits for it to be loaded. Raises EngineUnavailable with what to do."""
         with self._lock:
-            if self._ear is None:
+            if self._pipeline is None:
                 chosen = choose_engines(
                     self._settings.models,
                     self._engine,
                     pronunciations=spoken_words(),
                     calibration=self._settings.calibration,
                 )
-                self._ear = chosen.pipeline
+                self._pipeline = chosen.pipeline
                 self.line = chosen.line
-            return self._ear
+            return self._pipeline
 
     def load_in_background(self) -> None:
         """Start loading, so that the first voice note does not wait for it.
@@ -206,7 +206,7 @@ def make_talk(
     chat: str,
     person: str,
     logbook: Logbook,
-    ears: Ears,
+    loader: EngineLoader,
     settings: Settings,
     checklist: Checklist | None = None,
 ) -> Talk:
@@ -220,7 +220,7 @@ def make_talk(
         person,
         logbook,
         load_understanding(),
-        ears,
+        loader,
         settings.recordings,
         settings.longest_note_s,
         checklist,
@@ -255,7 +255,7 @@ def make_pooled_talk(
         person,
         logbook,
         load_understanding(settings),
-        _no_ear,
+        _no_engine,
         settings.recordings,
         settings.longest_note_s,
         checklist,
@@ -292,5 +292,5 @@ def make_spoken(settings: Settings) -> TtsCache | None:
     return None if voice is None else TtsCache(voice, settings.home / "spoken")
 
 
-def _no_ear() -> RecognitionPipeline:
+def _no_engine() -> RecognitionPipeline:
     raise AssertionError("recordings of this talk are heard by the pool")

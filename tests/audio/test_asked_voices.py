@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from doorround.domain.door import Door
-from doorround.domain.door_reference import DoorCommand, DoorReference, Question
+from doorround.domain.door_reference import AskedQuery, DoorCommand, DoorReference
 from doorround.domain.query import Query, QueryKind
 from doorround.hearing.audio.decoding import load_sound
 from doorround.hearing.decision.engine_choice import choose_engines
@@ -74,8 +74,8 @@ def test_the_question_in_the_name_is_heard(ear, which, words):
     ):  # without the listener it may ask again; it never takes one for another
         assert heard.kind in ("question", "off_grammar")
     else:
-        assert isinstance(heard, Question)
-    assert not isinstance(heard, Question) or heard.asked == ASKED[words]
+        assert isinstance(heard, AskedQuery)
+    assert not isinstance(heard, AskedQuery) or heard.asked == ASKED[words]
 
 
 @pytest.mark.parametrize("words", SHOWN)
@@ -83,7 +83,7 @@ def test_the_door_that_is_to_be_shown_is_shown_or_offered(ear, which, words):
     heard = which.hear(ear, said(words))
     if ear.name == "pocketsphinx" and heard.kind == "off_grammar":
         return  # without the listener it may ask again; it never takes one for another
-    assert isinstance(heard, Question) and heard.asked.what is QueryKind.DOOR
+    assert isinstance(heard, AskedQuery) and heard.asked.what is QueryKind.DOOR
     assert SHOWN[words] in [door.number for door in heard.doors]
     assert heard.asked.number in ("", SHOWN[words])
 
@@ -95,12 +95,12 @@ def test_next_is_what_it_was(ear, which):
 
 @pytest.mark.parametrize("path", NO_QUESTION, ids=lambda path: path.stem)
 def test_silence_noise_talk_and_answers_to_questions_ask_nothing(ear, which, path):
-    assert not isinstance(which.hear(ear, load_sound(path)), Question)
+    assert not isinstance(which.hear(ear, load_sound(path)), AskedQuery)
 
 
 @pytest.mark.parametrize("path", NAMES, ids=lambda path: path.stem)
 def test_the_name_of_a_door_is_no_question(ear, which, path):
-    assert not isinstance(which.hear(ear, load_sound(path)), Question)
+    assert not isinstance(which.hear(ear, load_sound(path)), AskedQuery)
 
 
 @pytest.mark.parametrize("words", [*ASKED, *SHOWN])

@@ -18,7 +18,7 @@ from doorround.hearing.audio.decoding import load_sound
 from doorround.hearing.audio.excerpt import excerpt
 from doorround.hearing.audio.sound import RATE, sound_of
 from doorround.hearing.session.turn_recogniser import recognise_turn
-from doorround.wiring import Ears, load_understanding
+from doorround.wiring import EngineLoader, load_understanding
 
 SCRIPT = Path(__file__).parents[2] / "demo_conversations" / "whole-door-in-one-note.talk"
 MINUTES_3 = 180
@@ -34,7 +34,7 @@ def test_a_whole_door_in_a_note_of_three_minutes_is_heard_within_one(tmp_path):
     ) * np.float32(3e-4)
     sound = sound_of(np.concatenate([said, room]))
     assert sound.seconds == pytest.approx(MINUTES_3)
-    ear = Ears(read_settings({"DOORROUND_HOME": str(tmp_path)}))()
+    ear = EngineLoader(read_settings({"DOORROUND_HOME": str(tmp_path)}))()
     check = start_check("c1", script.doors[0], script.person, load_checklist(), script.at).check
     began = time.process_time()
     heard = recognise_turn(ear, load_understanding(), sound, expected_input(check))

@@ -20,7 +20,7 @@ from doorround.domain.door import Door
 from doorround.hearing.audio.decoding import load_sound
 from doorround.hearing.audio.sound import Sound
 from doorround.hearing.session.turn_recogniser import recognise_turn
-from doorround.wiring import Ears, load_understanding
+from doorround.wiring import EngineLoader, load_understanding
 
 RATE = 24_000
 SEED = 1
@@ -33,7 +33,7 @@ pytestmark = pytest.mark.slow
 
 @pytest.fixture(scope="module")
 def ear():
-    return Ears(read_settings({"DOORROUND_HOME": "unused"}))()
+    return EngineLoader(read_settings({"DOORROUND_HOME": "unused"}))()
 
 
 @pytest.fixture(scope="module")

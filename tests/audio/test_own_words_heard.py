@@ -21,7 +21,7 @@ from doorround.domain.door import Door
 from doorround.hearing.adaptation.pronunciation_check import synthesiser
 from doorround.hearing.audio.decoding import load_sound
 from doorround.hearing.session.turn_recogniser import recognise_turn
-from doorround.wiring import Ears, load_understanding
+from doorround.wiring import EngineLoader, load_understanding
 
 AUDIO = Path(__file__).parent
 CHECKLIST = load_checklist()
@@ -55,7 +55,7 @@ def moment(key):
 
 def hear(engine="auto"):
     """What is heard of every recording, with the words as they stand."""
-    ear = Ears(read_settings(), engine)()
+    ear = EngineLoader(read_settings(), engine)()
     return {
         of(path)[1]: recognise_turn(
             ear, load_understanding(), load_sound(path), moment(of(path)[0])
@@ -136,7 +136,7 @@ def test_a_guess_is_read_back_until_somebody_confirmed_it(added):
         return take_turn(
             check,
             recognise_turn(
-                Ears(read_settings())(), load_understanding(), sound, expected_input(check)
+                EngineLoader(read_settings())(), load_understanding(), sound, expected_input(check)
             ),
             NOON,
         )
@@ -153,7 +153,7 @@ def test_a_guess_is_read_back_until_somebody_confirmed_it(added):
     "path", sorted((AUDIO / "nothing").glob("*.ogg")), ids=lambda path: path.stem
 )
 def test_talk_and_noise_become_none_of_them(added, path):
-    ear = Ears(read_settings())()
+    ear = EngineLoader(read_settings())()
     for _phrase, _means, key in ADDED:
         assert (
             recognise_turn(ear, load_understanding(), load_sound(path), moment(key)).kind != "heard"

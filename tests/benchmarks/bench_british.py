@@ -15,7 +15,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from doorround.config.resources import british, pronunciations
-from doorround.hearing.adaptation.labelled_clips import STRANGE, Clip, read_clips
+from doorround.hearing.adaptation.labelled_clips import STRANGE, LabelledClip, read_clips
 from doorround.hearing.audio.decoding import load_sound
 from doorround.hearing.decision.pipeline import RecognitionPipeline
 from doorround.hearing.engines.recogniser import Outcome
@@ -40,7 +40,7 @@ def ear_with(*files: Path) -> RecognitionPipeline:
     return RecognitionPipeline(SphinxEngine(Pronunciations.read(*files).own))
 
 
-def of_people(ear: RecognitionPipeline, clips: list[Clip]) -> Iterator[tuple[str, float]]:
+def of_people(ear: RecognitionPipeline, clips: list[LabelledClip]) -> Iterator[tuple[str, float]]:
     """Shares in percent: the three lists; digits at the question of hinges; strangers at a real
     question.
     """

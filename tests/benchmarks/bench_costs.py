@@ -19,9 +19,9 @@ from pathlib import Path
 import numpy as np
 
 from doorround.domain.costs import Decision, Stakes, choose
-from doorround.hearing.adaptation.labelled_clips import SILENT, STRANGE, Clip, read_clips
+from doorround.hearing.adaptation.labelled_clips import SILENT, STRANGE, LabelledClip, read_clips
 from doorround.hearing.audio.decoding import load_sound
-from doorround.hearing.audio.sound import BadAudio, Samples, Sound
+from doorround.hearing.audio.sound import Samples, Sound, UnusableAudio
 from doorround.hearing.audio.vad import DetectedSpeech, detect_speech
 from doorround.hearing.decision.accept_gate import doubt_of
 from doorround.hearing.decision.engine_choice import choose_engines
@@ -50,11 +50,11 @@ stretches.
 """
 
 
-def heard(ear: RecognitionPipeline, clip: Clip, pool: list[Samples]) -> Iterator[Trial]:
+def heard(ear: RecognitionPipeline, clip: LabelledClip, pool: list[Samples]) -> Iterator[Trial]:
     """One clip clean and in noise, as far as anything is heard in it."""
     try:
         sound = load_sound(clip.path)
-    except BadAudio:
+    except UnusableAudio:
         return
     for noise, name in ((sound, ""), *noisy(sound, clip, pool)):
         speech = detect_speech(noise)
@@ -62,7 +62,7 @@ def heard(ear: RecognitionPipeline, clip: Clip, pool: list[Samples]) -> Iterator
             yield clip.words, name, weighed, speech
 
 
-def noisy(sound: Sound, clip: Clip, pool: list[Samples]) -> Iterator[tuple[Sound, str]]:
+def noisy(sound: Sound, clip: LabelledClip, pool: list[Samples]) -> Iterator[tuple[Sound, str]]:
     """The clip in each noise, drawn by its name alone."""
     for kind, decibels, seed in NOISES:
         drawn = np.random.default_rng([seed, decibels, zlib.crc32(clip.path.name.encode())])

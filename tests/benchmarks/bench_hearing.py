@@ -21,9 +21,9 @@ from typing import Any
 
 import numpy as np
 
-from doorround.hearing.adaptation.labelled_clips import SILENT, STRANGE, Clip, read_clips
+from doorround.hearing.adaptation.labelled_clips import SILENT, STRANGE, LabelledClip, read_clips
 from doorround.hearing.audio.decoding import load_sound
-from doorround.hearing.audio.sound import BadAudio, Sound
+from doorround.hearing.audio.sound import Sound, UnusableAudio
 from doorround.hearing.decision.engine_choice import choose_engines
 from doorround.hearing.decision.pipeline import RecognitionPipeline
 from doorround.hearing.engines.recogniser import Outcome
@@ -95,27 +95,34 @@ def hearing_with(ear: RecognitionPipeline) -> Callable[[Sound, ActiveGrammar], H
         if best is None and len(sound.samples):
             guesses = ear.weigh(sound, allowed).guesses
             best = guesses[0].phrase if guesses else None
-        return recognition.phrase, recognition.outcome is Outcome.HEARD, recognition.seconds, best
+        return (
+            recognition.phrase,
+            recognition.outcome is Outcome.HEARD,
+            recognition.seconds,
+            best,
+        )
 
     return hear
 
 
-def sounds(clips: list[Clip]) -> Iterator[tuple[Clip, Sound | None]]:
+def sounds(clips: list[LabelledClip]) -> Iterator[tuple[LabelledClip, Sound | None]]:
     """Clips with their sounds; None where one is refused as bad audio."""
     for clip in clips:
         try:
             yield clip, load_sound(clip.path)
-        except BadAudio:
+        except UnusableAudio:
             yield clip, None
 
 
-def is_digit(clip: Clip) -> bool:
+def is_digit(clip: LabelledClip) -> bool:
     """Whether the clip is of the digits' set: 8 kHz."""
     return clip.words in DIGITS
 
 
 def measure_list(
-    hear: Callable[[Sound, ActiveGrammar], Heard], clips: list[Clip], phrases: tuple[str, ...]
+    hear: Callable[[Sound, ActiveGrammar], Heard],
+    clips: list[LabelledClip],
+    phrases: tuple[str, ...],
 ) -> dict[str, float]:
     """Shares in percent for one list of phrases."""
     allowed = grammar_of_phrases(phrases)
@@ -155,7 +162,7 @@ def measure_list(
 
 
 def measure_noise(
-    hear: Callable[[Sound, ActiveGrammar], Heard], clips: list[Clip]
+    hear: Callable[[Sound, ActiveGrammar], Heard], clips: list[LabelledClip]
 ) -> dict[str, dict[str, float]]:
     """The dangerous flip, "no" accepted as "yes", in noise made of the set itself."""
     allowed = grammar_of_phrases(("yes", "no"))

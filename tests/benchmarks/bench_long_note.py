@@ -27,7 +27,7 @@ from doorround.domain.input_result import Heard, Unsure
 from doorround.hearing.audio.decoding import load_sound
 from doorround.hearing.audio.sound import RATE, Samples, Sound, sound_of
 from doorround.hearing.session.turn_recogniser import recognise_turn
-from doorround.wiring import Ears, load_understanding
+from doorround.wiring import EngineLoader, load_understanding
 
 SCRIPT = Path(__file__).parents[2] / "demo_conversations" / "whole-door-in-one-note.talk"
 LENGTHS = (30, 90, 180)
@@ -77,7 +77,7 @@ def measured(seconds: float) -> Measured:
     script = read_script(SCRIPT)
     understanding = load_understanding()
     with tempfile.TemporaryDirectory() as home:
-        ear = Ears(read_settings({"DOORROUND_HOME": home}))()
+        ear = EngineLoader(read_settings({"DOORROUND_HOME": home}))()
         turn = start_check("bench", script.doors[0], "bench", load_checklist(), script.at)
         recognise_turn(ear, understanding, note(5), expected_input(turn.check))
         sound = note(seconds)

@@ -27,7 +27,7 @@ from typing import Any
 import numpy as np
 
 from doorround.config.resources import pronunciations
-from doorround.hearing.adaptation.labelled_clips import Clip, read_clips
+from doorround.hearing.adaptation.labelled_clips import LabelledClip, read_clips
 from doorround.hearing.audio.sound import Sound
 from doorround.hearing.audio.vad import DetectedSpeech, detect_speech
 from doorround.hearing.decision.calibration import Calibration
@@ -67,7 +67,7 @@ HALVES = 240
 
 
 def cases(
-    clips: list[Clip], said: Path | None, count: int, only: str = "", start: int = 0
+    clips: list[LabelledClip], said: Path | None, count: int, only: str = "", start: int = 0
 ) -> Iterator[Case]:
     """All recordings of the measuring half. only: "synthetic" or "people"; all where it is
     empty. start: where to begin among phrases and tails, so that others come together.
@@ -212,7 +212,9 @@ def _unheld(calibration: Calibration) -> Calibration:
     return replace(calibration, covers=None, covers_quiet=None, covers_word=None)
 
 
-def heard(clips: list[Clip], part: int, options: argparse.Namespace) -> list[dict[str, Any]]:
+def heard(
+    clips: list[LabelledClip], part: int, options: argparse.Namespace
+) -> list[dict[str, Any]]:
     """One in PARTS of all trials."""
     ear = choose_engines(
         Path("models-not-looked-at"), options.engine, pronunciations=pronunciations()

@@ -22,9 +22,9 @@ from typing import Any
 import numpy as np
 
 from doorround.channels.terminal.terminal import as_wav
-from doorround.hearing.adaptation.labelled_clips import SILENT, STRANGE, Clip, read_clips
+from doorround.hearing.adaptation.labelled_clips import SILENT, STRANGE, LabelledClip, read_clips
 from doorround.hearing.audio.decoding import load_sound
-from doorround.hearing.audio.sound import BadAudio, Samples, Sound
+from doorround.hearing.audio.sound import Samples, Sound, UnusableAudio
 from doorround.hearing.decision.engine_choice import choose_engines
 from doorround.hearing.engines.recogniser import Outcome
 from doorround.hearing.grammar.active_grammar import ActiveGrammar
@@ -42,19 +42,19 @@ CONDITIONS = (
 MODELS = Path("models-not-looked-at")
 
 
-def name_of(clip: Clip) -> str:
+def name_of(clip: LabelledClip) -> str:
     """Folder and file: the same speaker's file is called alike in the folder of every word."""
     return f"{clip.path.parent.name}/{clip.path.name}"
 
 
-def seed_of(clip: Clip, condition: str) -> int:
+def seed_of(clip: LabelledClip, condition: str) -> int:
     """The seed of one trial's noise."""
     return int.from_bytes(
         hashlib.sha256(f"{name_of(clip)} {condition}".encode()).digest()[:4], "big"
     )
 
 
-def made(sound: Sound, clip: Clip, condition: str, pool: list[Samples]) -> Sound:
+def made(sound: Sound, clip: LabelledClip, condition: str, pool: list[Samples]) -> Sound:
     """The clip in one condition."""
     if condition == "clean" or not sound.peak:
         return sound
@@ -91,7 +91,7 @@ def keep(sound: Sound, path: Path) -> None:
     path.write_bytes(wav(sound))
 
 
-def others(clips: list[Clip], many: int) -> Callable[[Sound, Clip], dict[str, Any]]:
+def others(clips: list[LabelledClip], many: int) -> Callable[[Sound, LabelledClip], dict[str, Any]]:
     """What a transcription and PocketSphinx with its own settings make of the first so many yes and
     no.
     """
@@ -102,7 +102,7 @@ def others(clips: list[Clip], many: int) -> Callable[[Sound, Clip], dict[str, An
     plain = as_it_comes()
     allowed = grammar_of_phrases(("yes", "no"))
 
-    def hear(sound: Sound, clip: Clip) -> dict[str, Any]:
+    def hear(sound: Sound, clip: LabelledClip) -> dict[str, Any]:
         if name_of(clip) not in asked:
             return {}
         text, spent = written(model, sound)
@@ -117,7 +117,7 @@ def others(clips: list[Clip], many: int) -> Callable[[Sound, Clip], dict[str, An
     return hear
 
 
-def hear(clips: list[Clip], sounds: dict[str, Sound], options: argparse.Namespace) -> None:
+def hear(clips: list[LabelledClip], sounds: dict[str, Sound], options: argparse.Namespace) -> None:
     """Every trial that the work file lacks, one line each; after the minutes given, no clip more is
     begun.
     """
@@ -152,7 +152,7 @@ def hear(clips: list[Clip], sounds: dict[str, Sound], options: argparse.Namespac
 
 
 def trial(
-    listen: Any, sound: Sound, clip: Clip, condition: str, allowed: ActiveGrammar
+    listen: Any, sound: Sound, clip: LabelledClip, condition: str, allowed: ActiveGrammar
 ) -> dict[str, Any]:
     """One recording heard."""
     heard = listen(sound, allowed)
@@ -209,7 +209,7 @@ def main() -> None:
     for clip in clips:
         try:
             sounds[name_of(clip)] = load_sound(clip.path)
-        except BadAudio as bad:
+        except UnusableAudio as bad:
             print(f"Refused: {name_of(clip)}: {bad}", file=sys.stderr)
     hear([clip for clip in clips if name_of(clip) in sounds], sounds, options)
     rows = read(options.work)

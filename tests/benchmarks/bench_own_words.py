@@ -27,7 +27,7 @@ from doorround.hearing.audio.sound import Sound
 from doorround.hearing.session.turn_recogniser import recognise_turn
 from doorround.understanding.understand import Understanding
 from doorround.understanding.understanding_result import Understood
-from doorround.wiring import Ears, load_understanding
+from doorround.wiring import EngineLoader, load_understanding
 from tests.benchmarks.bench_understanding import expected_at, outcome, report, right_by, told
 from tests.benchmarks.synthesisers import in_quiet, level, present, said_by
 
@@ -84,7 +84,7 @@ def main() -> None:
     parser.add_argument("--noise", action="store_true")
     parser.add_argument("--show", action="store_true")
     given = parser.parse_args()
-    ears, interpreter = Ears(read_settings())(), load_understanding()
+    ears, interpreter = EngineLoader(read_settings())(), load_understanding()
     second = Understanding(load_checklist())
     count: dict[bool, dict[str, Counter[str]]] = {}
     spent, length = defaultdict[bool, float](float), defaultdict[bool, float](float)

@@ -16,8 +16,8 @@ from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, time, timedelta
 from random import Random
 
-from doorround.domain.judging.plausibility import Given, SignedCheck, ToAsk, to_ask
-from doorround.domain.judging.plausible_rounds import ClockDoubt, Fault, to_ask_of_rounds
+from doorround.domain.judging.plausibility import GivenAnswer, SignedCheck, ToAsk, to_ask
+from doorround.domain.judging.plausible_rounds import ClockDoubt, FollowedDefect, to_ask_of_rounds
 
 PEOPLE = ("Ines", "Sam", "Kim")
 FIRST = date(2026, 1, 5)
@@ -39,7 +39,7 @@ BENT = (
 class Followed:
     """A fault of a door as it is followed."""
 
-    fault: Fault
+    fault: FollowedDefect
     seen: bool = False
     repaired: date | None = None
     holds: bool = True
@@ -54,7 +54,7 @@ class Year:
     bent: str = ""
     checks: list[SignedCheck] = field(default_factory=list)
     standing: dict[int, Followed] = field(default_factory=dict)
-    faults: list[Fault] = field(default_factory=list)
+    faults: list[FollowedDefect] = field(default_factory=list)
     clock: list[ClockDoubt] = field(default_factory=list)
 
     def live(self) -> tuple[ToAsk, ...]:
@@ -117,17 +117,19 @@ class Year:
         )
         return signed
 
-    def _answers(self, door: int, at: datetime, took: float, alike: bool) -> tuple[Given, ...]:
+    def _answers(
+        self, door: int, at: datetime, took: float, alike: bool
+    ) -> tuple[GivenAnswer, ...]:
         given = []
         faces = (*(f"{part}.here" for part in PARTS), *(f"{part}.beyond" for part in PARTS))
         for nth, key in enumerate(faces, 1):
-            given.append(Given(key, "sound", at + timedelta(seconds=took * nth / 13)))
+            given.append(GivenAnswer(key, "sound", at + timedelta(seconds=took * nth / 13)))
         for nth, key in enumerate(("gaps.sides", "gaps.threshold"), 9):
             true = 2.0 + (door * 7 + nth) % 8 / 2 + self.dice.choice((-0.5, 0, 0, 0.5))
             value = "3 mm" if alike else f"{true:g} mm"
-            given.append(Given(key, value, at + timedelta(seconds=took * nth / 13)))
+            given.append(GivenAnswer(key, value, at + timedelta(seconds=took * nth / 13)))
         for nth, key in enumerate(("closer.full", "closer.ajar"), 11):
-            given.append(Given(key, "sound", at + timedelta(seconds=took * nth / 13)))
+            given.append(GivenAnswer(key, "sound", at + timedelta(seconds=took * nth / 13)))
         return tuple(given)
 
     def _found(self, door: int, person: str, day: date, bent: str) -> int:
@@ -139,7 +141,9 @@ class Year:
             self.faults.append(self.standing.pop(door).fault)
             known = None
         if known is None and self.dice.random() < 0.02:
-            known = Followed(Fault(len(self.faults) + door, f"D{door}", "Mill House", "loose", ""))
+            known = Followed(
+                FollowedDefect(len(self.faults) + door, f"D{door}", "Mill House", "loose", "")
+            )
             self.standing[door] = known
         if known is None or bent == "never_first" or self.dice.random() < 0.2:
             return 0
@@ -157,8 +161,8 @@ class Year:
         return 1
 
 
-def _with(fault: Fault, **changed: object) -> Fault:
-    return Fault(**{**vars(fault), **changed})  # type: ignore[arg-type]
+def _with(fault: FollowedDefect, **changed: object) -> FollowedDefect:
+    return FollowedDefect(**{**vars(fault), **changed})  # type: ignore[arg-type]
 
 
 def measure(years: int, doors: int, seed: int, bent: str = "") -> tuple[Counter[str], Counter[str]]:

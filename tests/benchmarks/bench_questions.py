@@ -26,9 +26,9 @@ from doorround.dialogue.expected_input import ExpectedInput
 from doorround.domain.check import Stage
 from doorround.domain.input_result import Said
 from doorround.domain.values import Command, Value
-from doorround.hearing.adaptation.labelled_clips import SILENT, Clip, read_clips
+from doorround.hearing.adaptation.labelled_clips import SILENT, LabelledClip, read_clips
 from doorround.hearing.audio.decoding import load_sound
-from doorround.hearing.audio.sound import RATE, BadAudio, Samples, Sound, sound_of
+from doorround.hearing.audio.sound import RATE, Samples, Sound, UnusableAudio, sound_of
 from doorround.hearing.decision.engine_choice import choose_engines
 from doorround.hearing.engines.recogniser import Outcome
 from doorround.hearing.grammar.active_grammar import ActiveGrammar, Polarity
@@ -85,14 +85,14 @@ def other_voices() -> list[Samples]:
     )
 
 
-def pool_of(clips: Sequence[Clip]) -> list[Samples]:
+def pool_of(clips: Sequence[LabelledClip]) -> list[Samples]:
     """The words of these clips that hold any."""
     pool = []
     for clip in clips:
         if clip.words != SILENT:
             try:
                 pool.append(load_sound(clip.path).samples)
-            except BadAudio:
+            except UnusableAudio:
                 continue
     return pool
 

@@ -24,7 +24,7 @@ from doorround.hearing.audio.vad import detect_speech
 from doorround.hearing.decision.pipeline import RecognitionPipeline
 from doorround.hearing.lexicon.tokeniser import split_words
 from doorround.understanding.understand import Understanding
-from doorround.wiring import Ears, load_understanding
+from doorround.wiring import EngineLoader, load_understanding
 from tests.benchmarks.bench_own_words import cases, rows, sounds
 from tests.benchmarks.bench_understanding import REACHED, expected_at, fits, outcome
 
@@ -92,7 +92,7 @@ def main() -> None:
     parser.add_argument("--voice", action="append")
     given = parser.parse_args()
     given.noise = True
-    writers: dict[str, Write] = {"program": of_program(Ears(read_settings())())}
+    writers: dict[str, Write] = {"program": of_program(EngineLoader(read_settings())())}
     for each in given.model:
         name, _, folder = each.partition("=")
         writers[name] = of_whisper(folder)

@@ -24,7 +24,7 @@ from doorround.config.resources import load_checklist
 from doorround.dialogue.expected_input import ExpectedInput
 from doorround.domain.check import Stage
 from doorround.hearing.lexicon.tokeniser import split_words
-from doorround.hearing.session.recognition_worker import AtQuestion, Hearing
+from doorround.hearing.session.recognition_worker import AtQuestion, WorkerRecogniser
 from doorround.hearing.session.warm_up import warm_up
 from doorround.wiring import make_engines
 from tests.benchmarks.bench_noise import wav
@@ -64,7 +64,7 @@ def measure(
     """
     checklist = load_checklist()
     engines = make_engines(Path("models-not-looked-at"), "auto")
-    hearing = Hearing(engines, 180.0)
+    hearing = WorkerRecogniser(engines, 180.0)
     began = time.perf_counter()
     for _ in warm_up(*engines, checklist) if learn else ():
         pass

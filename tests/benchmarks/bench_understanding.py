@@ -28,7 +28,7 @@ from doorround.dialogue.expected_input import ExpectedInput
 from doorround.domain.check import Stage
 from doorround.domain.input_result import Said
 from doorround.hearing.session.interpretation import typed
-from doorround.understanding.ranking import Ranker, TfidfRanker, Together
+from doorround.understanding.ranking import MeanRanker, Ranker, TfidfRanker
 from doorround.understanding.understand import Understanding
 from doorround.understanding.understanding_result import NOTHING, Understood
 from doorround.wiring import load_understanding
@@ -262,7 +262,7 @@ def main() -> None:
         rankers: dict[str, Ranker] = {"words": TfidfRanker()}
         if given.sentences:
             rankers["sentences"] = SentenceRanker(given.sentences)
-            rankers["together"] = Together(tuple(rankers.values()))
+            rankers["together"] = MeanRanker(tuple(rankers.values()))
         ranking_alone(given.said, rankers)
         by_name(given.said, understand)
     elif given.said:

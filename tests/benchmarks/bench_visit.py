@@ -24,7 +24,7 @@ from doorround.config.resources import load_checklist
 from doorround.config.settings import Settings, read_settings
 from doorround.hearing.audio.decoding import load_sound
 from doorround.logbook.store import Logbook
-from doorround.wiring import Ears, make_talk, open_logbook
+from doorround.wiring import EngineLoader, make_talk, open_logbook
 
 SCRIPT = Path(__file__).parents[2] / "demo_conversations" / "corridor-all-sound.talk"
 ROUNDS = 3
@@ -91,7 +91,7 @@ def main() -> None:
     audio = sum(load_sound(script.recording(text)).seconds for text in words)
     with tempfile.TemporaryDirectory(ignore_cleanup_errors=True) as folder:
         settings = read_settings({"DOORROUND_HOME": folder})
-        ears = Ears(settings)
+        ears = EngineLoader(settings)
         logbook: Logbook = open_logbook(settings)
         logbook.add_door(script.doors[0], "bench", script.at)
         typed = []

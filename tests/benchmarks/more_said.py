@@ -20,9 +20,9 @@ from pathlib import Path
 import numpy as np
 
 from doorround.config.resources import load_checklist
-from doorround.hearing.adaptation.labelled_clips import SILENT, STRANGE, Clip
+from doorround.hearing.adaptation.labelled_clips import SILENT, STRANGE, LabelledClip
 from doorround.hearing.audio.decoding import load_sound
-from doorround.hearing.audio.sound import RATE, BadAudio, Samples, Sound
+from doorround.hearing.audio.sound import RATE, Samples, Sound, UnusableAudio
 from doorround.hearing.audio.vad import FRAME, SPEECH, speech_probabilities
 from doorround.hearing.grammar.active_grammar import ActiveGrammar, Polarity
 from doorround.hearing.grammar.phrase_list import grammar_of_phrases
@@ -165,7 +165,7 @@ def own_words(half: str, voices: Sequence[str], table: Path) -> Iterator[Case]:
         yield Case(f"own {place}", row["question"], words, "own", voice, sound)
 
 
-def people(clips: Sequence[Clip], count: int, start: int = 0) -> Iterator[Case]:
+def people(clips: Sequence[LabelledClip], count: int, start: int = 0) -> Iterator[Case]:
     """People's yes and no alone, and so many of them with another word right behind them, two in
     three of the same person where there is one. start: as for the tails.
     """
@@ -203,7 +203,7 @@ def people(clips: Sequence[Clip], count: int, start: int = 0) -> Iterator[Case]:
         )
 
 
-def halves(clips: Sequence[Clip], count: int) -> Iterator[Case]:
+def halves(clips: Sequence[LabelledClip], count: int) -> Iterator[Case]:
     """People's words other than yes and no, cut to the first half of their speech, as a slow hand
     on the button cuts them: so many, drawn.
     """
@@ -222,13 +222,13 @@ def halves(clips: Sequence[Clip], count: int) -> Iterator[Case]:
         yield Case(name, YES_NO, f"{clip.words}, half of it", "half", "person", sound)
 
 
-def _speech(clip: Clip) -> Samples | None:
+def _speech(clip: LabelledClip) -> Samples | None:
     """A clip cut to its speech, as loud as all others; None where it cannot be read or there is
     hardly any.
     """
     try:
         sound = load_sound(clip.path)
-    except BadAudio:
+    except UnusableAudio:
         return None
     active = np.flatnonzero(speech_probabilities(sound) >= SPEECH)
     if len(active) < 4:

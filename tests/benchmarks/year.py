@@ -35,7 +35,7 @@ from doorround.logbook.outbox import Outbox
 from doorround.logbook.reminder_log import snooze, take_days_off
 from doorround.logbook.store import Logbook
 from doorround.reminders.ticker import Ticker
-from doorround.reports.summary import Every
+from doorround.reports.summary import Frequency
 from tests.benchmarks.bench_logbook import small_checklist
 
 ZONE = ZoneInfo("Europe/London")
@@ -176,8 +176,8 @@ class Year:
     def _deliver(self, book: Logbook) -> None:
         """Everything that waits arrives."""
         with book.writing():
-            for letter in Outbox(book).deferrable():
-                Outbox(book).sent({letter.id: str(letter.id)})
+            for message in Outbox(book).deferrable():
+                Outbox(book).sent({message.id: str(message.id)})
 
     def _at(self, day: date, hour: int, minute: int = 0) -> datetime:
         return datetime.combine(day, time(hour, minute), ZONE).astimezone(UTC)
@@ -331,7 +331,7 @@ class Year:
             )
             assert ("key", key) not in self.told, f"{key} went out twice"
             self.told.add(("key", key))
-            letter = (
+            message = (
                 [each for each in Outbox(book).all(f"telegram/{body['name']}")][-1]
                 if kind == "nudge"
                 else None
@@ -344,8 +344,8 @@ class Year:
                 assert said not in self.told, f"{said} was said twice"
                 self.told.add(said)
                 self.figures[f"{subject[0]}, {subject[-1]}"] += 1
-                if letter is not None and subject[0] == "door":
-                    assert subject[3] in letter.body.text, f"{subject[3]} is not in the message"
+                if message is not None and subject[0] == "door":
+                    assert subject[3] in message.body.text, f"{subject[3]} is not in the message"
 
     def _all_mentioned(self, book: Logbook, day: date) -> None:
         """Every door that is due was mentioned, but for those left alone for a week after an
@@ -370,7 +370,7 @@ class Year:
     def _summaries(self, book: Logbook, day: date, working: bool) -> None:
         up = any((day, hour) not in self.down for hour in range(16, 19))
         for name in SUPERVISORS:
-            keys = (f"summary/{every}/{name}/{day.isoformat()}" for every in Every)
+            keys = (f"summary/{every}/{name}/{day.isoformat()}" for every in Frequency)
             told = sum(("key", key) in self.told for key in keys)
             assert (told > 0) is (working and up), (day, name)
 

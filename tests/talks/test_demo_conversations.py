@@ -11,7 +11,7 @@ from doorround.channels.replay.transcript import ScriptError, read_script
 from doorround.config.resources import load_checklist
 from doorround.config.settings import read_settings
 from doorround.domain.entries import EntryKind
-from doorround.wiring import Ears, load_understanding
+from doorround.wiring import EngineLoader, load_understanding
 
 DEMO = Path(__file__).parents[2] / "demo_conversations"
 SCRIPTS = sorted(DEMO.glob("*.talk"))
@@ -19,7 +19,7 @@ SCRIPTS = sorted(DEMO.glob("*.talk"))
 
 @pytest.fixture(scope="session")
 def ears():
-    return Ears(read_settings({"DOORROUND_HOME": "unused"}))
+    return EngineLoader(read_settings({"DOORROUND_HOME": "unused"}))
 
 
 def played(path, folder, ears):

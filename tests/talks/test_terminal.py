@@ -29,7 +29,7 @@ from doorround.hearing.audio.decoding import load_sound
 from doorround.hearing.audio.excerpt import as_ogg
 from doorround.hearing.audio.sound import RATE, sound_of
 from doorround.logbook.listing import clip_of
-from doorround.wiring import Ears, make_talk, open_logbook
+from doorround.wiring import EngineLoader, make_talk, open_logbook
 
 AUDIO = Path(__file__).parents[1] / "audio"
 VOICE = Path(__file__).parents[2] / "demo_conversations" / "voice"
@@ -76,7 +76,7 @@ def visit(settings, typed, door=CUPBOARD, record=lambda: b"", begun=START):
     with open_logbook(settings) as logbook:
         if not logbook.doors():
             logbook.add_door(door, "Robin", START)
-        talk = make_talk("terminal/Robin", "Robin", logbook, Ears(settings), settings)
+        talk = make_talk("terminal/Robin", "Robin", logbook, EngineLoader(settings), settings)
         first = (
             TalkReply(talk.check.said)
             if talk.check
@@ -227,7 +227,7 @@ def test_a_recording_that_is_gone_is_told(settings):
     sound = AUDIO / "nothing" / "talk-the-bus-was-late.ogg"
     with open_logbook(settings) as logbook:
         logbook.add_door(CUPBOARD, "Robin", START)
-        talk = make_talk("terminal/Robin", "Robin", logbook, Ears(settings), settings)
+        talk = make_talk("terminal/Robin", "Robin", logbook, EngineLoader(settings), settings)
         talk.begin("R3", load_checklist(), START)
         talk.take(Incoming("1", recording=sound.read_bytes()), START)
         [kept] = settings.recordings.iterdir()

@@ -13,7 +13,7 @@ from standin import BOT_NAME, FROM
 
 from doorround.channels.messenger.access import Access
 from doorround.channels.messenger.inbound.invited_access import InvitedAccess
-from doorround.channels.messenger.retention import Kept
+from doorround.channels.messenger.retention import KeepingDays
 from doorround.domain.door import Door
 from doorround.domain.invites import new_code
 from doorround.domain.links import LinkKey, door_payload
@@ -69,7 +69,12 @@ async def at_work(home, server, **more):
     """The bot, running with the people of the house; its logbook."""
     clock = more.pop("clock", lambda: NOON + timedelta(hours=1))
     async with serving(
-        home, server, reception=reception, clock=clock, kept=Kept(home / "recordings"), **more
+        home,
+        server,
+        reception=reception,
+        clock=clock,
+        kept=KeepingDays(home / "recordings"),
+        **more,
     ) as book:
         yield book
 

@@ -13,7 +13,7 @@ from pathlib import Path
 from standin import TOKEN, StandIn
 
 from doorround.channels.messenger.query_handler import QueryHandler
-from doorround.channels.telegram.serve.service import Service
+from doorround.channels.telegram.serve.service import TelegramService
 from doorround.channels.telegram.transport.rate_limit import Limits
 from doorround.channels.telegram.wire.options import TelegramOptions
 from doorround.config.resources import load_checklist
@@ -60,7 +60,7 @@ def make_service(
     webhook=None,
     plan=None,
     **more,
-) -> Service:
+) -> TelegramService:
     """plan: with it, dangers are told, and what is asked by voice is answered."""
     options = TelegramOptions(TOKEN, base_url, base_file_url, webhook)
     settings = read_settings({"DOORROUND_HOME": str(home)})
@@ -82,7 +82,7 @@ def make_service(
         "first_pause": 0.02,
         **more,
     }
-    return Service(options=options, logbook=book, pool=pool, talk=talk, **given)
+    return TelegramService(options=options, logbook=book, pool=pool, talk=talk, **given)
 
 
 async def runs(home: Path, server: StandIn, **more) -> None:

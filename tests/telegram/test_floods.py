@@ -59,10 +59,10 @@ async def test_a_long_answer_at_a_question_gets_a_clear_line_and_a_long_note_is_
 async def test_a_chat_that_sends_much_lets_others_have_their_turn():
     dealt: list[int] = []
 
-    async def deal(id: int) -> None:
+    async def handle(id: int) -> None:
         dealt.append(id)
 
-    desk = PerChatQueue(deal)
-    desk.arrived([(id, "much") for id in range(100)] + [(1000, "other")])
-    await desk.quiet()
+    queue = PerChatQueue(handle)
+    queue.arrived([(id, "much") for id in range(100)] + [(1000, "other")])
+    await queue.quiet()
     assert dealt.index(1000) <= 2 and len(dealt) == 101

@@ -16,12 +16,12 @@ from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 from service import NOON, DeafPool
 
-from doorround.channels.messenger.inbound.check_conversation import Checks
+from doorround.channels.messenger.inbound.check_conversation import CheckConversation
 from doorround.channels.messenger.inbound.dispatcher import PerChatQueue
 from doorround.channels.messenger.inbound.intake import Intake
 from doorround.channels.messenger.inbound.update_handler import UpdateHandler
 from doorround.channels.telegram.inbound.inbound import TelegramInbound
-from doorround.channels.telegram.transport.client import Line
+from doorround.channels.telegram.transport.client import BotConnection
 from doorround.channels.telegram.wire.options import TelegramOptions
 from doorround.channels.telegram.wire.updates import (
     ButtonPress,
@@ -179,7 +179,7 @@ class Office:
 
     async def _furnish(self, home: Path) -> None:
         # nobody listens there: what would be fetched or answered fails at once
-        bot = Line(
+        bot = BotConnection(
             TelegramOptions(
                 "4711:abcdefgh", "http://127.0.0.1:9/bot", "http://127.0.0.1:9/file/bot"
             )
@@ -193,24 +193,24 @@ class Office:
             load_checklist(),
         )
         inbound = TelegramInbound(bot)
-        checks = Checks(inbound, talk, DeafPool(), chats, outbox, 4)
+        checks = CheckConversation(inbound, talk, DeafPool(), chats, outbox, 4)
         handling = UpdateHandler(
             inbound, self.book, checks, talk, reception(self.book), lambda: None, 0.0
         )
-        self.desk = PerChatQueue(handling.deal)
+        self.queue = PerChatQueue(handling.handle)
         self.intake = Intake(
-            inbound, self.book, self.desk.arrived, lambda: None, lambda: NOON + timedelta(hours=1)
+            inbound, self.book, self.queue.arrived, lambda: None, lambda: NOON + timedelta(hours=1)
         )
 
     def take(self, raws) -> list[logging.LogRecord]:
         """Deal with updates as they came. Returns what was logged."""
         self.log.records.clear()
 
-        async def deal():
+        async def handle():
             self.intake.keep(raws)
-            await self.desk.quiet()
+            await self.queue.quiet()
 
-        self.runner.run(deal())
+        self.runner.run(handle())
         return list(self.log.records)
 
 

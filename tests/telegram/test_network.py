@@ -12,7 +12,7 @@ from service import DeafPool, prepare, serving, until
 from standin import TOKEN, Half, StandIn, refuse, well
 from telegram.error import BadRequest
 
-from doorround.channels.telegram.transport.client import Line
+from doorround.channels.telegram.transport.client import BotConnection
 from doorround.channels.telegram.wire.options import TelegramOptions
 from doorround.domain.entries import EntryKind
 from doorround.logbook.chats import Chats
@@ -349,7 +349,7 @@ LIMITS = (
 async def test_the_stand_in_keeps_telegrams_limits(message, refused):
     async with (
         StandIn() as server,
-        Line(TelegramOptions(TOKEN, server.base_url, server.base_file_url)) as line,
+        BotConnection(TelegramOptions(TOKEN, server.base_url, server.base_file_url)) as line,
     ):
         if refused is None:
             await line.bot.do_api_request("sendmessage", {"chat_id": 1, **message})
@@ -361,7 +361,7 @@ async def test_the_stand_in_keeps_telegrams_limits(message, refused):
 async def test_the_stand_in_refuses_a_long_caption_and_a_big_file():
     async with (
         StandIn() as server,
-        Line(TelegramOptions(TOKEN, server.base_url, server.base_file_url)) as line,
+        BotConnection(TelegramOptions(TOKEN, server.base_url, server.base_file_url)) as line,
     ):
         await line.bot.send_document(1, io.BytesIO(b"x"), caption="y" * 1024)
         with pytest.raises(BadRequest):

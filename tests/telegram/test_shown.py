@@ -9,7 +9,7 @@ from house import GROUP, join, reception
 from media import KNOWN, MediaStandIn, picture
 from service import NOON, serving, until
 
-from doorround.channels.messenger.retention import Kept
+from doorround.channels.messenger.retention import KeepingDays
 from doorround.domain.door import Door
 from doorround.domain.people import Role
 from doorround.domain.schedule.plan import Plan
@@ -40,7 +40,7 @@ def home(tmp_path):
 
 
 def at_home(home, server, plan):
-    kept = Kept(home / "recordings")
+    kept = KeepingDays(home / "recordings")
     return serving(home, server, plan=plan, reception=reception, kept=kept)
 
 

@@ -18,7 +18,7 @@ from doorround.domain.entries import EntryKind
 from doorround.domain.input_result import BadAudio, Silence
 from doorround.hearing.audio.decoding import load_sound
 from doorround.hearing.audio.sound import RATE, Sound
-from doorround.hearing.audio.sound import BadAudio as BadRecording
+from doorround.hearing.audio.sound import UnusableAudio as BadRecording
 from doorround.messages.receiving import RECORDING_TOO_BIG
 
 ALL_CLEAR = Path(__file__).parents[2] / "demo_conversations" / "voice" / "all-clear.ogg"

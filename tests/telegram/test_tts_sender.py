@@ -12,7 +12,7 @@ from standin import refuse
 
 from doorround.channels.messenger.access import Access
 from doorround.channels.messenger.inbound.invited_access import InvitedAccess
-from doorround.channels.messenger.retention import Kept
+from doorround.channels.messenger.retention import KeepingDays
 from doorround.domain.input_result import Heard, Said
 from doorround.domain.people import Account, Role
 from doorround.domain.values import Condition
@@ -170,7 +170,7 @@ class OnePool(DeafPool):
 
 
 async def test_what_was_not_understood_is_played_back_as_a_voice_note(home):
-    kept = Kept(home / "recordings")
+    kept = KeepingDays(home / "recordings")
     async with MediaStandIn() as server, serving(home, server, OnePool(), kept=kept) as book:
         await server.talk(1, "12")
         server.say(1, voice=server.file(ALL_CLEAR, duration=1))

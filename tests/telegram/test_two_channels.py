@@ -16,7 +16,7 @@ from standin import StandIn
 
 from doorround.channels.messenger.access import Access
 from doorround.channels.messenger.inbound.invited_access import InvitedAccess
-from doorround.channels.messenger.retention import Kept
+from doorround.channels.messenger.retention import KeepingDays
 from doorround.channels.messenger.service import Service
 from doorround.config.resources import load_checklist
 from doorround.config.settings import read_settings
@@ -59,7 +59,7 @@ def letterbox_service(home, book: Logbook) -> Service:
         reception=InvitedAccess(access),
         first_pause=0.02,
         clock=lambda: NOON + timedelta(hours=1),
-        kept=Kept(home / "recordings"),
+        kept=KeepingDays(home / "recordings"),
         tick=0.05,
     )
 

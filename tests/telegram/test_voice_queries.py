@@ -13,7 +13,7 @@ from standin import StandIn
 
 from doorround.domain.schedule.plan import Plan
 from doorround.hearing.decision.engine_choice import choose_engines
-from doorround.hearing.session.recognition_worker import Hearing
+from doorround.hearing.session.recognition_worker import WorkerRecogniser
 from doorround.wiring import load_understanding
 
 TOP = Path(__file__).parents[2]
@@ -31,7 +31,7 @@ class OneProcess:
         ear = choose_engines(
             TOP / "models", pronunciations=TOP / "grammar" / "pronunciations.dict"
         ).pipeline
-        self._hearing = Hearing((ear, load_understanding()), 180.0)
+        self._hearing = WorkerRecogniser((ear, load_understanding()), 180.0)
 
     async def hear(self, recording: bytes, wanted: object) -> object:
         return await asyncio.to_thread(self._hearing.hear, recording, wanted)

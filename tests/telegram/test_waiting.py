@@ -10,7 +10,7 @@ from media import MediaStandIn, WordsPool, add_known_door, picture, replies_to, 
 from service import NOON, DeafPool, prepare, serving, until
 from standin import StandIn, refuse, well
 
-from doorround.channels.messenger.inbound.check_conversation import Patience
+from doorround.channels.messenger.inbound.prepared import Patience
 from doorround.channels.telegram.transport.polling import MAX_HASTY_S
 from doorround.domain.entries import EntryKind
 from doorround.domain.input_result import BadAudio, RecordingProblem

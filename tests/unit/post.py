@@ -9,5 +9,5 @@ from doorround.logbook.store import Logbook
 def deliver(book: Logbook) -> None:
     """Mark every reminder as sent."""
     with book.writing():
-        for letter in Outbox(book).deferrable():
-            Outbox(book).sent({letter.id: str(letter.id)})
+        for message in Outbox(book).deferrable():
+            Outbox(book).sent({message.id: str(message.id)})

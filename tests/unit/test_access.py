@@ -289,7 +289,9 @@ def test_a_door_offered_before_its_site_was_taken_away_is_begun_no_more(
     let_in(access, SAM, "Sam", Role.CARETAKER)
     talk = talk_of(access, SAM, "Sam")
     talk.ask_door(visit.at(10))
-    book.seek(SAM.talk, None, SearchTurn(DoorSearch(offered=(visit.door(),)), ()), visit.at(11))
+    book.keep_search(
+        SAM.talk, None, SearchTurn(DoorSearch(offered=(visit.door(),)), ()), visit.at(11)
+    )
     People(book).change_role("Sam", Role.CARETAKER, ("Barn",), "Mona", visit.at(12))
     said = talk.take(Incoming("2", text=answer, tapped=True), visit.at(13)).say
     assert talk.check is None and "door 14" not in " ".join(

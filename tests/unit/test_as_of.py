@@ -26,18 +26,18 @@ from doorround.domain.schedule.due import When, due_list
 from doorround.domain.schedule.intervals import Intervals
 from doorround.domain.schedule.plan import Plan
 from doorround.domain.schedule.recurrence import Recurrence
-from doorround.domain.summary import Span
+from doorround.domain.summary import Period
 from doorround.domain.values import CannotCheck
 from doorround.logbook.as_of import as_of
 from doorround.logbook.defect_deeds import act, call_fit, put_out
 from doorround.logbook.defects import defects_as_of, read_defects
 from doorround.logbook.door_changes import bring_back_door, renumber_door, retire_door
-from doorround.logbook.due import refuse_access, standings
+from doorround.logbook.due import door_statuses, refuse_access
 from doorround.logbook.errors import LogbookError
 from doorround.logbook.period import read_period
 from doorround.logbook.settings_log import note_settings, plan_as_of
 from doorround.logbook.store import Logbook
-from doorround.reports.summary import Every, report
+from doorround.reports.summary import Frequency, report
 from tests.whole import so_many
 
 ZONE = "Europe/London"
@@ -186,11 +186,11 @@ def midnight_before(day: date) -> datetime:
 
 def told(book: Logbook, plan: Plan, day: date) -> tuple[object, ...]:
     """Everything that is said of a past day."""
-    texts = [report(book, plan, every, day, None).summary.text for every in Every]
+    texts = [report(book, plan, every, day, None).summary.text for every in Frequency]
     then = plan_as_of(book, plan, as_of(book, day))
     due = [
         (each.door.id, each.on, each.days_late, each.door.tries)
-        for each in due_list(standings(book, day), then.intervals, day)
+        for each in due_list(door_statuses(book, day), then.intervals, day)
     ]
     found = read_defects(book, then.defects, day)
     defects = [
@@ -200,11 +200,11 @@ def told(book: Logbook, plan: Plan, day: date) -> tuple[object, ...]:
     return (*texts, due, defects, found.out, found.since)
 
 
-def span(book: Logbook, first: date, last: date) -> Span:
+def span(book: Logbook, first: date, last: date) -> Period:
     return read_period(book, Plan(), "x", first, last, lambda site: True, ())
 
 
-def moves(of: Span) -> list[int]:
+def moves(of: Period) -> list[int]:
     return [of.moved(what) for what in Moving]
 
 
@@ -264,7 +264,7 @@ def test_a_check_that_a_telephone_sent_late_is_in_the_day_on_which_it_came(book:
     counts = [len(span(book, date(2026, 3, day), date(2026, 3, day)).visits) for day in (2, 3, 4)]
     assert counts == [0, 0, 1]
     assert [entry.kind for entry in book.entries()].count("came late") == 1
-    tuesday, wednesday = (standings(book, date(2026, 3, day))[0].checked for day in (3, 4))
+    tuesday, wednesday = (door_statuses(book, date(2026, 3, day))[0].checked for day in (3, 4))
     assert (tuesday, wednesday) == (None, date(2026, 3, 2))
 
 
@@ -280,8 +280,8 @@ def test_a_late_check_moves_no_due_date_back(book: Logbook) -> None:
     book.add_door(visit.door(use=Use.CORRIDOR), "Mona", visit.at(-5))
     signed(book, "c1", 2, 9)
     signed(book, "c2", 0, 15)
-    assert [each.checked for each in standings(book)] == [date(2026, 3, 4)]
-    assert [each.checked for each in standings(book, date(2026, 3, 4))] == [date(2026, 3, 4)]
+    assert [each.checked for each in door_statuses(book)] == [date(2026, 3, 4)]
+    assert [each.checked for each in door_statuses(book, date(2026, 3, 4))] == [date(2026, 3, 4)]
     assert book.verify() == []
 
 
@@ -313,7 +313,7 @@ def test_a_changed_setting_changes_no_past_day(book: Logbook) -> None:
     assert entry.body["to"]["uses"]["stair"]["every"] == "3 months"
 
 
-def span_of(book: Logbook, plan: Plan, day: date) -> Span:
+def span_of(book: Logbook, plan: Plan, day: date) -> Period:
     return read_period(book, plan, "x", day, day, lambda site: True, ())
 
 
@@ -324,11 +324,11 @@ def test_what_corrects_the_past_is_told_with_it(book: Logbook) -> None:
     book._clock = lambda: visit.at(365 * 1440)
     signed(book, "c1", 365, 8)
     day = date(2027, 3, 2)
-    before = report(book, Plan(), Every.DAY, day, None).summary.text
+    before = report(book, Plan(), Frequency.DAY, day, None).summary.text
     assert "Corrected since" not in before
     book._clock = lambda: visit.at(366 * 1440)
     book.trust_clock("Mona", visit.at(366 * 1440))
-    after = report(book, Plan(), Every.DAY, day, None).summary.text
+    after = report(book, Plan(), Frequency.DAY, day, None).summary.text
     assert "Corrected since: Mona, 3 March 2027: the clock was right" in after
 
 

@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 
 from doorround.hearing.audio.decoding import load_sound
-from doorround.hearing.audio.sound import RATE, BadAudio, sound_of
+from doorround.hearing.audio.sound import RATE, UnusableAudio, sound_of
 
 FORMATS = [
     ("ogg", "libopus", 48_000, "mono"),
@@ -90,7 +90,7 @@ BAD = {
 
 @pytest.mark.parametrize(("problem", "data"), BAD.items(), ids=BAD.keys())
 def test_each_bad_recording_has_its_own_problem_and_says_what_to_do(problem, data):
-    with pytest.raises(BadAudio) as caught:
+    with pytest.raises(UnusableAudio) as caught:
         load_sound(data, max_seconds=10.0)
     assert caught.value.problem == problem
     assert str(caught.value).count(". ") >= 1 and "\n" not in str(caught.value)
@@ -99,7 +99,7 @@ def test_each_bad_recording_has_its_own_problem_and_says_what_to_do(problem, dat
 def test_the_replies_differ():
     replies = set()
     for data in BAD.values():
-        with pytest.raises(BadAudio) as caught:
+        with pytest.raises(UnusableAudio) as caught:
             load_sound(data, max_seconds=10.0)
         replies.add(str(caught.value))
     assert len(replies) == len(BAD)
@@ -117,7 +117,7 @@ CUT_OFF += [("flac", "flac", 20_000), ("mp4", "aac", 900), ("mp4", "aac", 9_000)
 @pytest.mark.parametrize(("container", "codec", "lost"), CUT_OFF)
 def test_a_recording_that_was_cut_off_is_not_taken_for_a_whole_one(container, codec, lost):
     data = written(container, codec, 48_000, "mono", seconds=3.0)
-    with pytest.raises(BadAudio) as caught:
+    with pytest.raises(UnusableAudio) as caught:
         load_sound(data[:-lost])
     assert caught.value.problem == "corrupt"
 
@@ -125,13 +125,13 @@ def test_a_recording_that_was_cut_off_is_not_taken_for_a_whole_one(container, co
 def test_damage_inside_a_container_is_corrupt():
     data = bytearray(written("mp4", "aac", 44_100, "mono"))
     data[100:] = bytes(len(data) - 100)
-    with pytest.raises(BadAudio) as caught:
+    with pytest.raises(UnusableAudio) as caught:
         load_sound(bytes(data))
     assert caught.value.problem == "corrupt"
 
 
 def test_a_file_that_is_not_there_is_named(tmp_path):
-    with pytest.raises(BadAudio, match=r"nowhere\.ogg cannot be read"):
+    with pytest.raises(UnusableAudio, match=r"nowhere\.ogg cannot be read"):
         load_sound(tmp_path / "nowhere.ogg")
 
 
@@ -152,7 +152,7 @@ def test_a_wav_of_no_samples_is_empty():
         b"data",
         0,
     )
-    with pytest.raises(BadAudio) as caught:
+    with pytest.raises(UnusableAudio) as caught:
         load_sound(header)
     assert caught.value.problem == "empty"
 
@@ -170,7 +170,7 @@ def test_loud_but_whole_is_not_clipped():
 def test_decoding_stops_at_the_limit_and_holds_no_more():
     data = written("ogg", "libopus", 48_000, "mono", seconds=240.0)
     tracemalloc.start()
-    with pytest.raises(BadAudio) as caught:
+    with pytest.raises(UnusableAudio) as caught:
         load_sound(data, max_seconds=20.0)
     _, peak = tracemalloc.get_traced_memory()
     tracemalloc.stop()

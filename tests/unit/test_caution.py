@@ -22,7 +22,7 @@ from doorround.messages.summaries import CAUTION, SHORT_CAUTION
 from doorround.reminders.summaries import body_of
 from doorround.reports import chart
 from doorround.reports.labels import SIZES, DoorLabel, label_sheets, plate_svg
-from doorround.reports.summary import Every, report
+from doorround.reports.summary import Frequency, report
 
 CHECK_CAUTION = visit.CHECKLIST.caution
 DAY = date(2026, 3, 2)
@@ -55,8 +55,8 @@ def test_a_check_says_it_before_its_first_question_and_after_a_signature_with_de
     assert check.said[-1] == CHECK_CAUTION
 
 
-@pytest.mark.parametrize("every", list(Every))
-def test_every_summary_ends_with_it_printed_and_sent(book: Logbook, every: Every) -> None:
+@pytest.mark.parametrize("every", list(Frequency))
+def test_every_summary_ends_with_it_printed_and_sent(book: Logbook, every: Frequency) -> None:
     assert run("summary", "--on", DAY, "--every", every).rstrip().endswith(CAUTION)
     made = report(book, Plan(), every, DAY, None)
     assert body_of(made, Plan()).text.endswith(CAUTION)
@@ -71,7 +71,7 @@ def test_a_picture_shows_it_and_holds_it(book: Logbook, monkeypatch: pytest.Monk
         write(page, top, text, *more, **named)
 
     monkeypatch.setattr(chart._Page, "write", kept)
-    drawn = chart.draw(report(book, Plan(), Every.WEEK, DAY, None).figures)
+    drawn = chart.draw(report(book, Plan(), Frequency.WEEK, DAY, None).figures)
     assert written[-1] == SHORT_CAUTION
     assert Image.open(io.BytesIO(drawn)).info["Description"] == CAUTION
 

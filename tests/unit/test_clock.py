@@ -21,12 +21,12 @@ from doorround.domain.query import read_query
 from doorround.domain.schedule.plan import Plan
 from doorround.logbook.clock import doubt_now
 from doorround.logbook.defects import read_defects
-from doorround.logbook.due import standings
+from doorround.logbook.due import door_statuses
 from doorround.logbook.listing import show_lines
 from doorround.logbook.people import People
 from doorround.logbook.reminder_log import LoggedReminder
 from doorround.logbook.store import Logbook
-from doorround.reports.summary import Every, report
+from doorround.reports.summary import Frequency, report
 
 DAY = 1440
 TWO_YEARS = 730 * DAY
@@ -73,8 +73,8 @@ def check(book: Logbook, clock: Clock) -> Callable[..., list[str]]:
 
 def checked(book: Logbook) -> date | None:
     assert book.verify() == []
-    [standing] = standings(book)
-    return standing.checked
+    [status] = door_statuses(book)
+    return status.checked
 
 
 def kinds(book: Logbook) -> list[str]:
@@ -99,7 +99,7 @@ def test_a_check_signed_by_a_wrong_clock_moves_no_due_date(
     assert kinds(book) == ["clock doubted"] and checked(book) == date(2026, 3, 9)
     assert "Clock in doubt: the clock" in " ".join(" ".join(show_lines(book)).split())
     day = visit.at(7 * DAY + away).date()
-    told = report(book, Plan(), Every.DAY, day, None, LoggedReminder(0, visit.at(0))).summary
+    told = report(book, Plan(), Frequency.DAY, day, None, LoggedReminder(0, visit.at(0))).summary
     assert (
         f"{why} " in told.text
         and "1 check not counted" in told.text

@@ -15,7 +15,7 @@ from test_turn_recogniser import QUIET, hear
 from visits import UNDERSTANDING, Visit, visit_at
 
 from doorround.dialogue.expected_input import expected_input
-from doorround.domain.input_result import MORE_WAS_SAID, Hearing, OffGrammar, Said, Unsure
+from doorround.domain.input_result import MORE_WAS_SAID, HearingRecord, OffGrammar, Said, Unsure
 from doorround.domain.input_result import Heard as WasHeard
 from doorround.domain.values import Condition
 from doorround.hearing.adaptation.calibration_fit import EVIDENCE, written
@@ -26,7 +26,7 @@ from doorround.hearing.decision.accept_gate import doubt_of, is_too_unlikely
 from doorround.hearing.decision.calibration import (
     COVERS,
     FILE,
-    Line,
+    LogisticModel,
     calibration_of,
     read_calibration,
 )
@@ -83,7 +83,7 @@ class Silent:
 def ear() -> RecognitionPipeline:
     """It takes the evidence "end" for the logarithm of the odds that nothing more was said."""
     made = RecognitionPipeline(Silent())
-    odds = Line(0.0, {"end": 1.0, "rather": 1.0})
+    odds = LogisticModel(0.0, {"end": 1.0, "rather": 1.0})
     made.use(replace(made.calibration, covers=odds, covers_quiet=odds, covers_word=odds))
     return made
 
@@ -237,8 +237,8 @@ class Refuses:
         )
         understood(Piece(0.0, 1.0, refused))  # type: ignore[operator]
 
-    def record(self, _recognition: Recognition, grammar: str) -> Hearing:
-        return Hearing(grammar=grammar)
+    def record(self, _recognition: Recognition, grammar: str) -> HearingRecord:
+        return HearingRecord(grammar=grammar)
 
 
 def test_the_caretaker_is_told_that_there_was_more() -> None:
@@ -265,7 +265,7 @@ def test_the_read_back_says_that_there_was_more_and_asks_whether_that_is_all() -
         question="closer.full",
         value=Condition(),
         phrase="closes fully",
-        hearing=Hearing(why=MORE_WAS_SAID, covered=0.8),
+        hearing=HearingRecord(why=MORE_WAS_SAID, covered=0.8),
     )
     lines = visit.take(
         Unsure(guesses=(WasHeard(said=(said,), words="closes fully", probability=0.8),))

@@ -15,8 +15,8 @@ from doorround.domain.defects import State
 from doorround.domain.judging.severity import Targets
 from doorround.logbook.defect_deeds import known_wrong
 from doorround.logbook.defects import read_defects
-from doorround.logbook.due import standings
-from doorround.logbook.listing import Wanted, show_lines
+from doorround.logbook.due import door_statuses
+from doorround.logbook.listing import EntryFilter, show_lines
 from doorround.logbook.store import Logbook
 
 
@@ -93,10 +93,10 @@ def test_a_whole_visit_moves_the_date_and_one_without_access_does_not(tmp_path: 
             visit.type(line)
             book.keep("chat", None, visit.turn)
         assert visit.check.stage is Stage.SIGNED
-        [door] = standings(book)
+        [door] = door_statuses(book)
         assert door.checked is None and door.tries == 1
         walk(book, "c2")
-        [door] = standings(book)
+        [door] = door_statuses(book)
         assert door.checked == visits.NOON.date() and door.tries == 0
 
 
@@ -134,7 +134,7 @@ def test_a_fault_that_is_reported_and_not_confirmed_closes_nothing_and_stands_in
             book.keep("chat", None, visit.turn)
         assert visit.check.stage is Stage.SIGNED
         assert read_defects(book, Targets()).all[defect.id].state is State.OPEN
-        lines = "\n".join(show_lines(book, Wanted(check="c2"), width=300))
+        lines = "\n".join(show_lines(book, EntryFilter(check="c2"), width=300))
         assert "Leaf, this side: split: reported, not confirmed" in lines
         assert "Check signed: not shown to be fit" in lines and book.verify() == []
 

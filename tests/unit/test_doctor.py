@@ -19,7 +19,7 @@ from typer.testing import CliRunner
 
 from doorround.cli import doctor_machine, doctor_parts, doctor_telegram
 from doorround.cli.app import app
-from doorround.cli.doctor_result import Result, State
+from doorround.cli.doctor_result import DoctorResult, ResultState
 from doorround.config.settings import Settings, read_settings
 from doorround.logbook.backup import back_up
 from doorround.logbook.store import Logbook
@@ -43,7 +43,7 @@ def settings(home: Path, tmp_path: Path) -> Settings:
     return read_settings({f"DOORROUND_{key}": value for key, value in given.items()})
 
 
-def one(found: Iterator[Result] | list[Result]) -> Result:
+def one(found: Iterator[DoctorResult] | list[DoctorResult]) -> DoctorResult:
     [result] = found
     return result
 
@@ -59,12 +59,12 @@ def test_what_is_in_order_is_called_so(settings: Settings) -> None:
         one(doctor_parts.logbook(settings)),
         doctor_parts.backups(settings, NOW),
     ]
-    assert [each for each in found if each.state is not State.OK] == []
+    assert [each for each in found if each.state is not ResultState.OK] == []
 
 
 def test_a_clock_without_a_battery_is_found() -> None:
     found = doctor_machine.clock(datetime(1970, 1, 1, 0, 5, tzinfo=UTC))
-    assert found.state is State.PROBLEM and found.to_do.startswith("Set the clock")
+    assert found.state is ResultState.PROBLEM and found.to_do.startswith("Set the clock")
 
 
 class Usage(NamedTuple):
@@ -74,10 +74,11 @@ class Usage(NamedTuple):
 
 
 @pytest.mark.parametrize(
-    ("free", "state"), [(10**8, State.PROBLEM), (10**9, State.WARNING), (10**10, State.OK)]
+    ("free", "state"),
+    [(10**8, ResultState.PROBLEM), (10**9, ResultState.WARNING), (10**10, ResultState.OK)],
 )
 def test_a_disk_that_runs_full_is_found(
-    free: int, state: State, home: Path, monkeypatch: pytest.MonkeyPatch
+    free: int, state: ResultState, home: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(shutil, "disk_usage", lambda path: Usage(10**11, 0, free))
     assert doctor_machine.disk_space(home / "not" / "there" / "yet").state is state
@@ -87,25 +88,25 @@ def test_a_disk_that_runs_full_is_found(
 def test_a_folder_that_others_may_read_is_found(home: Path) -> None:
     (home / "logbook.db").chmod(0o644)
     found = doctor_machine.data_folder(home)
-    assert found.state is State.PROBLEM
+    assert found.state is ResultState.PROBLEM
     assert found.to_do == f"Run: chmod go= {home / 'logbook.db'}"
 
 
 def test_a_data_folder_that_is_none_or_not_there_is_found(home: Path) -> None:
-    assert doctor_machine.data_folder(home / "logbook.db").state is State.PROBLEM
+    assert doctor_machine.data_folder(home / "logbook.db").state is ResultState.PROBLEM
     missing = doctor_machine.data_folder(home / "gone")
-    assert (missing.state, missing.to_do) == (State.WARNING, "Run: doorround init")
+    assert (missing.state, missing.to_do) == (ResultState.WARNING, "Run: doorround init")
 
 
 def test_a_changed_entry_and_a_damaged_file_are_found(settings: Settings) -> None:
     change = "UPDATE entries SET person = 'Eve' WHERE seq = 1"
     raw(settings.logbook, "DROP TRIGGER entries_never_change", change)
     found = list(doctor_parts.logbook(settings))
-    assert {each.state for each in found} == {State.PROBLEM}
+    assert {each.state for each in found} == {ResultState.PROBLEM}
     assert any("entry 1" in each.found or "entries_never_change" in each.found for each in found)
     settings.logbook.write_text("number,floor\n" * 500)
     found = list(doctor_parts.logbook(settings))
-    assert found[0].state is State.PROBLEM and "backup" in found[0].to_do
+    assert found[0].state is ResultState.PROBLEM and "backup" in found[0].to_do
 
 
 def test_a_lost_recording_is_found(settings: Settings) -> None:
@@ -116,23 +117,23 @@ def test_a_lost_recording_is_found(settings: Settings) -> None:
 
 def test_backups_that_are_missing_or_old_are_found(settings: Settings) -> None:
     nowhere = read_settings({"DOORROUND_HOME": str(settings.home)})
-    assert doctor_parts.backups(nowhere, NOW).state is State.WARNING
-    assert doctor_parts.backups(settings, NOW).state is State.PROBLEM
+    assert doctor_parts.backups(nowhere, NOW).state is ResultState.WARNING
+    assert doctor_parts.backups(settings, NOW).state is ResultState.PROBLEM
     back_up(settings.home, settings.backups, NOW - timedelta(days=9))
     old = doctor_parts.backups(settings, NOW)
-    assert old.state is State.PROBLEM and old.found.endswith("9 days ago")
+    assert old.state is ResultState.PROBLEM and old.found.endswith("9 days ago")
 
 
 def test_a_voice_command_that_is_not_there_is_found(home: Path) -> None:
     given = {"DOORROUND_HOME": str(home), "DOORROUND_VOICE": "no-such-voice --stdout"}
     found = doctor_parts.reading_aloud(read_settings(given))
-    assert found.state is State.PROBLEM and "no-such-voice" in found.found
+    assert found.state is ResultState.PROBLEM and "no-such-voice" in found.found
 
 
 def test_every_wrong_setting_is_told(home: Path) -> None:
     (home / "doorround.toml").write_text('zone = "Alder"\nengine = "ears"\n', encoding="utf-8")
     found = list(doctor_parts.settings_file({"DOORROUND_HOME": str(home)}))
-    assert [each.state for each in found] == [State.PROBLEM] * 2
+    assert [each.state for each in found] == [ResultState.PROBLEM] * 2
 
 
 class BotApi(BaseHTTPRequestHandler):
@@ -161,7 +162,7 @@ def server() -> Iterator[str]:
     server.server_close()
 
 
-def telegram(home: Path, url: str, token: str = TOKEN, **more: str) -> list[Result]:
+def telegram(home: Path, url: str, token: str = TOKEN, **more: str) -> list[DoctorResult]:
     given = {"HOME": str(home), "TELEGRAM_TOKEN": token, "TELEGRAM_BASE_URL": url, **more}
     environment = {f"DOORROUND_{key}": value for key, value in given.items()}
     return list(doctor_telegram.telegram(environment, online=True))
@@ -170,12 +171,12 @@ def telegram(home: Path, url: str, token: str = TOKEN, **more: str) -> list[Resu
 def test_the_token_is_asked_of_the_server(home: Path, server: str) -> None:
     assert one(telegram(home, server)).found == "the token is that of @alder_bot"
     unknown = one(telegram(home, server, token="4712:abcdefgh"))
-    assert unknown.state is State.PROBLEM and "BotFather" in unknown.to_do
+    assert unknown.state is ResultState.PROBLEM and "BotFather" in unknown.to_do
 
 
 def test_a_server_that_does_not_answer_is_found_and_the_token_not_shown(home: Path) -> None:
     found = one(telegram(home, "http://127.0.0.1:9/bot"))
-    assert found.state is State.PROBLEM and "does not answer" in found.found
+    assert found.state is ResultState.PROBLEM and "does not answer" in found.found
     assert "abcdefgh" not in found.found
 
 
@@ -191,7 +192,7 @@ def test_a_webhook_that_goes_elsewhere_or_fails_is_found(
 
 def test_without_a_token_nothing_is_asked(home: Path) -> None:
     found = one(doctor_telegram.telegram({"DOORROUND_HOME": str(home)}, online=True))
-    assert found.state is State.OK
+    assert found.state is ResultState.OK
 
 
 def test_the_command_tells_all_and_its_exit_code_says_whether_to_mend(

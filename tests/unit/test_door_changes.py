@@ -30,7 +30,7 @@ from doorround.logbook.door_changes import (
     retire_door,
     withdraw_last_check,
 )
-from doorround.logbook.due import doors_due, refuse_access, standings
+from doorround.logbook.due import door_statuses, doors_due, refuse_access
 from doorround.logbook.errors import DoorExistsError, LogbookError, UnknownDoorError
 from doorround.logbook.period import visits_between
 from doorround.logbook.store import Logbook
@@ -63,10 +63,10 @@ def check(book: Logbook, door: Door, minute: float, id: str, value: object = vis
 
 def test_a_renumbered_door_keeps_its_checks_its_defects_and_its_due_date(book: Logbook) -> None:
     check(book, book.door("14"), 0, "c1")
-    before = standings(book)[0]
+    before = door_statuses(book)[0]
     after = renumber_door(book, book.door("14"), "2.14", "numbered by floor", "Mona", visit.at(DAY))
     assert (after.number, after.use) == ("2.14", Use.CORRIDOR)
-    assert standings(book) == [before._replace(number="2.14")]
+    assert door_statuses(book) == [before._replace(number="2.14")]
     assert [each.id for each in book.checks(after)] == ["c1"]
     assert book.last_check(after) is not None and not book.first_visit(after)
     found = read_defects(book, Targets(), door=after)
@@ -99,7 +99,7 @@ def test_a_check_that_was_open_when_the_door_was_renumbered_is_its_check(book: L
     turn = visit.answer(turn.check, "seals", visit.PAINTED, 2)
     book.keep("chat", None, turn)
     book.keep("chat", None, visit.close(turn.check, 3))
-    assert standings(book)[0].checked == date(2026, 3, 2)
+    assert door_statuses(book)[0].checked == date(2026, 3, 2)
     assert book.checks(book.door("2.14"))[0].stage == "signed"
 
 
@@ -115,7 +115,7 @@ def test_a_door_that_moves_keeps_its_history_in_the_other_building(book: Logbook
         visit.at(DAY),
     )
     assert (moved.building, moved.floor) == ("West", "3")
-    assert [(each.building, each.floor, each.checked) for each in standings(book)] == [
+    assert [(each.building, each.floor, each.checked) for each in door_statuses(book)] == [
         ("West", "3", date(2026, 3, 2))
     ]
     assert read_defects(book, Targets()).out == {("Alder House", "West", "14"): "leaf taken off"}
@@ -141,10 +141,10 @@ def test_a_number_that_is_taken_is_refused(book: Logbook) -> None:
 def test_a_retired_door_is_due_no_more_and_comes_back_with_its_history(book: Logbook) -> None:
     check(book, book.door("14"), 0, "c1")
     retire_door(book, book.door("14"), "bricked up", "Mona", visit.at(DAY))
-    assert book.doors() == [] and standings(book) == []
+    assert book.doors() == [] and door_statuses(book) == []
     assert doors_due(book, Intervals(), date(2026, 3, 30), visit.at(28 * DAY)) == []
-    assert [each.number for each in standings(book, date(2026, 3, 2))] == ["14"]
-    assert standings(book, date(2026, 3, 3)) == []
+    assert [each.number for each in door_statuses(book, date(2026, 3, 2))] == ["14"]
+    assert door_statuses(book, date(2026, 3, 3)) == []
     with pytest.raises(
         UnknownDoorError, match=r"Door 14 was retired on 2026-03-03: bricked up\. .*bring-back 14"
     ):
@@ -154,8 +154,11 @@ def test_a_retired_door_is_due_no_more_and_comes_back_with_its_history(book: Log
     [kept] = book.retired_doors()
     assert (kept.door.number, kept.why) == ("14", "bricked up")
     bring_back_door(book, kept.door, "opened again", "Mona", visit.at(2 * DAY))
-    assert [each.checked for each in standings(book)] == [date(2026, 3, 2)]
-    assert standings(book, date(2026, 3, 3)) == [] and len(standings(book, date(2026, 3, 4))) == 1
+    assert [each.checked for each in door_statuses(book)] == [date(2026, 3, 2)]
+    assert (
+        door_statuses(book, date(2026, 3, 3)) == []
+        and len(door_statuses(book, date(2026, 3, 4))) == 1
+    )
     with pytest.raises(LogbookError, match="Door 14 is in use"):
         bring_back_door(book, kept.door, "again", "Mona", visit.at(3 * DAY))
 
@@ -179,22 +182,24 @@ def test_the_head_of_the_register_moves_with_all_that_becomes_of_a_door(book: Lo
 def test_a_door_falls_due_from_its_last_check_before_doorround(book: Logbook) -> None:
     door, now = book.door("14"), visit.at(0)
     assert enter_last_check(book, door, date(2026, 2, 27), "by book", "Mona", now)
-    [standing] = standings(book)
-    assert (standing.checked, standing.by) == (date(2026, 2, 27), None)
-    [due] = due_list([standing], Intervals(), date(2026, 3, 2))
+    [status] = door_statuses(book)
+    assert (status.checked, status.by) == (date(2026, 2, 27), None)
+    [due] = due_list([status], Intervals(), date(2026, 3, 2))
     assert (due.on, due.when) == (date(2026, 3, 6), When.THIS_WEEK)
     assert visits_between(book, date(2026, 2, 1), date(2026, 3, 2), lambda site: True) == []
     assert book.first_visit(door)
     # what was not known then does not stand in what is said of then
     assert (
-        standings(book, date(2026, 3, 1)) == []
-        or standings(book, date(2026, 3, 1))[0].checked is None
+        door_statuses(book, date(2026, 3, 1)) == []
+        or door_statuses(book, date(2026, 3, 1))[0].checked is None
     )
     assert not enter_last_check(book, door, date(2026, 2, 27), "by book", "Mona", now)
     assert enter_last_check(
         book, door, date(2026, 2, 20), "by book, read again", "Mona", now, by="Old Tom"
     )
-    assert [(each.checked, each.by) for each in standings(book)] == [(date(2026, 2, 20), "Old Tom")]
+    assert [(each.checked, each.by) for each in door_statuses(book)] == [
+        (date(2026, 2, 20), "Old Tom")
+    ]
 
 
 @pytest.mark.parametrize(
@@ -206,7 +211,7 @@ def test_the_day_of_an_earlier_check_is_that_day_also_when_clocks_change(
     enter_last_check(
         book, book.door("14"), on, "by book", "Mona", datetime(2026, 11, 1, tzinfo=UTC)
     )
-    assert standings(book)[0].checked == on
+    assert door_statuses(book)[0].checked == on
 
 
 def test_a_check_with_doorround_counts_and_nothing_goes_before_it(book: Logbook) -> None:
@@ -223,9 +228,9 @@ def test_an_earlier_check_that_was_wrong_is_taken_back(book: Logbook) -> None:
     enter_last_check(book, door, date(2026, 2, 27), "by book", "Mona", visit.at(1))
     refuse_access(book, door, "nobody in", "Ines", visit.at(2))
     withdraw_last_check(book, door, "wrong line", "Mona", visit.at(3))
-    assert standings(book)[0].checked == date(2026, 2, 20)
+    assert door_statuses(book)[0].checked == date(2026, 2, 20)
     withdraw_last_check(book, door, "wrong line", "Mona", visit.at(4))
-    assert (standings(book)[0].checked, standings(book)[0].tries) == (None, 1)
+    assert (door_statuses(book)[0].checked, door_statuses(book)[0].tries) == (None, 1)
     with pytest.raises(LogbookError, match="No check before doorround"):
         withdraw_last_check(book, door, "wrong line", "Mona", visit.at(5))
 
@@ -240,7 +245,7 @@ def test_the_names_of_doors_are_held_against_the_entries(book: Logbook, path: Pa
 def test_days_far_back_stay_days(book: Logbook) -> None:
     enter_last_check(book, book.door("14"), date(2000, 1, 1), "by book", "Mona", visit.at(0))
     assert (
-        due_list(standings(book), Intervals(), date(2026, 3, 2))[0].days_late
+        due_list(door_statuses(book), Intervals(), date(2026, 3, 2))[0].days_late
         == (date(2026, 3, 2) - date(2000, 1, 1) - timedelta(days=7)).days
     )
 
@@ -253,7 +258,7 @@ def test_a_logbook_from_before_gets_the_names_of_its_doors(
     old = visit.older_file(path, tmp_path / "old.db", "doors_moved_and_retired")
     with Logbook.open(old, "Europe/London") as again:
         assert again.verify() == []
-        assert standings(again) == standings(book)
+        assert door_statuses(again) == door_statuses(book)
         renumber_door(again, again.door("14"), "16", "x", "Mona", visit.at(2))
         assert [each.id for each in again.checks(again.door("16"))] == ["c1"]
         assert again.verify() == []

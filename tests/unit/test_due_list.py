@@ -14,20 +14,20 @@ from small_visit import raw
 
 from doorround.domain.door import Use
 from doorround.domain.entries import EntryKind
-from doorround.domain.schedule.due import Standing, When, due_list, next_due
-from doorround.domain.schedule.intervals import Intervals, Rule
+from doorround.domain.schedule.due import DoorStatus, When, due_list, next_due
+from doorround.domain.schedule.intervals import AppliedRule, Intervals
 from doorround.domain.schedule.recurrence import Recurrence
 from doorround.domain.values import CannotCheck
-from doorround.logbook.due import doors_due, next_door, refuse_access, standings
+from doorround.logbook.due import door_statuses, doors_due, next_door, refuse_access
 from doorround.logbook.local_days import midnight_after
 from doorround.logbook.store import Logbook
 
 WEDNESDAY = date(2026, 3, 4)
 
 
-def standing(
+def status(
     number: str, checked: date | None, use: str = "corridor in constant use", **more: object
-) -> Standing:
+) -> DoorStatus:
     fields = {
         "site": "S",
         "building": "B",
@@ -36,16 +36,16 @@ def standing(
         "added": date(2026, 1, 1),
         **more,
     }
-    return Standing(number=number, use=use, checked=checked, **fields)  # type: ignore[arg-type]
+    return DoorStatus(number=number, use=use, checked=checked, **fields)  # type: ignore[arg-type]
 
 
 def test_overdue_and_today_are_one_walk_and_the_rest_of_the_week_another() -> None:
     doors = [
-        standing("1", WEDNESDAY - timedelta(days=3)),  # due on Sunday
-        standing("2", WEDNESDAY - timedelta(days=7)),
-        standing("3", WEDNESDAY - timedelta(days=9)),
-        standing("4", WEDNESDAY - timedelta(days=2)),  # due next Monday
-        standing("5", None, added=date(2026, 3, 1)),
+        status("1", WEDNESDAY - timedelta(days=3)),  # due on Sunday
+        status("2", WEDNESDAY - timedelta(days=7)),
+        status("3", WEDNESDAY - timedelta(days=9)),
+        status("4", WEDNESDAY - timedelta(days=2)),  # due next Monday
+        status("5", None, added=date(2026, 3, 1)),
     ]
     due = due_list(doors, Intervals(), WEDNESDAY)
     assert [(each.door.number, each.when, each.days_late) for each in due] == [
@@ -58,7 +58,7 @@ def test_overdue_and_today_are_one_walk_and_the_rest_of_the_week_another() -> No
 
 
 def test_next_follows_the_walk_and_ends_with_it() -> None:
-    due = due_list([standing(n, None) for n in ("2", "4", "9")], Intervals(), WEDNESDAY)
+    due = due_list([status(n, None) for n in ("2", "4", "9")], Intervals(), WEDNESDAY)
     found = [next_due(due, ("S", "B", number)) for number in ("2", "4", "9", "7")]
     assert [each and each.door.number for each in found] == ["4", "9", None, "2"]
     assert next_due(due, ("S", "other", "2")) is None
@@ -117,23 +117,23 @@ def test_a_check_belongs_to_the_local_day_on_which_it_was_signed(
     book: Logbook, signed: datetime, day: date
 ) -> None:
     check(book, signed)
-    [door] = standings(book)
+    [door] = door_statuses(book)
     assert door.checked == day
     assert due_list([door], Intervals(), day + timedelta(days=7))[0].when is When.TODAY
-    assert standings(book, day) == [door]
-    assert standings(book, day - timedelta(days=1))[0].checked is None
+    assert door_statuses(book, day) == [door]
+    assert door_statuses(book, day - timedelta(days=1))[0].checked is None
 
 
 def test_a_visit_at_which_nothing_was_seen_is_an_attempt_and_moves_nothing(book: Logbook) -> None:
     check(book, visit.at(0))
     check(book, visit.at(1440), CannotCheck(reason="no access"))
     refuse_access(book, visit.door(), "nobody in", "Ines", visit.at(2880))
-    [door] = standings(book)
+    [door] = door_statuses(book)
     assert (door.checked, door.tried, door.tries) == (date(2026, 3, 2), date(2026, 3, 4), 2)
-    assert standings(book, date(2026, 3, 3))[0].tries == 1
+    assert door_statuses(book, date(2026, 3, 3))[0].tries == 1
     assert book.entries()[-1].kind is EntryKind.ACCESS_REFUSED
     check(book, visit.at(4320))
-    [door] = standings(book)
+    [door] = door_statuses(book)
     assert (door.checked, door.tried, door.tries) == (date(2026, 3, 5), None, 0)
 
 
@@ -158,7 +158,9 @@ def test_what_the_due_list_reads_is_what_the_entries_say(book: Logbook, path: Pa
     "intervals",
     [
         Intervals(),
-        Intervals((Rule.FLATS,), {Use.STAIR: Recurrence(3, "day")}, {"16": Recurrence(1, "day")}),
+        Intervals(
+            (AppliedRule.FLATS,), {Use.STAIR: Recurrence(3, "day")}, {"16": Recurrence(1, "day")}
+        ),
     ],
 )
 def test_reading_only_what_may_be_due_leaves_nothing_out(
@@ -169,7 +171,7 @@ def test_reading_only_what_may_be_due_leaves_nothing_out(
         if nth % 5:
             check(book, visit.at(nth * 200), number=str(15 + nth))
     found = due_list(doors_due(book, intervals, day, visit.at(0)), intervals, day)
-    assert found == due_list(standings(book, day), intervals, day)
+    assert found == due_list(door_statuses(book, day), intervals, day)
     assert found
 
 
@@ -188,8 +190,8 @@ def test_an_older_logbook_gets_its_due_list_when_it_is_opened(
 ) -> None:
     check(book, visit.at(0))
     check(book, visit.at(10), CannotCheck(reason="no access"))
-    before = standings(book)
+    before = door_statuses(book)
     old = visit.older_file(path, tmp_path / "old.db", "due_lists")
     with Logbook.open(old, "Europe/London") as again:
-        assert standings(again) == before
+        assert door_statuses(again) == before
         assert again.verify() == []

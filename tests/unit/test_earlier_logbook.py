@@ -131,7 +131,7 @@ def test_what_messages_gave_is_known_by_the_messengers_ids(book: Logbook) -> Non
 def test_each_talk_stands_where_it_stood(book: Logbook) -> None:
     check = book.position(SAM)
     assert check is not None and check.door.number == "20" and not check.closed
-    seeking = book.seeking(KIM)
+    seeking = book.door_search(KIM)
     assert seeking is not None and seeking.misses == 1
     said = book.already(SAM, "129")
     assert said is not None and said[0].text == "Rating?"

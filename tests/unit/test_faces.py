@@ -12,7 +12,7 @@ from doorround.dialogue.turn import start_check
 from doorround.domain.entries import EntryKind
 from doorround.domain.judging.severity import Targets
 from doorround.logbook.defects import read_defects
-from doorround.logbook.listing import Wanted, show_lines
+from doorround.logbook.listing import EntryFilter, show_lines
 from doorround.logbook.store import Logbook
 
 NAMED = door("12", first_side="corridor side")
@@ -91,7 +91,7 @@ def test_summary_defects_and_logbook_name_the_face(tmp_path: Path) -> None:
         book.keep("chat", None, visit.turn)
         [defect] = read_defects(book, Targets()).open
         assert defect.what == "leaf, room side: a hole in it"
-        shown = "\n".join(show_lines(book, Wanted(), 300))
+        shown = "\n".join(show_lines(book, EntryFilter(), 300))
     assert "Leaf, room side: a hole in it" in shown
 
 

@@ -5,7 +5,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from doorround.hearing.adaptation.labelled_clips import Clip
+from doorround.hearing.adaptation.labelled_clips import LabelledClip
 from doorround.hearing.audio.sound import RATE, sound_of
 from tests.benchmarks.bench_noise import name_of
 from tests.benchmarks.figures import at_most, brier, reliability, roc, wilson
@@ -91,5 +91,5 @@ def test_noise_is_the_same_for_the_same_seed_and_another_for_another(kind):
 
 
 def test_a_yes_and_a_no_of_one_speaker_in_files_called_alike_are_two_clips():
-    yes, no = (Clip(Path(words) / "a_0.flac", words, "a", "") for words in ("yes", "no"))
+    yes, no = (LabelledClip(Path(words) / "a_0.flac", words, "a", "") for words in ("yes", "no"))
     assert name_of(yes) != name_of(no)

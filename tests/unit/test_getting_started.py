@@ -18,7 +18,7 @@ from doorround.domain.schedule.due import When, due_list
 from doorround.domain.schedule.intervals import Intervals
 from doorround.domain.schedule.rota import Area
 from doorround.domain.schedule.spread import spread_first_checks
-from doorround.logbook.due import standings
+from doorround.logbook.due import door_statuses
 from doorround.logbook.errors import LogbookError, PersonExistsError
 from doorround.logbook.first_checks import plan_first_checks
 from doorround.logbook.reminder_log import take_days_off
@@ -43,22 +43,22 @@ def book(tmp_path: Path) -> Iterator[Logbook]:
 
 def test_a_register_brought_in_at_once_is_not_late_all_on_one_day(book: Logbook) -> None:
     """Ten corridor doors, weekly: two a day in the first week; thirty stores over their month."""
-    planned = spread_first_checks(standings(book), Intervals(), WORKING)
+    planned = spread_first_checks(door_statuses(book), Intervals(), WORKING)
     days = Counter(day for door, day in planned if door.use == Use.CORRIDOR)
     assert [days[MONDAY + timedelta(days=nth)] for nth in range(5)] == [2, 2, 2, 2, 2]
     stores = Counter(day for door, day in planned if door.use == Use.STORE)
     assert sum(stores.values()) == 30 and max(stores.values()) <= 2
     assert max(stores) <= MONDAY + timedelta(days=31)
     plan_first_checks(book, planned, "Mona", visit.at(0))
-    due = due_list(standings(book), Intervals(), MONDAY)
+    due = due_list(door_statuses(book), Intervals(), MONDAY)
     assert sum(each.when is When.TODAY for each in due) == days[MONDAY] + stores[MONDAY]
     assert all(each.when is not When.OVERDUE for each in due)
     assert book.verify() == []
 
 
 def test_a_spread_day_that_passes_is_late(book: Logbook) -> None:
-    plan_first_checks(book, [(standings(book)[0], MONDAY)], "Mona", visit.at(0))
-    late = due_list(standings(book)[:1], Intervals(), MONDAY + timedelta(days=3))
+    plan_first_checks(book, [(door_statuses(book)[0], MONDAY)], "Mona", visit.at(0))
+    late = due_list(door_statuses(book)[:1], Intervals(), MONDAY + timedelta(days=3))
     assert [each.days_late for each in late] == [3]
 
 
@@ -78,9 +78,9 @@ def test_somebody_without_a_messenger_is_known_and_a_contractor_checks_nothing(
 def test_doors_go_to_whoever_was_given_their_ground(book: Logbook) -> None:
     give_area(book, "Sam", Area(("floor 1", "floor 2")), "Mona", visit.at(1))
     give_area(book, "Ines", Area(buildings=("East",), uses=("store",)), "Mona", visit.at(1))
-    crew = rota_of(book)
-    doors = {each.number: each for each in standings(book)}
-    minders = {number: crew.minder(door, MONDAY) for number, door in doors.items()}
+    rota = rota_of(book)
+    doors = {each.number: each for each in door_statuses(book)}
+    minders = {number: rota.minder(door, MONDAY) for number, door in doors.items()}
     names = {number: minder and minder.name for number, minder in minders.items()}
     assert (names["1"], names["2"], names["12"]) == ("Sam", "Sam", "Ines")
     take_days_off(book, "Sam", MONDAY, MONDAY, "Mona", visit.at(2))

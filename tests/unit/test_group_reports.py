@@ -37,9 +37,9 @@ def test_a_group_hears_of_its_own_site_once_and_without_buttons(book: Logbook) -
     plan = Plan(summary_to_group=True)
     assert len(send_summaries(book, plan, EVENING)) == 1
     assert send_summaries(book, plan, EVENING) == []
-    [letter] = Outbox(book).all(GROUP)
-    assert "14 (1 day)" in letter.body.text and "99" not in letter.body.text
-    assert letter.body.taps == () and letter.body.picture is not None
+    [message] = Outbox(book).all(GROUP)
+    assert "14 (1 day)" in message.body.text and "99" not in message.body.text
+    assert message.body.taps == () and message.body.picture is not None
 
 
 def test_without_the_setting_a_group_hears_nothing(book: Logbook) -> None:

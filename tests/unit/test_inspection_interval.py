@@ -11,7 +11,7 @@ import small_visit as visit
 from doorround.domain.defects import DeedKind
 from doorround.domain.door import Use
 from doorround.domain.inspection_interval import (
-    Gap,
+    CheckInterval,
     advise,
     failure_finding_interval,
     failure_rate,
@@ -53,7 +53,7 @@ def test_the_example_counted_with_censoring_fails_somewhat_sooner():
     """A failure found at a yearly check happened before it: the rate is higher than failures over
     years.
     """
-    rate = failure_rate([Gap(YEAR, nth < 8) for nth in range(80)])
+    rate = failure_rate([CheckInterval(YEAR, nth < 8) for nth in range(80)])
     crude = 8 / (80 * YEAR)
     # the most likely rate, without a prior: −ln(72/80) a year
     assert rate.mean * YEAR == pytest.approx(-math.log(72 / 80), rel=0.08)
@@ -65,7 +65,7 @@ def test_rare_failures_give_the_gamma_of_the_textbook():
     """7 failures in 100,000 door-days, checked daily: gamma with shape 7.5; its mean, and 5 and 95
     % quantiles.
     """
-    rate = failure_rate([Gap(1.0, nth < 7) for nth in range(100_000)])
+    rate = failure_rate([CheckInterval(1.0, nth < 7) for nth in range(100_000)])
     assert rate.mean * 100_000 == pytest.approx(7.5, rel=0.002)
     # half of the chi-squared quantiles with 15 degrees of freedom, from a table: 7.261 and 24.996
     assert rate.low * 100_000 == pytest.approx(7.261 / 2, rel=0.01)
@@ -92,7 +92,7 @@ def test_the_credible_interval_holds_the_true_rate_as_often_as_it_says():
     held = 0
     estates = 200
     for _ in range(estates):
-        gaps = [Gap(30.0, dice.expovariate(true) < 30.0) for _ in range(120)]
+        gaps = [CheckInterval(30.0, dice.expovariate(true) < 30.0) for _ in range(120)]
         rate = failure_rate(gaps)
         held += rate.low <= true <= rate.high
     # 90 % of 200 is 180; three standard deviations are 13
@@ -112,7 +112,13 @@ def test_gaps_are_read_from_the_logbook(tmp_path):
             turn = visit.answer(turn.check, "seals", seals, nth * 1440)
             book.keep("chat", None, turn)
             book.keep("chat", None, visit.close(turn.check, nth * 1440))
-        assert gaps_by_use(book) == {"stair": [Gap(1.0, False), Gap(1.0, True), Gap(1.0, False)]}
+        assert gaps_by_use(book) == {
+            "stair": [
+                CheckInterval(1.0, False),
+                CheckInterval(1.0, True),
+                CheckInterval(1.0, False),
+            ]
+        }
         assert gaps_by_use(book, "15") == {}
 
 
@@ -127,8 +133,8 @@ def check_on(book, door, nth, seals):
 @pytest.mark.parametrize(
     ("back", "gaps"),
     [
-        (visit.PAINTED, [Gap(1.0, True), Gap(2.0, True)]),
-        (visit.SOUND, [Gap(1.0, True), Gap(2.0, False)]),
+        (visit.PAINTED, [CheckInterval(1.0, True), CheckInterval(2.0, True)]),
+        (visit.SOUND, [CheckInterval(1.0, True), CheckInterval(2.0, False)]),
     ],
 )
 def test_what_comes_back_after_a_repair_is_a_failure_again(tmp_path, back, gaps):
@@ -164,18 +170,18 @@ def test_a_repair_that_was_taken_back_starts_nothing(tmp_path):
 def test_little_history_suggests_nothing():
     for gaps in (
         [],
-        [Gap(7.0, True)],
-        [Gap(30.0, False)] * 100,
-        [Gap(10.0, True)] * 2 + [Gap(30.0, False)] * 100,
+        [CheckInterval(7.0, True)],
+        [CheckInterval(30.0, False)] * 100,
+        [CheckInterval(10.0, True)] * 2 + [CheckInterval(30.0, False)] * 100,
     ):
         told = advise(gaps, Recurrence(1, "month"), 0.99)
         assert told.suggested is None and told.text.startswith("Too little history")
 
 
 def test_a_suggestion_never_makes_an_interval_longer():
-    rare = [Gap(30.0, nth < 3) for nth in range(20_000)]
+    rare = [CheckInterval(30.0, nth < 3) for nth in range(20_000)]
     assert advise(rare, Recurrence(1, "week"), 0.99).suggested == 7.0
-    often = [Gap(30.0, nth % 5 == 0) for nth in range(300)]
+    often = [CheckInterval(30.0, nth % 5 == 0) for nth in range(300)]
     told = advise(often, Recurrence(1, "month"), 0.99)
     assert told.suggested < 5
     assert f"For 99.0% check every {math.floor(told.suggested)} days." in told.text

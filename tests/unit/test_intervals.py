@@ -5,8 +5,8 @@ from datetime import date
 import pytest
 
 from doorround.domain.door import Use
-from doorround.domain.schedule.due import Standing, due_day, outweighed
-from doorround.domain.schedule.intervals import HouseInterval, Intervals, Rule, strictest
+from doorround.domain.schedule.due import DoorStatus, due_day, outweighed
+from doorround.domain.schedule.intervals import AppliedRule, HouseInterval, Intervals, strictest
 from doorround.domain.schedule.recurrence import Recurrence, read_recurrence
 
 LAST = date(2026, 1, 31)
@@ -68,11 +68,11 @@ def test_what_is_no_interval_is_refused_in_words(words, says):
             "seldom opened: cupboard (common practice, no source)",
         ),
         (None, Intervals(), date(2026, 2, 28), "not known yet"),
-        (Use.CORRIDOR, Intervals((Rule.FLATS,)), date(2026, 2, 7), "in constant use"),
-        (Use.FLAT_ENTRANCE, Intervals((Rule.FLATS,)), date(2027, 1, 31), "regulation 10)"),
+        (Use.CORRIDOR, Intervals((AppliedRule.FLATS,)), date(2026, 2, 7), "in constant use"),
+        (Use.FLAT_ENTRANCE, Intervals((AppliedRule.FLATS,)), date(2027, 1, 31), "regulation 10)"),
         (
             Use.FLAT_ENTRANCE,
-            Intervals((Rule.NFPA, Rule.FLATS)),
+            Intervals((AppliedRule.NFPA, AppliedRule.FLATS)),
             date(2027, 1, 31),
             "NFPA 80, section 5.2 (secondary)",
         ),
@@ -104,7 +104,7 @@ def test_the_strictest_wins_and_says_why(use, intervals, due, why):
 
 def test_law_holds_even_where_a_setting_is_longer():
     intervals = Intervals(
-        (Rule.FLATS,), {Use.LOBBY: Recurrence(1, "year")}, {"9": Recurrence(2, "year")}
+        (AppliedRule.FLATS,), {Use.LOBBY: Recurrence(1, "year")}, {"9": Recurrence(2, "year")}
     )
     by_law = [
         reason
@@ -115,8 +115,8 @@ def test_law_holds_even_where_a_setting_is_longer():
     assert strictest(intervals.reasons(Use.LOBBY, "9"), LAST)[0] <= by_law[0].every.after(LAST)
 
 
-def standing(use: Use) -> Standing:
-    return Standing("9", "", "", "", "", use, LAST, LAST)
+def status(use: Use) -> DoorStatus:
+    return DoorStatus("9", "", "", "", "", use, LAST, LAST)
 
 
 QUARTERLY = HouseInterval(Recurrence(3, "month"), "nobody uses it", "Mona")
@@ -130,25 +130,25 @@ QUARTERLY = HouseInterval(Recurrence(3, "month"), "nobody uses it", "Mona")
         ((), Recurrence(2, "week"), "every 2 weeks", None),
         ((), QUARTERLY, "every 3 months", "every month"),
         # guidance is stricter: only a reason outweighs it
-        ((Rule.FLATS,), Recurrence(6, "month"), "every 3 months", "every month"),
+        ((AppliedRule.FLATS,), Recurrence(6, "month"), "every 3 months", "every month"),
         (
-            (Rule.FLATS,),
+            (AppliedRule.FLATS,),
             HouseInterval(Recurrence(6, "month"), "bricked up", "Mona"),
             "every 6 months",
             "every month",
         ),
-        ((Rule.FLATS,), Recurrence(1, "week"), "every week", None),
+        ((AppliedRule.FLATS,), Recurrence(1, "week"), "every week", None),
     ],
 )
 def test_whose_interval_counts_for_a_stair(rules, own, every, aside):
     intervals = Intervals(rules, {Use.STAIR: own})
-    on, reason = due_day(standing(Use.STAIR), intervals)
-    set_aside = outweighed(standing(Use.STAIR), on, intervals)
+    on, reason = due_day(status(Use.STAIR), intervals)
+    set_aside = outweighed(status(Use.STAIR), on, intervals)
     assert (str(reason.every), set_aside and str(set_aside.every)) == (every, aside)
 
 
 def test_a_house_interval_says_whose_it_is_and_why():
-    reason = due_day(standing(Use.STAIR), Intervals((), {Use.STAIR: QUARTERLY}))[1]
+    reason = due_day(status(Use.STAIR), Intervals((), {Use.STAIR: QUARTERLY}))[1]
     assert str(reason) == (
         "every 3 months: set for stair, because: nobody uses it (set by Mona, the responsible"
         " person)"

@@ -14,7 +14,7 @@ from hypothesis import strategies as some
 from small_visit import raw
 
 from doorround.domain.entries import Entry, EntryKind
-from doorround.logbook.chain import NO_HASH, Fault, Head, Link, canonical_json, digest, walk
+from doorround.logbook.chain import NO_HASH, ChainFault, Head, Link, canonical_json, digest, walk
 from doorround.logbook.store import Logbook
 from tests.whole import so_many
 
@@ -48,7 +48,7 @@ def path(tmp_path: Path) -> Path:
     return path
 
 
-def entry_faults(path: Path, noted: Head | None = None) -> list[Fault]:
+def entry_faults(path: Path, noted: Head | None = None) -> list[ChainFault]:
     """Faults of the entries, without the guards that the tampering took away."""
     with Logbook.open(path) as book:
         return [fault for fault in book.verify(noted) if "guard" not in fault.what]
@@ -97,7 +97,7 @@ def test_a_changed_body_is_found(path: Path) -> None:
         *UNGUARDED,
         "UPDATE entries SET body = replace(body, '\"number\":3', '\"number\":4') WHERE seq = 3",
     )
-    assert entry_faults(path) == [Fault(3, "entry 3 is not as it was kept")]
+    assert entry_faults(path) == [ChainFault(3, "entry 3 is not as it was kept")]
 
 
 def test_a_changed_body_with_its_hash_made_anew_breaks_the_next_entry(path: Path) -> None:
@@ -109,25 +109,25 @@ def test_a_changed_body_with_its_hash_made_anew_breaks_the_next_entry(path: Path
     row = raw(path, f"SELECT seq, {FIELDS} FROM entries WHERE seq = 3")[0]
     raw(path, "UPDATE entries SET hash = :hash WHERE seq = 3", hash=digest(row))
     assert entry_faults(path) == [
-        Fault(4, "entry 4 does not follow the entry that stands before it")
+        ChainFault(4, "entry 4 does not follow the entry that stands before it")
     ]
 
 
 def test_an_entry_taken_out_of_the_middle_is_found(path: Path) -> None:
     raw(path, *UNGUARDED, "DELETE FROM entries WHERE seq = 4")
     faults = entry_faults(path)
-    assert faults[0] == Fault(4, "entry 4 is missing")
-    assert faults[1] == Fault(5, "entry 5 does not follow the entry that stands before it")
+    assert faults[0] == ChainFault(4, "entry 4 is missing")
+    assert faults[1] == ChainFault(5, "entry 5 does not follow the entry that stands before it")
 
 
 def test_the_first_entry_taken_out_is_found(path: Path) -> None:
     raw(path, *UNGUARDED, "DELETE FROM entries WHERE seq = 1")
-    assert entry_faults(path)[0] == Fault(1, "entry 1 is missing")
+    assert entry_faults(path)[0] == ChainFault(1, "entry 1 is missing")
 
 
 def test_entries_cut_off_at_the_end_are_missed(path: Path) -> None:
     raw(path, *UNGUARDED, "DELETE FROM entries WHERE seq >= 5")
-    assert entry_faults(path) == [Fault(5, "entries 5 to 6 are missing")]
+    assert entry_faults(path) == [ChainFault(5, "entries 5 to 6 are missing")]
 
 
 def test_a_cut_end_is_still_seen_when_the_logbook_has_grown_on(path: Path) -> None:
@@ -135,7 +135,7 @@ def test_a_cut_end_is_still_seen_when_the_logbook_has_grown_on(path: Path) -> No
     raw(path, "DROP TRIGGER entries_never_go", "DELETE FROM entries WHERE seq = 6", sql)
     with Logbook.open(path) as book:
         book.add_door(visit.door("15"), "Mona", visit.at(9))
-        assert book.verify() == [Fault(6, "entry 6 is missing")]
+        assert book.verify() == [ChainFault(6, "entry 6 is missing")]
 
 
 def test_a_cut_with_the_count_set_back_shows_only_against_a_noted_head(path: Path) -> None:
@@ -147,7 +147,9 @@ def test_a_cut_with_the_count_set_back_shows_only_against_a_noted_head(path: Pat
         path, "DELETE FROM door_status", "INSERT INTO door_status SELECT * FROM door_status_entered"
     )
     assert entry_faults(path) == []
-    assert entry_faults(path, noted) == [Fault(6, "entry 6 is not the one whose hash was noted")]
+    assert entry_faults(path, noted) == [
+        ChainFault(6, "entry 6 is not the one whose hash was noted")
+    ]
 
 
 def test_a_noted_head_still_holds_when_the_logbook_has_grown(path: Path) -> None:
@@ -178,7 +180,7 @@ def test_an_entry_slipped_in_before_the_first_is_found(path: Path) -> None:
             SELECT 0, at, zone, kind, '13', check_id, person, body, before, hash FROM entries
             WHERE seq = 1""",
     )
-    assert entry_faults(path)[0] == Fault(0, "entry 0 has a number that was never given out")
+    assert entry_faults(path)[0] == ChainFault(0, "entry 0 has a number that was never given out")
 
 
 def test_bytes_changed_in_the_file_itself_are_found(path: Path) -> None:
@@ -186,7 +188,7 @@ def test_bytes_changed_in_the_file_itself_are_found(path: Path) -> None:
     # the note's body stands once in the table; it is in no index
     assert there.count(b"draughty") == 1
     path.write_bytes(there.replace(b"draughty", b"perfect\xff"))
-    assert entry_faults(path) == [Fault(5, "entry 5 is not as it was kept")]
+    assert entry_faults(path) == [ChainFault(5, "entry 5 is not as it was kept")]
 
 
 def test_a_changed_checklist_is_found(path: Path) -> None:
@@ -196,12 +198,14 @@ def test_a_changed_checklist_is_found(path: Path) -> None:
         "DROP TRIGGER checklists_never_change",
         "UPDATE checklists SET checklist = replace(checklist, 'How are', 'Where are')",
     )
-    assert entry_faults(path) == [Fault(None, f"the checklist {hash[:12]}… is not as it was kept")]
+    assert entry_faults(path) == [
+        ChainFault(None, f"the checklist {hash[:12]}… is not as it was kept")
+    ]
 
 
 def test_a_checklist_taken_away_is_found(path: Path) -> None:
     raw(path, "DELETE FROM talks", "DROP TRIGGER checklists_never_go", "DELETE FROM checklists")
-    assert entry_faults(path) == [Fault(2, "the checklist of check c1 is missing")]
+    assert entry_faults(path) == [ChainFault(2, "the checklist of check c1 is missing")]
 
 
 def test_a_guard_taken_away_or_weakened_is_found(path: Path) -> None:
@@ -213,8 +217,8 @@ def test_a_guard_taken_away_or_weakened_is_found(path: Path) -> None:
     )
     with Logbook.open(path) as book:
         assert book.verify() == [
-            Fault(None, 'the guard "entries_never_change" is gone or altered'),
-            Fault(None, 'the guard "entries_never_go" is gone or altered'),
+            ChainFault(None, 'the guard "entries_never_change" is gone or altered'),
+            ChainFault(None, 'the guard "entries_never_go" is gone or altered'),
         ]
 
 
@@ -234,14 +238,14 @@ def test_what_hides_entries_without_touching_them_is_found(
     path: Path, change: str, told: str
 ) -> None:
     raw(path, change)
-    assert Fault(None, told) in entry_faults(path)
+    assert ChainFault(None, told) in entry_faults(path)
 
 
 def test_a_view_that_shows_less_is_found(path: Path) -> None:
     with closing(sqlite3.connect(path)) as db:
         [(made,)] = db.execute("SELECT sql FROM sqlite_master WHERE name = 'findings'")
     raw(path, "DROP VIEW findings", f"{made} LIMIT 0")
-    assert entry_faults(path) == [Fault(None, 'the view "findings" is gone or altered')]
+    assert entry_faults(path) == [ChainFault(None, 'the view "findings" is gone or altered')]
 
 
 words = some.text(some.characters(codec="utf-8"), min_size=1, max_size=8)

@@ -16,7 +16,7 @@ from doorround.domain.door import Use
 from doorround.domain.entries import Entry, EntryKind
 from doorround.domain.input_result import By
 from doorround.logbook.chain import canonical_json, digest
-from doorround.logbook.listing import Wanted, show_json, show_lines
+from doorround.logbook.listing import EntryFilter, show_json, show_lines
 from doorround.logbook.store import Logbook
 
 
@@ -51,7 +51,7 @@ def told(book: Logbook, **wanted: str) -> list[str]:
     """Lines without time and hash, blanks run together."""
     return [
         " ".join(line.split()[:1] + line.split()[4:-1])
-        for line in show_lines(book, Wanted(**wanted), width=220)
+        for line in show_lines(book, EntryFilter(**wanted), width=220)
     ][1:]
 
 
@@ -84,7 +84,7 @@ def test_every_entry_is_told_in_the_trades_words(book: Logbook) -> None:
 
 def test_a_line_has_the_sites_own_time_and_the_start_of_the_hash(book: Logbook) -> None:
     book.add_door(visit.door("15"), "Mona", datetime(2026, 7, 1, 8, 0, tzinfo=UTC))
-    line = list(show_lines(book, Wanted(door="15")))[-1]
+    line = list(show_lines(book, EntryFilter(door="15")))[-1]
     assert line.split()[:4] == ["16", "2026-07-01", "09:00:00", "BST"]
     assert line.split()[-1] == book.head().hash[:8]
 
@@ -157,7 +157,7 @@ def test_json_has_one_object_an_entry_that_proves_its_own_hash(book: Logbook) ->
 
 
 def test_json_says_what_became_of_an_answer(book: Logbook) -> None:
-    entries = [json.loads(line) for line in show_json(book, Wanted(check="c1"))]
+    entries = [json.loads(line) for line in show_json(book, EntryFilter(check="c1"))]
     fates = {
         entry["seq"]: (entry["corrected_by"], entry["withdrawn_by"])
         for entry in entries

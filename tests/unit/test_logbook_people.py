@@ -16,7 +16,7 @@ from small_visit import raw
 from doorround.domain.entries import EntryKind
 from doorround.domain.invites import new_code
 from doorround.domain.people import Account, Role
-from doorround.domain.stranger_limits import Knocks
+from doorround.domain.stranger_limits import StrangerAttempts
 from doorround.logbook.errors import LogbookError, UnknownPersonError
 from doorround.logbook.handover import hand_over
 from doorround.logbook.listing import show_lines
@@ -221,10 +221,10 @@ def test_strangers_are_remembered_for_a_day_and_never_in_the_logbook(
     book: Logbook, path: Path
 ) -> None:
     people = People(book)
-    knocks = Knocks(told=visit.at(0), tries=2, tried=visit.at(0))
-    people.remember(SAM, knocks, visit.at(0))
-    assert people.knocks(SAM) == knocks and people.knocks(KIM) == Knocks()
-    people.remember(KIM, Knocks(told=visit.at(60 * 25)), visit.at(60 * 25))
+    attempts = StrangerAttempts(told=visit.at(0), tries=2, tried=visit.at(0))
+    people.remember(SAM, attempts, visit.at(0))
+    assert people.attempts(SAM) == attempts and people.attempts(KIM) == StrangerAttempts()
+    people.remember(KIM, StrangerAttempts(told=visit.at(60 * 25)), visit.at(60 * 25))
     assert raw(path, "SELECT account FROM strangers") == [("telegram/815",)]
     assert book.entries() == []
 

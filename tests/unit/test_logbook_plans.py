@@ -58,7 +58,7 @@ AT_THE_DOOR: dict[str, Callable[[Logbook], object]] = {
     "findings": lambda book: book.findings("c1"),
     "entries of a door": lambda book: book.entries(door="14"),
     "entries of a check": lambda book: book.entries(check="c1"),
-    "where a talk without a door stands": lambda book: book.seeking("chat"),
+    "where a talk without a door stands": lambda book: book.door_search("chat"),
     "where the talk stands": lambda book: book.position("chat"),
     "a repeated message": lambda book: book.already("chat", "m1"),
     "what may be due": lambda book: doors_due(book, Intervals(), date(2026, 3, 20), visit.at(0)),

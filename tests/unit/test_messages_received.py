@@ -13,9 +13,9 @@ from doorround.channels.talk.talk import Talk
 from doorround.dialogue.amending import amend, expected_in_change
 from doorround.dialogue.expected_input import ExpectedInput, expected_input
 from doorround.domain.entries import EntryKind
-from doorround.domain.input_result import By, Heard, Hearing, OffGrammar, Silence, Unsure
+from doorround.domain.input_result import By, Heard, HearingRecord, OffGrammar, Silence, Unsure
 from doorround.hearing.session.interpretation import typed
-from doorround.logbook.event_text import Setting, what
+from doorround.logbook.event_text import EventContext, what
 from doorround.logbook.how_heard import how
 from doorround.logbook.store import Logbook
 
@@ -84,7 +84,9 @@ def test_of_a_recording_its_hash_and_the_best_free_transcript() -> None:
     assert (body["words"], body["transcript"]) == ("", "there's a bin in the road")
     heard = typed(UNDERSTANDING, "wedged open", visit_expects(visit))
     assert isinstance(heard, Heard)
-    said = heard.said[0].model_copy(update={"hearing": Hearing(transcript="It's wedged open.")})
+    said = heard.said[0].model_copy(
+        update={"hearing": HearingRecord(transcript="It's wedged open.")}
+    )
     spoken = {"said": (said,), "by": By.VOICE, "audio_sha256": "cd" * 32}
     visit.take(heard.model_copy(update=spoken))
     assert visit.turn.message is not None
@@ -130,5 +132,5 @@ def test_the_logbook_tells_it_in_words(logbook: Logbook, talk: Talk) -> None:
     talk.begin(CORRIDOR, CHECKLIST, NOON)
     talk.take(Incoming("1", "lunch"), NOON)
     entry = logbook.entries()[-1]
-    assert what(entry, Setting()) == 'Message, not understood: "lunch"'
+    assert what(entry, EventContext()) == 'Message, not understood: "lunch"'
     assert how(entry) == "typed"

@@ -143,7 +143,7 @@ def test_the_first_door_of_all_is_added_and_its_check_begins(book: Logbook, tmp_
         EntryKind.CHECK_STARTED,
     ]
     assert book.entries()[0].person == "Robin"
-    assert book.position("chat") is not None and book.seeking("chat") is None
+    assert book.position("chat") is not None and book.door_search("chat") is None
 
 
 def test_it_goes_on_after_a_restart_and_a_message_twice_adds_once(

@@ -43,9 +43,9 @@ from doorround.domain.people import (
 )
 from doorround.domain.stranger_limits import (
     FREE_TRIES,
-    Knocks,
-    knock,
+    StrangerAttempts,
     may_try,
+    polite_line_due,
     wrong_code,
 )
 from doorround.messages.finding_door import leads_nowhere
@@ -199,33 +199,33 @@ def test_the_consent_line_says_what_is_stored_and_for_how_long():
 
 
 def test_a_stranger_gets_one_polite_line_an_hour():
-    knocks, polite = knock(Knocks(), NOON)
+    attempts, polite = polite_line_due(StrangerAttempts(), NOON)
     assert polite and "\n" not in POLITE
     for minute in (0, 1, 59):
-        knocks, polite = knock(knocks, NOON + timedelta(minutes=minute))
+        attempts, polite = polite_line_due(attempts, NOON + timedelta(minutes=minute))
         assert not polite
-    assert knock(knocks, NOON + timedelta(hours=1))[1]
+    assert polite_line_due(attempts, NOON + timedelta(hours=1))[1]
 
 
 def test_after_five_wrong_codes_each_next_one_waits_longer():
-    knocks = Knocks()
+    attempts = StrangerAttempts()
     for nth in range(1, FREE_TRIES + 1):
-        assert may_try(knocks, NOON)
-        knocks, slowed = wrong_code(knocks, NOON)
+        assert may_try(attempts, NOON)
+        attempts, slowed = wrong_code(attempts, NOON)
         assert slowed is (nth >= FREE_TRIES)
     waits = []
     now = NOON
     for _ in range(9):
-        waits.append(next(m for m in range(100) if may_try(knocks, now + timedelta(minutes=m))))
+        waits.append(next(m for m in range(100) if may_try(attempts, now + timedelta(minutes=m))))
         now += timedelta(minutes=waits[-1])
-        knocks, _ = wrong_code(knocks, now)
+        attempts, _ = wrong_code(attempts, now)
     assert waits == [1, 2, 4, 8, 16, 32, 60, 60, 60]
 
 
 def test_a_day_later_the_wrong_codes_are_forgotten():
-    knocks = Knocks(tries=50, tried=NOON)
-    assert not may_try(knocks, NOON + timedelta(minutes=59))
-    assert wrong_code(knocks, NOON + timedelta(days=1))[0].tries == 1
+    attempts = StrangerAttempts(tries=50, tried=NOON)
+    assert not may_try(attempts, NOON + timedelta(minutes=59))
+    assert wrong_code(attempts, NOON + timedelta(days=1))[0].tries == 1
 
 
 # ---- links

@@ -21,7 +21,7 @@ from doorround.hearing.engines.recogniser import Guess, Outcome
 from doorround.hearing.engines.score import Score
 from doorround.hearing.engines.tuning import MAX_SHARED, NEAR
 from doorround.hearing.errors import EngineUnavailable
-from doorround.hearing.grammar.active_grammar import Polarity, Reading
+from doorround.hearing.grammar.active_grammar import PhraseReading, Polarity
 from doorround.hearing.grammar.error_costs import read_costs
 from doorround.hearing.grammar.phrase_list import grammar_of_phrases
 from doorround.hearing.grammar.phrase_numbers import numbers_in
@@ -338,7 +338,7 @@ def test_a_phrase_is_held_against_another_meaning_however_many_ways_there_are_to
     asked = []
 
     def read(phrase):
-        return Reading(Polarity.PASS, phrase.split()[0], read_costs().passing)
+        return PhraseReading(Polarity.PASS, phrase.split()[0], read_costs().passing)
 
     def fits(phrases):
         asked.append(list(phrases))

@@ -9,7 +9,7 @@ from datetime import UTC, datetime, timedelta
 import pytest
 
 from doorround.domain.judging.plausibility import (
-    Given,
+    GivenAnswer,
     SignedCheck,
     ToAsk,
     alike_in_a_row,
@@ -26,13 +26,13 @@ def later(seconds: float) -> datetime:
     return EIGHT + timedelta(seconds=seconds)
 
 
-def said(question: str, value: str = "sound", at: float = 0, **more: object) -> Given:
-    return Given(question, value, later(at), **more)  # type: ignore[arg-type]
+def said(question: str, value: str = "sound", at: float = 0, **more: object) -> GivenAnswer:
+    return GivenAnswer(question, value, later(at), **more)  # type: ignore[arg-type]
 
 
 def check(
     number: int = 1,
-    *answers: Given,
+    *answers: GivenAnswer,
     door: str = "",
     person: str = "Robin",
     took: float = 300,
@@ -60,7 +60,7 @@ AJAR = said("closer.ajar")
     ],
 )
 def test_a_check_cannot_be_signed_before_its_closing_tests_can_be_done(
-    answers: tuple[Given, ...], took: float, asked: bool
+    answers: tuple[GivenAnswer, ...], took: float, asked: bool
 ) -> None:
     assert bool(too_fast(check(1, *answers, took=took))) is asked
 

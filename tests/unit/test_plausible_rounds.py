@@ -9,10 +9,10 @@ from datetime import UTC, date, datetime, timedelta
 
 import pytest
 
-from doorround.domain.judging.plausibility import Given, SignedCheck
+from doorround.domain.judging.plausibility import GivenAnswer, SignedCheck
 from doorround.domain.judging.plausible_rounds import (
     ClockDoubt,
-    Fault,
+    FollowedDefect,
     came_late,
     clock_in_doubt,
     faster_than_walked,
@@ -29,7 +29,10 @@ MARCH = date(2026, 3, 2)
 def check(nth: int, person: str = "Kim", after: float = 0, took: float = 240) -> SignedCheck:
     """Check of door nth, after some seconds, that took so many."""
     begun = NINE + timedelta(seconds=after)
-    closing = (Given("closer.full", "sound", begun), Given("closer.ajar", "sound", begun))
+    closing = (
+        GivenAnswer("closer.full", "sound", begun),
+        GivenAnswer("closer.ajar", "sound", begun),
+    )
     return SignedCheck(
         f"c{nth}",
         str(nth),
@@ -114,7 +117,7 @@ def on(day: int) -> date:
 
 
 def test_a_fault_that_came_back_after_two_repairs_is_asked_about() -> None:
-    fault = Fault(
+    fault = FollowedDefect(
         17,
         "12",
         "Mill House",
@@ -133,7 +136,7 @@ def test_a_fault_that_came_back_after_two_repairs_is_asked_about() -> None:
 
 def test_who_never_finds_first_what_others_find_is_asked_about() -> None:
     checks = [check(door, person) for door in range(5) for person in ("Kim", "Sam")]
-    found = [Fault(nth, str(nth % 5), "Mill House", "loose", "Sam") for nth in range(8)]
+    found = [FollowedDefect(nth, str(nth % 5), "Mill House", "loose", "Sam") for nth in range(8)]
     # two people, and eight times one half
     (ask,) = never_found_first(checks, found)
     assert ask.chance == pytest.approx(2 / 2**8)
@@ -147,7 +150,7 @@ def test_who_never_finds_first_what_others_find_is_asked_about() -> None:
 
 def test_doors_that_somebody_never_checked_say_nothing_of_them() -> None:
     checks = [check(door, "Sam") for door in range(8)] + [check(9, "Kim")]
-    found = [Fault(nth, str(nth), "Mill House", "loose", "Sam") for nth in range(8)]
+    found = [FollowedDefect(nth, str(nth), "Mill House", "loose", "Sam") for nth in range(8)]
     assert never_found_first(checks, found) == []
 
 

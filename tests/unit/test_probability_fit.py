@@ -13,7 +13,12 @@ from doorround.hearing.adaptation.probability_fit import (
     fit_opposite,
     fit_right,
 )
-from doorround.hearing.decision.calibration import QUIET, Calibration, Line, read_calibration
+from doorround.hearing.decision.calibration import (
+    QUIET,
+    Calibration,
+    LogisticModel,
+    read_calibration,
+)
 
 
 def drawn(count=4000, seed=3):
@@ -114,7 +119,11 @@ def test_too_few_quiet_recordings_or_none_that_were_missed_get_no_line_of_their_
 
 
 def test_what_is_written_is_read_again_with_the_line_for_quiet_or_without(tmp_path):
-    lines = Line(0.5, {"total": 1.0}), Line(-1.0, {"opposite": -0.5}), Line(2.0, {"total": 3.0})
+    lines = (
+        LogisticModel(0.5, {"total": 1.0}),
+        LogisticModel(-1.0, {"opposite": -0.5}),
+        LogisticModel(2.0, {"total": 3.0}),
+    )
     kept = tmp_path / "calibration.toml"
     for quiet in (lines[2], None):
         given = Calibration(

@@ -23,7 +23,7 @@ from doorround.channels.talk.talk import Talk
 from doorround.dialogue.photos import Photo
 from doorround.domain.defects import DeedKind
 from doorround.domain.door import Door, Use
-from doorround.domain.door_reference import Question
+from doorround.domain.door_reference import AskedQuery
 from doorround.domain.people import Account, Person
 from doorround.domain.query import Query, QueryKind, read_query
 from doorround.domain.schedule.plan import Plan
@@ -171,9 +171,9 @@ def test_a_caretaker_may_not_read_but_may_snooze_and_be_off(book: Logbook) -> No
         == "No reminders until 13 March 2026. What is due will come after that."
     )
     text(book, "off until 2026-03-20", "Ines")
-    crew = rota_of(book)
-    assert crew.asleep("Ines", date(2026, 3, 12)) and not crew.here(
-        crew.people[0], date(2026, 3, 20)
+    rota = rota_of(book)
+    assert rota.asleep("Ines", date(2026, 3, 12)) and not rota.here(
+        rota.people[0], date(2026, 3, 20)
     )
     assert text(book, "off until 2026-03-01", "Ines") == "2026-03-01 lies before 2026-03-11."
 
@@ -378,18 +378,18 @@ def test_every_phrase_that_may_be_said_may_be_typed_and_means_the_same() -> None
     assert len(said) > 30
     for phrase in said:
         heard = which.read(phrase)
-        assert isinstance(heard, Question) and heard.asked == read_query(phrase), phrase
+        assert isinstance(heard, AskedQuery) and heard.asked == read_query(phrase), phrase
     for phrase in PHRASES["show"]:
         heard = which.read(f"{phrase} fourteen")
         assert (
-            isinstance(heard, Question)
+            isinstance(heard, AskedQuery)
             and heard.asked == Query(QueryKind.DOOR, "14")
             and heard.sure
         )
         if phrase.endswith(("door", "number")):
             assert read_query(f"{phrase} 14") == Query(QueryKind.DOOR, "14"), phrase
     shown = which.read("show stair b")
-    assert isinstance(shown, Question) and shown.asked.number == "14"
+    assert isinstance(shown, AskedQuery) and shown.asked.number == "14"
 
 
 def test_a_slip_of_the_finger_in_a_question_is_no_answer_and_no_door() -> None:
@@ -428,7 +428,7 @@ def test_the_phrases_of_the_table_mean_what_stands_beside_them_and_use_every_wri
     for meaning, phrases in TABLE["asked"].items():
         for phrase in phrases:
             heard = which.read(phrase)
-            assert isinstance(heard, Question)
+            assert isinstance(heard, AskedQuery)
             assert (
                 " ".join(filter(None, (heard.asked.what, heard.asked.every, heard.asked.number)))
                 == meaning

@@ -11,8 +11,8 @@ import numpy as np
 import pytest
 
 from doorround.hearing.audio.decoding import MAX_CHANNELS, load_sound
-from doorround.hearing.audio.reader_process import UNREADABLE, Reader, bounded, read_apart
-from doorround.hearing.audio.sound import RATE, BadAudio
+from doorround.hearing.audio.reader_process import UNREADABLE, ReaderProcess, bounded, read_apart
+from doorround.hearing.audio.sound import RATE, UnusableAudio
 
 SURROUND = {
     "7.1": 0x63F,
@@ -114,7 +114,7 @@ def test_surround_in_other_kinds_of_file_is_mixed_down(container, codec, channel
 
 @pytest.mark.parametrize("channels", [MAX_CHANNELS + 1, 32, 64, 65, 255, 1000, 30000])
 def test_more_channels_than_anything_records_are_refused(channels):
-    with pytest.raises(BadAudio, match=r"Record it|Send it") as refused:
+    with pytest.raises(UnusableAudio, match=r"Record it|Send it") as refused:
         read_apart(as_wav(channels, samples=tone()[:400]))
     assert refused.value.problem in ("unusual", "corrupt", "too_short")
     if channels < 256:
@@ -123,7 +123,7 @@ def test_more_channels_than_anything_records_are_refused(channels):
 
 @pytest.mark.parametrize("rate", [1, 50, 3_999, 2_000_000, 4_000_000_000])
 def test_a_rate_that_would_swell_the_recording_is_refused(rate):
-    with pytest.raises(BadAudio) as refused:
+    with pytest.raises(UnusableAudio) as refused:
         read_apart(as_wav(1, rate=rate, samples=tone()))
     assert refused.value.problem in ("unusual", "too_long", "corrupt")
 
@@ -134,7 +134,7 @@ def test_a_playlist_is_no_recording(tmp_path):
         f"ffconcat version 1.0\nfile {tmp_path}/other.wav\n",
         f"#EXTM3U\n#EXTINF:1,\n{tmp_path}/other.wav\n#EXT-X-ENDLIST\n",
     ):
-        with pytest.raises(BadAudio) as refused:
+        with pytest.raises(UnusableAudio) as refused:
             read_apart(text.encode())
         assert refused.value.problem == "not_audio"
 
@@ -160,27 +160,27 @@ def test_what_takes_its_reader_down_takes_nothing_else_down():
     """Memory far under what reading takes ends the reader, or has it say so; the next recording is
     read by another.
     """
-    small = Reader(room=1 << 16)
-    with pytest.raises(BadAudio) as refused:
+    small = ReaderProcess(room=1 << 16)
+    with pytest.raises(UnusableAudio) as refused:
         small.read(as_wav(1))
     assert refused.value.problem in (UNREADABLE, "unusual")
     small.end()
-    hanging = Reader(patience=0.0)
-    with pytest.raises(BadAudio) as refused:
+    hanging = ReaderProcess(patience=0.0)
+    with pytest.raises(UnusableAudio) as refused:
         hanging.read(as_wav(1))
     assert refused.value.problem == UNREADABLE and "Record it again, or type" in str(refused.value)
     assert is_the_tone(read_apart(as_wav(1)))
 
 
 def test_a_reader_that_was_ended_is_started_again():
-    own = Reader()
+    own = ReaderProcess()
     assert is_the_tone(own.read(as_wav(1)))
     process = own._process
     process.kill()
     process.join()
     try:
         assert is_the_tone(own.read(as_wav(2)))
-    except BadAudio as first:
+    except UnusableAudio as first:
         assert first.problem == UNREADABLE
         assert is_the_tone(own.read(as_wav(2)))
     own.end()
@@ -188,9 +188,9 @@ def test_a_reader_that_was_ended_is_started_again():
 
 def test_bad_recordings_are_told_as_without_a_reader():
     for data in (b"", b"%PDF-1.7" * 20, as_wav(1)[:-9000], as_wav(1, samples=tone()[:300])):
-        with pytest.raises(BadAudio) as here:
+        with pytest.raises(UnusableAudio) as here:
             load_sound(data)
-        with pytest.raises(BadAudio) as there:
+        with pytest.raises(UnusableAudio) as there:
             read_apart(data)
         assert (here.value.problem, str(here.value)) == (there.value.problem, str(there.value))
 

@@ -24,8 +24,8 @@ from doorround.domain.people import Person, Role
 from doorround.domain.schedule.plan import Plan
 from doorround.logbook.defect_deeds import act
 from doorround.logbook.defects import read_defects
-from doorround.logbook.due import standings
-from doorround.logbook.listing import Wanted, show_lines
+from doorround.logbook.due import door_statuses
+from doorround.logbook.listing import EntryFilter, show_lines
 from doorround.logbook.signed_checks import signed_checks
 from doorround.logbook.store import Logbook
 
@@ -122,7 +122,7 @@ def test_signed_it_closes_the_repair_and_is_an_entry_with_who_looked(
     assert defect.state is State.CLOSED and defect.ended_by == "Kim"
     last = defect.deeds[-1]
     assert (last.kind, last.person, last.same) == (DeedKind.LOOKED_AT, "Robin", False)
-    assert any("Look at repairs signed" in line for line in show_lines(book, Wanted()))
+    assert any("Look at repairs signed" in line for line in show_lines(book, EntryFilter()))
     assert book.verify() == []
 
 
@@ -161,12 +161,12 @@ def test_what_was_not_seen_still_waits(book: Logbook, tmp_path: Path, answer: st
 def test_a_look_is_no_check_it_moves_no_due_date_and_is_no_attempt(
     book: Logbook, tmp_path: Path
 ) -> None:
-    before = standings(book)
+    before = door_statuses(book)
     look = Look(book, tmp_path, "Robin")
     look.type("look at door 12")
     look.to_the_summary()
     look.type("finish check")
-    assert standings(book) == before and before[0].tries == 0
+    assert door_statuses(book) == before and before[0].tries == 0
     assert len(signed_checks(book)) == 1
     assert "Robin looked at 1 repair: 1 put right" in door_report(book, book.doors())
 

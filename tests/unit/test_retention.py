@@ -12,7 +12,7 @@ import pytest
 import small_visit as visit
 
 from doorround.channels.messenger import retention
-from doorround.channels.messenger.retention import Kept, Retention
+from doorround.channels.messenger.retention import KeepingDays, Retention
 from doorround.dialogue.turn_result import Turn
 from doorround.domain.check import Stage
 from doorround.domain.entries import EntryKind
@@ -50,7 +50,7 @@ def test_a_recording_goes_by_itself_on_its_day_and_its_hash_stays(tmp_path: Path
     with Logbook.open(tmp_path / "logbook.db") as book:
         hash = signed_check(book, folder)
         (folder / ("b" * 64)).write_bytes(b"not understood")
-        keeping = Retention("telegram", book, Kept(folder, 30), clock, lambda: None)
+        keeping = Retention("telegram", book, KeepingDays(folder, 30), clock, lambda: None)
         for day in (0, 29):
             clock.now = SIGNED + timedelta(days=day)
             keeping.look()
@@ -76,7 +76,7 @@ def test_it_tidies_at_the_start_and_then_once_a_day(
     monkeypatch.setattr(retention, "tidy_recordings", counted)
     with Logbook.open(tmp_path / "logbook.db") as book:
         keeping = Retention(
-            "telegram", book, Kept(tmp_path / "recordings", 30), clock, lambda: None
+            "telegram", book, KeepingDays(tmp_path / "recordings", 30), clock, lambda: None
         )
         for hours in (0, 1, 23.9, 24, 25, 47.9, 49, 72, 73):
             clock.now = SIGNED + timedelta(hours=hours)
@@ -92,7 +92,7 @@ def test_what_fails_stops_nothing_and_is_tried_at_the_next_look(
     clock.now = SIGNED + timedelta(days=40)
     with Logbook.open(tmp_path / "logbook.db") as book:
         hash = signed_check(book, folder)
-        keeping = Retention("telegram", book, Kept(folder, 30), clock, lambda: None)
+        keeping = Retention("telegram", book, KeepingDays(folder, 30), clock, lambda: None)
         with monkeypatch.context() as patched:
             patched.setattr(Outbox, "tidy", lambda *given: 1 / 0)
             keeping.look()

@@ -7,7 +7,7 @@ import pytest
 from doorround.config.schedule_settings import read_plan
 from doorround.config.settings import SettingsError, read_settings
 from doorround.domain.door import Use
-from doorround.domain.schedule.intervals import HouseInterval, Rule
+from doorround.domain.schedule.intervals import AppliedRule, HouseInterval
 from doorround.domain.schedule.plan import Plan
 from doorround.domain.schedule.recurrence import Recurrence
 
@@ -42,7 +42,7 @@ soon = 5
 """,
     )
     plan = read_plan(environment)
-    assert plan.intervals.rules == (Rule.FLATS,)
+    assert plan.intervals.rules == (AppliedRule.FLATS,)
     assert plan.intervals.uses == {Use.CUPBOARD: HouseInterval(Recurrence(2, "week"))}
     assert plan.intervals.doors == {"R3": HouseInterval(Recurrence(rule="FREQ=MONTHLY;BYDAY=1MO"))}
     assert (plan.nudge_at, plan.quiet_from, plan.days_off) == (time(7, 30), time(20), {6})

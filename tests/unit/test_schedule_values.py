@@ -9,7 +9,7 @@ from datetime import date
 
 import pytest
 
-from doorround.door_schedules.dates import Order, order_of, read_day_cell
+from doorround.door_schedules.dates import DateOrder, order_of, read_day_cell
 from doorround.door_schedules.measures import read_count, read_length, read_size
 from doorround.door_schedules.ratings import NotRated, ReadRating, read_rating
 from doorround.door_schedules.values import Context, read_cell
@@ -160,7 +160,7 @@ def test_sizes_and_counts() -> None:
     ],
 )
 def test_a_day_in_whatever_way_it_is_written(text: str, day: str | None) -> None:
-    found = read_day_cell(text, Order.DAY_FIRST, TODAY).day
+    found = read_day_cell(text, DateOrder.DAY_FIRST, TODAY).day
     assert (found and found.isoformat()) == day
 
 
@@ -169,13 +169,13 @@ def test_a_day_in_whatever_way_it_is_written(text: str, day: str | None) -> None
 )
 def test_what_is_no_day_that_can_have_been_is_refused(text: str) -> None:
     with pytest.raises(ValueError, match=r"is no day|to come|is before"):
-        read_day_cell(text, Order.DAY_FIRST, TODAY)
+        read_day_cell(text, DateOrder.DAY_FIRST, TODAY)
 
 
 def test_a_column_shows_in_which_order_its_days_are_written() -> None:
-    assert order_of(["4/13/2026", "4/2/2026"]) == (Order.MONTH_FIRST, True)
-    assert order_of(["13/4/2026", "2/4/2026", "32/13/2026"]) == (Order.DAY_FIRST, True)
-    assert order_of(["11/5/2026"]) == (Order.DAY_FIRST, False)
-    assert order_of(["13/4/2026", "4/13/2026"])[0] is Order.MIXED
+    assert order_of(["4/13/2026", "4/2/2026"]) == (DateOrder.MONTH_FIRST, True)
+    assert order_of(["13/4/2026", "2/4/2026", "32/13/2026"]) == (DateOrder.DAY_FIRST, True)
+    assert order_of(["11/5/2026"]) == (DateOrder.DAY_FIRST, False)
+    assert order_of(["13/4/2026", "4/13/2026"])[0] is DateOrder.MIXED
     with pytest.raises(ValueError, match="may be two days"):
-        read_day_cell("4/5/2026", Order.MIXED, TODAY)
+        read_day_cell("4/5/2026", DateOrder.MIXED, TODAY)

@@ -12,7 +12,7 @@ from schedules_unseen import MISSED, UNSEEN
 from visits import CHECKLIST
 
 from doorround.cli.door_fields import RegisterWords
-from doorround.door_schedules.import_plan import Deed, Register, plan_import
+from doorround.door_schedules.import_plan import Register, RowOutcome, plan_import
 from doorround.door_schedules.schedule import Schedule, read_schedule
 from doorround.door_schedules.sheet_doors import Options
 from doorround.wiring import load_understanding
@@ -36,7 +36,7 @@ def hold(case: Case, schedule: Schedule) -> None:
     )
     added = {
         f"{line.row.fields['building']}/{line.row.number}" if several else line.row.number: line.row
-        for line in plan.of(Deed.ADD)
+        for line in plan.of(RowOutcome.ADD)
     }
     assert list(added) == list(case.doors)
     for number, wanted in case.doors.items():
@@ -47,7 +47,7 @@ def hold(case: Case, schedule: Schedule) -> None:
     assert last == case.last
     doubts = [doubt.cell for line in plan.lines for doubt in line.row.doubts]
     assert sorted(doubts) == sorted(case.doubts)
-    refused = [line.row.cell for line in plan.of(Deed.REFUSE)]
+    refused = [line.row.cell for line in plan.of(RowOutcome.REFUSE)]
     refused += [row.cell for row in plan.left if row.refused]
     assert sorted(refused) == sorted(case.refused)
     assert sorted(row.cell for row in plan.left if not row.refused) == sorted(case.left)

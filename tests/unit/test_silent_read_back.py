@@ -15,7 +15,7 @@ from doorround.domain.check import Stage
 from doorround.domain.schedule.plan import Plan
 from doorround.logbook.store import Logbook
 from doorround.reminders.ticker import Ticker
-from doorround.reports.summary import Every, report
+from doorround.reports.summary import Frequency, report
 
 __all__ = ["book"]
 
@@ -24,7 +24,7 @@ SPLIT = "Reported, not confirmed: 12, Mill House, first floor: Leaf, this side: 
 
 
 def told(book: Logbook, day: date = DAY) -> list[str]:
-    return report(book, Plan(), Every.DAY, day, None).summary.text.splitlines()
+    return report(book, Plan(), Frequency.DAY, day, None).summary.text.splitlines()
 
 
 def tick(book: Logbook, minutes: float) -> None:

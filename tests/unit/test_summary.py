@@ -27,10 +27,10 @@ from doorround.domain.door import Use
 from doorround.domain.findings import Finding
 from doorround.domain.judging.severity import Severity, Targets
 from doorround.domain.people import Role
-from doorround.domain.schedule.due import Due, Standing, When
+from doorround.domain.schedule.due import DoorStatus, Due, When
 from doorround.domain.schedule.intervals import WEEK, Reason
 from doorround.domain.schedule.plan import Plan
-from doorround.domain.summary import Figures, Span, Trend, Visit, figures_of
+from doorround.domain.summary import Figures, Period, Trend, Visit, figures_of
 from doorround.domain.values import CannotCheck, Value
 from doorround.logbook.chats import Chats
 from doorround.logbook.defect_deeds import act
@@ -43,7 +43,7 @@ from doorround.logbook.store import Logbook
 from doorround.messages.summaries import STATES, summary_of
 from doorround.reminders.summaries import kinds_of, send_summaries
 from doorround.reports.chart import DARK, LIGHT, SHORT_PX, WIDTH_PX, days_and_months, draw
-from doorround.reports.summary import Every, report
+from doorround.reports.summary import Frequency, report
 from tests.whole import so_many
 
 TUESDAY = date(2026, 3, 3)
@@ -71,14 +71,14 @@ def a_defect(
 
 
 def a_due(number: str, late: int) -> Due:
-    door = Standing(number, "S", "B", "", "", None, TUESDAY)
+    door = DoorStatus(number, "S", "B", "", "", None, TUESDAY)
     when = When.OVERDUE if late else When.TODAY
     return Due(door, TUESDAY - timedelta(days=late), Reason(WEEK, "w", "s"), when, late)
 
 
-def a_span(**more: object) -> Span:
+def a_span(**more: object) -> Period:
     fields = {"due": (), "visits": (), "defects": (), "doors": 400, **more}
-    return Span("Tuesday 3 March", TUESDAY, TUESDAY, **fields)  # type: ignore[arg-type]
+    return Period("Tuesday 3 March", TUESDAY, TUESDAY, **fields)  # type: ignore[arg-type]
 
 
 BUSY = a_span(
@@ -297,11 +297,11 @@ def test_the_summary_of_a_day_is_as_it_stood_at_its_end(book: Logbook) -> None:
     [defect] = read_defects(book, Plan().defects).open
     act(book, defect, DeedKind.MADE_GOOD, "Ines", visit.at(1440), "replaced", no_photo="too dark")
     monday, tuesday = (
-        report(book, Plan(), Every.DAY, date(2026, 3, day), None).summary.text for day in (2, 3)
+        report(book, Plan(), Frequency.DAY, date(2026, 3, day), None).summary.text for day in (2, 3)
     )
     assert monday == "Monday 2 March: 1 check (Ines 1), 1 new defect"
     assert tuesday == "Repaired, to look at: 14 by 10 March\nTuesday 3 March: 1 made good"
-    late = report(book, Plan(), Every.DAY, date(2026, 3, 12), None).summary.text
+    late = report(book, Plan(), Frequency.DAY, date(2026, 3, 12), None).summary.text
     assert late.startswith("Late: 14 (3 days)\n")
 
 
@@ -309,9 +309,9 @@ def test_it_goes_to_the_supervisor_once_at_the_set_hour_on_working_days(book: Lo
     check(book, 0)
     assert sent(book, 0, 15.9) == []
     assert len(sent(book, 0)) == 1 and sent(book, 0, 17) == []
-    [letter] = Outbox(book).all("telegram/Mona")
-    assert letter.body.text.startswith("Monday 2 March: 1 check")
-    assert letter.body.picture["doors"] == dict.fromkeys(STATES, 0) | {"fine": 1}
+    [message] = Outbox(book).all("telegram/Mona")
+    assert message.body.text.startswith("Monday 2 March: 1 check")
+    assert message.body.picture["doors"] == dict.fromkeys(STATES, 0) | {"fine": 1}
     assert sent(book, 1)[0].startswith("Tuesday 3 March, since Monday 16:30: nothing due")
     assert Outbox(book).all("telegram/Mona")[1].body.picture is None
     assert sent(book, 5) == [] and sent(book, 2, 20) == []
@@ -328,12 +328,12 @@ def test_days_without_the_bot_are_made_up_for_in_one(book: Logbook) -> None:
 
 def test_a_week_and_a_month_end_with_their_own(book: Logbook) -> None:
     plan = Plan(country="GB", region="ENG")
-    assert kinds_of(plan, date(2026, 3, 5)) == [Every.DAY]
-    assert kinds_of(plan, date(2026, 3, 6)) == [Every.WEEK]
-    assert kinds_of(plan, date(2026, 3, 31)) == [Every.MONTH]
-    assert kinds_of(plan, date(2026, 7, 31)) == [Every.WEEK, Every.MONTH]
+    assert kinds_of(plan, date(2026, 3, 5)) == [Frequency.DAY]
+    assert kinds_of(plan, date(2026, 3, 6)) == [Frequency.WEEK]
+    assert kinds_of(plan, date(2026, 3, 31)) == [Frequency.MONTH]
+    assert kinds_of(plan, date(2026, 7, 31)) == [Frequency.WEEK, Frequency.MONTH]
     # Good Friday
-    assert kinds_of(plan, date(2026, 4, 2)) == [Every.WEEK]
+    assert kinds_of(plan, date(2026, 4, 2)) == [Frequency.WEEK]
     check(book, 0)
     [text] = sent(book, 4)
     assert text.split("\n")[0] == "The week up to Friday 6 March: 1 check (Ines 1)"
@@ -376,9 +376,9 @@ def test_every_check_and_every_change_of_a_defect_is_in_exactly_one_daily(
     """steps: what happens, and how many minutes after the step before. lost: a tick whose message
     does not arrive.
     """
-    told: list[Span] = []
+    told: list[Period] = []
 
-    def keep(*given: object) -> Span:
+    def keep(*given: object) -> Period:
         told.append(read_period(*given))  # type: ignore[arg-type]
         return told[-1]
 
@@ -386,14 +386,14 @@ def test_every_check_and_every_change_of_a_defect_is_in_exactly_one_daily(
         TemporaryDirectory() as folder,
         Logbook.open(Path(folder) / "logbook.db", "Europe/London") as book,
         patch("doorround.reports.summary.read_period", keep),
-        patch("doorround.reminders.summaries.kinds_of", lambda plan, day: [Every.DAY]),
+        patch("doorround.reminders.summaries.kinds_of", lambda plan, day: [Frequency.DAY]),
     ):
         book.add_person("Ines", "caretaker", visit.at(-9))
         book.add_person("Mona", "supervisor", visit.at(-9))
         Chats(book).belong("telegram/Mona", "Mona")
         minute = 0
-        dailies = list[Span]()
-        waiting = list[Span]()
+        dailies = list[Period]()
+        waiting = list[Period]()
         for nth, (what, gap) in enumerate([*steps, ("tick", 0)]):
             minute = minute + gap if gap else next_monday(minute)
             if what in ("tick", "lost"):

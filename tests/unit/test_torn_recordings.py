@@ -10,7 +10,7 @@ import pytest
 from test_audio_decoding import tone, written
 
 from doorround.hearing.audio.decoding import load_sound
-from doorround.hearing.audio.sound import BadAudio
+from doorround.hearing.audio.sound import UnusableAudio
 
 KINDS = (
     ("wav", "pcm_s16le", 16_000),
@@ -36,7 +36,7 @@ def test_one_that_ends_before_the_length_it_states_is_torn_or_refused(
     whole = written(*kind, "mono", seconds=3.0)
     try:
         assert load_sound(whole[: int(len(whole) * share)]).torn
-    except BadAudio as refused:
+    except UnusableAudio as refused:
         assert refused.problem in ("corrupt", "not_audio")
 
 

@@ -8,7 +8,7 @@ from types import SimpleNamespace
 import pytest
 
 from doorround.hearing.adaptation.calibration_fit import best_tuning, turns_of, written
-from doorround.hearing.adaptation.calibration_trials import Spoken
+from doorround.hearing.adaptation.calibration_trials import SpokenClip
 from doorround.hearing.adaptation.labelled_clips import SILENT, STRANGE
 from doorround.hearing.decision.calibration import calibration_of, read_calibration
 from doorround.hearing.engines.recogniser import Outcome
@@ -41,7 +41,7 @@ class ToldEar:
 
 
 def spoken(words):
-    return Spoken("clip", None, words, YES_NO)
+    return SpokenClip("clip", None, words, YES_NO)
 
 
 @pytest.mark.parametrize(
@@ -60,7 +60,12 @@ def spoken(words):
             Outcome.UNSURE,
             COSTS.read_back + COSTS.ask_again + COSTS.slip * COSTS.passing.flip,
         ),
-        (STRANGE, "yes", Outcome.UNSURE, COSTS.read_back + COSTS.slip * COSTS.passing.astray),
+        (
+            STRANGE,
+            "yes",
+            Outcome.UNSURE,
+            COSTS.read_back + COSTS.slip * COSTS.passing.astray,
+        ),
         (STRANGE, None, Outcome.OFF_GRAMMAR, 0),
         (SILENT, None, Outcome.SILENCE, 0),
     ],

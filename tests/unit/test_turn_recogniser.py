@@ -13,7 +13,7 @@ from visits import CORRIDOR, UNDERSTANDING, Visit, in_short
 
 from doorround.dialogue.expected_input import expected_input
 from doorround.domain.entries import EntryKind
-from doorround.domain.input_result import AnyHeard, Heard, Hearing, OffGrammar, Unsure
+from doorround.domain.input_result import AnyHeard, Heard, HearingRecord, OffGrammar, Unsure
 from doorround.hearing.audio.decoding import load_sound
 from doorround.hearing.audio.excerpt import AROUND, excerpt
 from doorround.hearing.audio.sound import RATE, sound_of
@@ -55,8 +55,8 @@ class Scripted:
             if goes_on := understood(Piece(2.0 * place, 2.0 * place + 1.5, recognition)):
                 allowed(goes_on)
 
-    def record(self, recognition: Recognition, grammar: str) -> Hearing:
-        return Hearing(grammar=grammar, right=recognition.probability)
+    def record(self, recognition: Recognition, grammar: str) -> HearingRecord:
+        return HearingRecord(grammar=grammar, right=recognition.probability)
 
 
 def hear(visit: Visit, *phrases: str) -> AnyHeard:

@@ -25,7 +25,7 @@ from doorround.domain.schedule.plan import Plan
 from doorround.hearing.session.interpretation import typed
 from doorround.logbook.chats import Chats
 from doorround.logbook.defects import read_defects
-from doorround.logbook.event_text import Setting, what
+from doorround.logbook.event_text import EventContext, what
 from doorround.logbook.outbox import Outbox
 from doorround.logbook.people import People
 from doorround.logbook.store import Logbook
@@ -112,12 +112,12 @@ def test_the_supervisor_is_told_once_when_the_talk_goes_on(book: Logbook) -> Non
     visit.tell(BOOT)
     assert Outbox(book).all("telegram/Mona") == []
     visit.type("whole and firm", "3 mm")
-    [letter] = Outbox(book).all("telegram/Mona")
-    assert letter.body.text.startswith("A person has to judge: door 12, Mill House, first floor")
-    assert f"Leaf: “{BOOT}”." in letter.body.text
+    [message] = Outbox(book).all("telegram/Mona")
+    assert message.body.text.startswith("A person has to judge: door 12, Mill House, first floor")
+    assert f"Leaf: “{BOOT}”." in message.body.text
     id = the_defect(book).id
-    assert letter.body.taps == (f"name defect {id}", f"defect {id} is no fault", "show door 12")
-    assert letter.body.calm == "words"
+    assert message.body.taps == (f"name defect {id}", f"defect {id} is no fault", "show door 12")
+    assert message.body.calm == "words"
 
 
 def test_what_was_taken_back_at_once_is_told_to_nobody(book: Logbook) -> None:
@@ -146,7 +146,7 @@ def test_naming_asks_which_fault_then_how_grave_and_enters_both(book: Logbook) -
     assert defect.id == id and defect.finding.rule == "leaf.hole"
     assert defect.severity is Severity.PLANNED and defect.what == f"leaf: a hole in it (“{BOOT}”)"
     entry = book.entries()[-1]
-    assert what(entry, Setting()) == f"Defect {id}, named: a hole in it (“{BOOT}”), planned"
+    assert what(entry, EventContext()) == f"Defect {id}, named: a hole in it (“{BOOT}”), planned"
     assert "name already" not in ask(book, f"defect {id} is split, soon").say[0].text
     assert the_defect(book).finding.rule == "leaf.hole"
 
@@ -165,7 +165,7 @@ def test_that_it_is_none_closes_it_with_a_reason(book: Logbook) -> None:
     assert the_defect(book).state is State.OPEN
     ask(book, f"defect {id} is no fault: it is only old paint")
     assert the_defect(book).state is State.CLOSED
-    assert what(book.entries()[-1], Setting()) == (
+    assert what(book.entries()[-1], EventContext()) == (
         f"Defect {id}, is no fault: it is only old paint"
     )
 

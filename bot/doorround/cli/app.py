@@ -15,7 +15,7 @@ import typer
 from doorround.cli import areas
 from doorround.cli.backup import backup
 from doorround.cli.cli_errors import cli_errors
-from doorround.cli.command_group import Commands, colour, tell_version
+from doorround.cli.command_group import CommandGroup, colour, tell_version
 from doorround.cli.defects import defects_app
 from doorround.cli.doctor import doctor
 from doorround.cli.due import due, intervals, reminders, summary
@@ -38,7 +38,7 @@ from doorround.config.settings import read_settings
 app = typer.Typer(
     name="doorround",
     help="Leads a caretaker through a fire door check by voice, offline, and keeps the logbook.",
-    cls=Commands,
+    cls=CommandGroup,
     no_args_is_help=True,
     context_settings={"help_option_names": ["-h", "--help"]},
     rich_markup_mode=None,
@@ -109,14 +109,14 @@ def chat(
     with cli_errors():
         from doorround.cli.terminal_talk import taken_up, talk_until_kept, tell_help
         from doorround.config.data_folder_lock import only_chat
-        from doorround.wiring import Ears, load_ruled_checklist, make_talk, open_logbook
+        from doorround.wiring import EngineLoader, load_ruled_checklist, make_talk, open_logbook
 
         settings = read_settings()
         with only_chat(settings.home, person), open_logbook(settings) as logbook:
-            ears = Ears(settings)
-            ears.load_in_background()
+            loader = EngineLoader(settings)
+            loader.load_in_background()
             asked = load_ruled_checklist(checklist)
-            talk = make_talk(f"terminal/{person}", person, logbook, ears, settings, asked)
+            talk = make_talk(f"terminal/{person}", person, logbook, loader, settings, asked)
             tell_help(settings.models)
             at = logbook.door(door, site, building) if door else None
             first = taken_up(talk, logbook, at)
@@ -143,12 +143,12 @@ def play(
     """
     with cli_errors():
         from doorround.cli.replayed_visit import replayed_as_written
-        from doorround.wiring import Ears
+        from doorround.wiring import EngineLoader
 
-        ears = Ears(read_settings(), engine)
+        loader = EngineLoader(read_settings(), engine)
         wrong = 0
         for path in files:
-            wrong += not replayed_as_written(path, ears, pace, quiet=quiet, logbook=logbook)
+            wrong += not replayed_as_written(path, loader, pace, quiet=quiet, logbook=logbook)
         typer.echo(f"{len(files) - wrong} of {len(files)} visits went as written.")
         if wrong:
             raise typer.Exit(1)

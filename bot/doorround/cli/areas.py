@@ -15,7 +15,7 @@ from doorround.cli.options import AsJson, On, day_of
 from doorround.config.settings import read_settings
 
 if TYPE_CHECKING:
-    from doorround.domain.schedule.due import Standing
+    from doorround.domain.schedule.due import DoorStatus
 
 By = Annotated[str, typer.Option("--person", help="Who does it; stands in the logbook.")]
 Several = list[str] | None
@@ -79,7 +79,7 @@ def spread(
     with cli_errors():
         from doorround.config.schedule_settings import read_plan
         from doorround.domain.schedule.spread import spread_first_checks
-        from doorround.logbook.due import standings
+        from doorround.logbook.due import door_statuses
         from doorround.logbook.first_checks import plan_first_checks
         from doorround.reminders.calendar import is_free
         from doorround.wiring import open_existing
@@ -90,7 +90,7 @@ def spread(
         days = [first + timedelta(days=nth) for nth in range(400)]
         working = [day for day in days if not is_free(plan, day)]
         with open_existing(settings) as logbook:
-            never = [each for each in standings(logbook) if each.checked is None]
+            never = [each for each in door_statuses(logbook) if each.checked is None]
             planned = spread_first_checks(never, plan.intervals, working)
             if confirm:
                 plan_first_checks(logbook, planned, person, datetime.now(UTC))
@@ -102,7 +102,7 @@ def spread(
         )
 
 
-def _planned_row(door: Standing, day: date, entered: bool) -> Row:
+def _planned_row(door: DoorStatus, day: date, entered: bool) -> Row:
     data = {
         "site": door.site,
         "building": door.building,

@@ -17,7 +17,7 @@ from doorround.dialogue.expected_input import ExpectedInput
 from doorround.domain.check import Stage
 
 if TYPE_CHECKING:  # the engines take a second to load, and most commands need none
-    from doorround.hearing.adaptation.labelled_clips import Clip
+    from doorround.hearing.adaptation.labelled_clips import LabelledClip
     from doorround.hearing.adaptation.probability_fit import Trial
     from doorround.hearing.decision.calibration import Calibration
     from doorround.hearing.decision.pipeline import RecognitionPipeline
@@ -44,7 +44,7 @@ def calibrate(folders: Sequence[Path], engine: str | None) -> None:
     """
     from doorround.hearing.adaptation.calibration_fit import written
     from doorround.hearing.decision.calibration import read_calibration, way_of
-    from doorround.wiring import Ears
+    from doorround.wiring import EngineLoader
 
     if len(folders) != 1:
         raise ValueError("Give one folder with a manifest.csv: doorround hear calibrate FOLDER.")
@@ -56,12 +56,12 @@ def calibrate(folders: Sequence[Path], engine: str | None) -> None:
     typer.echo(
         f"Hearing {len(clips)} recordings, each once more in noise. This may take some minutes."
     )
-    ear = Ears(settings, engine)()
-    found = _fitted(ear, fit_on, report_on, allowed_for)
+    pipeline = EngineLoader(settings, engine)()
+    found = _fitted(pipeline, fit_on, report_on, allowed_for)
     if found is None:
         typer.echo("That is no better, so nothing was changed.")
         return
-    way = way_of(ear.name)
+    way = way_of(pipeline.name)
     _keep(settings.calibration, way, written(way, found))
     read_calibration(way, settings.calibration)
     typer.echo(f"Kept in {settings.calibration}. Remove that file to go back.")
@@ -69,9 +69,9 @@ def calibrate(folders: Sequence[Path], engine: str | None) -> None:
 
 def _fitted(
     pipeline: RecognitionPipeline,
-    fit_on: list[Clip],
-    report_on: list[Clip],
-    allowed_for: Callable[[Clip], ActiveGrammar],
+    fit_on: list[LabelledClip],
+    report_on: list[LabelledClip],
+    allowed_for: Callable[[LabelledClip], ActiveGrammar],
 ) -> Calibration | None:
     """What hears better than before on the speakers that it was not fitted on, if anything does:
     with other figures of the listener's own, or else with new coefficients alone.
@@ -100,9 +100,9 @@ def _fitted(
 def _tuned(
     pipeline: RecognitionPipeline,
     tuning: Tuning,
-    fit_on: list[Clip],
-    report_on: list[Clip],
-    allowed_for: Callable[[Clip], ActiveGrammar],
+    fit_on: list[LabelledClip],
+    report_on: list[LabelledClip],
+    allowed_for: Callable[[LabelledClip], ActiveGrammar],
     trials: list[Trial],
 ) -> Calibration | None:
     """Coefficients for other figures of the listener's own, where the other speakers are heard
@@ -144,13 +144,13 @@ def _is_better(
     return missed[1] < missed[0] and wrong[1] <= wrong[0]
 
 
-def _usable(folder: Path) -> list[Clip]:
+def _usable(folder: Path) -> list[LabelledClip]:
     """The clips of the manifest, their words as the grammar has them; those that cannot be heard
     are told and left out. Raises ValueError.
     """
     from doorround.hearing.adaptation.labelled_clips import SILENT, STRANGE, read_clips
     from doorround.hearing.audio.decoding import load_sound
-    from doorround.hearing.audio.sound import BadAudio
+    from doorround.hearing.audio.sound import UnusableAudio
     from doorround.hearing.lexicon.tokeniser import split_words
 
     good = []
@@ -158,7 +158,7 @@ def _usable(folder: Path) -> list[Clip]:
     for clip in read_clips(folder):
         try:
             load_sound(clip.path)
-        except BadAudio as error:
+        except UnusableAudio as error:
             bad.append(str(error))
             continue
         words = clip.words if clip.words in (STRANGE, SILENT) else " ".join(split_words(clip.words))
@@ -168,7 +168,9 @@ def _usable(folder: Path) -> list[Clip]:
     return good
 
 
-def _tell_strangers(clips: Sequence[Clip], allowed_for: Callable[[Clip], ActiveGrammar]) -> None:
+def _tell_strangers(
+    clips: Sequence[LabelledClip], allowed_for: Callable[[LabelledClip], ActiveGrammar]
+) -> None:
     """Name the words that are no answer at their question and count as such: a slip may be among
     them.
     """
@@ -199,7 +201,7 @@ def _sure_and_wrong(calibration: Calibration, trials: Sequence[Trial]) -> int:
     )
 
 
-def _allowed_for(clips: Sequence[Clip]) -> Callable[[Clip], ActiveGrammar]:
+def _allowed_for(clips: Sequence[LabelledClip]) -> Callable[[LabelledClip], ActiveGrammar]:
     """What may be said where each clip was."""
     from doorround.config.resources import load_checklist
     from doorround.hearing.grammar.phrase_list import grammar_of_phrases
@@ -225,7 +227,7 @@ def _allowed_for(clips: Sequence[Clip]) -> Callable[[Clip], ActiveGrammar]:
     for key in {clip.question for clip in clips if clip.question}:
         at(key)  # an unknown one is told at once
 
-    def allowed(clip: Clip) -> ActiveGrammar:
+    def allowed(clip: LabelledClip) -> ActiveGrammar:
         if clip.question:
             return at(clip.question)
         assert plain
@@ -234,7 +236,7 @@ def _allowed_for(clips: Sequence[Clip]) -> Callable[[Clip], ActiveGrammar]:
     return allowed
 
 
-def _phrases(clips: Sequence[Clip]) -> tuple[str, ...]:
+def _phrases(clips: Sequence[LabelledClip]) -> tuple[str, ...]:
     from doorround.hearing.adaptation.labelled_clips import SILENT, STRANGE
 
     words = tuple(
@@ -248,7 +250,7 @@ def _phrases(clips: Sequence[Clip]) -> tuple[str, ...]:
     return words
 
 
-def _halves(clips: Sequence[Clip]) -> tuple[list[Clip], list[Clip]]:
+def _halves(clips: Sequence[LabelledClip]) -> tuple[list[LabelledClip], list[LabelledClip]]:
     speakers = {clip.speaker for clip in clips}
     halves = (
         [clip for clip in clips if clip.for_tuning],
@@ -263,8 +265,8 @@ def _halves(clips: Sequence[Clip]) -> tuple[list[Clip], list[Clip]]:
 
 def _heard(
     pipeline: RecognitionPipeline,
-    clips: Sequence[Clip],
-    allowed_for: Callable[[Clip], ActiveGrammar],
+    clips: Sequence[LabelledClip],
+    allowed_for: Callable[[LabelledClip], ActiveGrammar],
 ) -> list[Trial]:
     from doorround.hearing.adaptation.calibration_trials import spoken_in, trial_of
 

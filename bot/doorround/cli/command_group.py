@@ -18,7 +18,7 @@ NOBODY_READS = 141
 """As a program ends whose reader went away: 128 and the number of SIGPIPE."""
 
 
-class Commands(RenamedCommands):
+class CommandGroup(RenamedCommands):
     """The commands as one program: nothing is printed raw, a reader that goes away ends it
     quietly.
     """

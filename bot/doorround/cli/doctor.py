@@ -11,7 +11,7 @@ from typing import Annotated
 import typer
 
 from doorround.cli.cli_errors import cli_errors
-from doorround.cli.doctor_result import Result, State, problem
+from doorround.cli.doctor_result import DoctorResult, ResultState, problem
 from doorround.cli.listing import Row, show_listing
 from doorround.cli.options import AsJson
 
@@ -29,15 +29,15 @@ def doctor(
     with cli_errors():
         found = list(examine(os.environ, datetime.now(UTC), online=not offline))
         rows = [_row(each) for each in found]
-        problems = sum(each.state is State.PROBLEM for each in found)
-        warnings = sum(each.state is State.WARNING for each in found)
+        problems = sum(each.state is ResultState.PROBLEM for each in found)
+        warnings = sum(each.state is ResultState.WARNING for each in found)
         note = f"{len(found)} looked at: {problems} to mend, {warnings} to consider."
         show_listing(("state", "what", "as it is", "what to do"), rows, as_json, notes=[note])
         if problems:
             raise typer.Exit(1)
 
 
-def _row(result: Result) -> Row:
+def _row(result: DoctorResult) -> Row:
     data = {
         "check": result.check,
         "state": result.state.value,
@@ -45,10 +45,10 @@ def _row(result: Result) -> Row:
         "to_do": result.to_do or None,
     }
     cells = (result.state.value, result.check, result.found, result.to_do)
-    return Row(data, cells, urgent=result.state is State.PROBLEM)
+    return Row(data, cells, urgent=result.state is ResultState.PROBLEM)
 
 
-def examine(environment: Mapping[str, str], now: datetime, online: bool) -> Iterator[Result]:
+def examine(environment: Mapping[str, str], now: datetime, online: bool) -> Iterator[DoctorResult]:
     """Every check in turn. online: whether the messenger's server may be asked."""
     from doorround.cli import doctor_machine, doctor_parts, doctor_telegram
     from doorround.config.settings import read_settings

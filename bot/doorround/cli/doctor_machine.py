@@ -10,7 +10,7 @@ from importlib.metadata import PackageNotFoundError, version
 from importlib.util import find_spec
 from pathlib import Path
 
-from doorround.cli.doctor_result import Result, ok, problem, warning
+from doorround.cli.doctor_result import DoctorResult, ok, problem, warning
 from doorround.config.data_folder import open_to_others
 
 OLDEST_PYTHON = (3, 11)
@@ -22,7 +22,7 @@ EARLIEST_YEAR = 2026
 """A clock before this version was written has lost its battery."""
 
 
-def program_version() -> Result:
+def program_version() -> DoctorResult:
     try:
         return ok("doorround", f"version {version('doorround')}")
     except PackageNotFoundError:
@@ -30,7 +30,7 @@ def program_version() -> Result:
         return warning("doorround", "runs from a folder, not installed", to_do)
 
 
-def python_version() -> Result:
+def python_version() -> DoctorResult:
     here = ".".join(map(str, sys.version_info[:3]))
     if OLDEST_PYTHON <= sys.version_info[:2] <= NEWEST_PYTHON:
         return ok("Python", here)
@@ -42,7 +42,7 @@ def _dotted(version_info: tuple[int, int]) -> str:
     return ".".join(map(str, version_info))
 
 
-def data_folder(home: Path) -> Result:
+def data_folder(home: Path) -> DoctorResult:
     if not home.exists():
         return warning("data folder", f"{home} is not there yet", "Run: doorround init")
     if not home.is_dir():
@@ -56,7 +56,7 @@ def data_folder(home: Path) -> Result:
     return ok("data folder", f"{home}, for this account alone")
 
 
-def disk_space(home: Path) -> Result:
+def disk_space(home: Path) -> DoctorResult:
     there = next(path for path in (home, *home.parents) if path.exists())
     free = shutil.disk_usage(there).free
     found = f"{free / 10**9:.1f} GB free where {there} lies"
@@ -67,7 +67,7 @@ def disk_space(home: Path) -> Result:
     return ok("disk", found)
 
 
-def clock(now: datetime) -> Result:
+def clock(now: datetime) -> DoctorResult:
     found = f"{now.astimezone(UTC):%Y-%m-%d %H:%M} UTC"
     if now.year < EARLIEST_YEAR:
         to_do = "Set the clock of this computer: every entry carries its time."
@@ -75,7 +75,7 @@ def clock(now: datetime) -> Result:
     return ok("clock", found)
 
 
-def microphone() -> Result:
+def microphone() -> DoctorResult:
     """Only `doorround chat` records; on a messenger the phone does."""
     if find_spec("sounddevice") is None:
         return ok("microphone", "not used: doorround chat takes voice files and typing")

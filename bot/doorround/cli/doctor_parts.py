@@ -8,14 +8,14 @@ from collections.abc import Iterator, Mapping
 from datetime import datetime, timedelta
 from importlib.util import find_spec
 
-from doorround.cli.doctor_result import Result, ok, problem, warning
+from doorround.cli.doctor_result import DoctorResult, ok, problem, warning
 from doorround.config.settings import Settings
 
 OLD_BACKUP = timedelta(days=8)
 """A weekly backup and a day to spare."""
 
 
-def settings_file(environment: Mapping[str, str]) -> Iterator[Result]:
+def settings_file(environment: Mapping[str, str]) -> Iterator[DoctorResult]:
     from doorround.config.review import problems
     from doorround.config.sources import settings_file as file_of
 
@@ -27,14 +27,14 @@ def settings_file(environment: Mapping[str, str]) -> Iterator[Result]:
         yield problem("settings", each, "Mend that line. See: doorround settings check")
 
 
-def time_zone(settings: Settings) -> Result:
+def time_zone(settings: Settings) -> DoctorResult:
     if settings.zone == "UTC":
         to_do = "If the site is elsewhere, set zone, such as Europe/London. Run: doorround init"
         return warning("time zone", "UTC", to_do)
     return ok("time zone", settings.zone)
 
 
-def logbook(settings: Settings) -> Iterator[Result]:
+def logbook(settings: Settings) -> Iterator[DoctorResult]:
     from doorround.logbook.clock import doubt_now
     from doorround.logbook.errors import LogbookError
     from doorround.logbook.file_checks import Folders, file_faults
@@ -64,26 +64,26 @@ def logbook(settings: Settings) -> Iterator[Result]:
         yield problem("clock", f"in doubt: {doubt.why}", "See: doorround logbook clock")
 
 
-def hearing(settings: Settings) -> Iterator[Result]:
+def hearing(settings: Settings) -> Iterator[DoctorResult]:
     """Loads the engines, so that every file of a model is held to its hash."""
     from doorround.hearing.errors import EngineUnavailable
     from doorround.hearing.model_files.installed_models import installed_engines
-    from doorround.wiring import Ears
+    from doorround.wiring import EngineLoader
 
-    ears = Ears(settings)
+    loader = EngineLoader(settings)
     try:
-        ears()
+        loader()
     except (EngineUnavailable, OSError, ValueError) as error:
         yield problem("hearing", str(error), "Until then voice is not heard; typing works.")
         return
-    yield ok("hearing", ears.line)
+    yield ok("hearing", loader.line)
     for engine in installed_engines(settings.models):
         if engine.name in ("listener", "moonshine") and not engine.ready:
             to_do = "Without it voice is heard less surely in noise. See: doorround models list"
             yield warning("hearing", f"{engine.name}: {engine.about}", to_do)
 
 
-def reading_aloud(settings: Settings) -> Result:
+def reading_aloud(settings: Settings) -> DoctorResult:
     if settings.voice == "off":
         return ok("reading aloud", "off")
     if settings.voice == "package":
@@ -100,14 +100,14 @@ def reading_aloud(settings: Settings) -> Result:
     return ok("reading aloud", f"by {command}")
 
 
-def pictures() -> Result:
+def pictures() -> DoctorResult:
     if find_spec("matplotlib") is None:
         to_do = "If wanted, run in the checkout: pip install '.[plots]'; else set picture to none."
         return warning("pictures", "summaries come without: the extra plots is not here", to_do)
     return ok("pictures", "drawn beside summaries")
 
 
-def backups(settings: Settings, now: datetime) -> Result:
+def backups(settings: Settings, now: datetime) -> DoctorResult:
     from doorround.logbook.backup import last_backup
 
     if settings.backups is None:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 
-class State(StrEnum):
+class ResultState(StrEnum):
     """How an installation stands in one respect."""
 
     OK = "ok"
@@ -17,24 +17,24 @@ class State(StrEnum):
 
 
 @dataclass(frozen=True)
-class Result:
+class DoctorResult:
     """check: what was looked at. found: as it is. to_do: one sentence; "" where nothing is to be
     done.
     """
 
     check: str
-    state: State
+    state: ResultState
     found: str
     to_do: str = ""
 
 
-def ok(check: str, found: str) -> Result:
-    return Result(check, State.OK, found)
+def ok(check: str, found: str) -> DoctorResult:
+    return DoctorResult(check, ResultState.OK, found)
 
 
-def warning(check: str, found: str, to_do: str) -> Result:
-    return Result(check, State.WARNING, found, to_do)
+def warning(check: str, found: str, to_do: str) -> DoctorResult:
+    return DoctorResult(check, ResultState.WARNING, found, to_do)
 
 
-def problem(check: str, found: str, to_do: str) -> Result:
-    return Result(check, State.PROBLEM, found, to_do)
+def problem(check: str, found: str, to_do: str) -> DoctorResult:
+    return DoctorResult(check, ResultState.PROBLEM, found, to_do)

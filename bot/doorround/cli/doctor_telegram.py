@@ -10,7 +10,7 @@ from typing import Any
 
 from doorround.channels.telegram.transport.client import without_token
 from doorround.channels.telegram.wire.options import TelegramOptions
-from doorround.cli.doctor_result import Result, ok, problem, warning
+from doorround.cli.doctor_result import DoctorResult, ok, problem, warning
 from doorround.config.settings import read_telegram
 from doorround.config.sources import SettingsError, read_sources
 
@@ -19,7 +19,7 @@ UNAUTHORISED = (401, 404)
 """What the Bot API answers to a token that it does not know."""
 
 
-def telegram(environment: Mapping[str, str], online: bool) -> Iterator[Result]:
+def telegram(environment: Mapping[str, str], online: bool) -> Iterator[DoctorResult]:
     """online: whether the server may be asked."""
     if "TELEGRAM_TOKEN" not in read_sources(environment):
         yield ok("Telegram", "no token: no bot on Telegram")
@@ -47,14 +47,14 @@ def telegram(environment: Mapping[str, str], online: bool) -> Iterator[Result]:
     yield from webhook(options, hook)
 
 
-def _refused(error: urllib.error.HTTPError) -> Result:
+def _refused(error: urllib.error.HTTPError) -> DoctorResult:
     if error.code in UNAUTHORISED:
         to_do = "Write the token that BotFather gave you into the settings."
         return problem("Telegram", "it does not know this bot", to_do)
     return problem("Telegram", f"the server answers {error.code}", "Try again in some minutes.")
 
 
-def webhook(options: TelegramOptions, info: Mapping[str, Any]) -> Iterator[Result]:
+def webhook(options: TelegramOptions, info: Mapping[str, Any]) -> Iterator[DoctorResult]:
     """Whether updates come the way that the settings say, and what went wrong last."""
     there = str(info.get("url") or "")
     wanted = options.webhook.url if options.webhook else ""

@@ -82,10 +82,10 @@ class RegisterWords:
     def _understood(self, question: Question, value: str) -> Any:
         """What the words mean there; None for "don't know". Raises LookupError for nothing."""
         heard = self._understanding().words(value, ExpectedInput(Stage.ASKING, question))
-        means = (
+        meant = (
             heard.said[0].value if heard and len(heard.said) == 1 and not heard.repairs else None
         )
-        match means:
+        match meant:
             case Choice(chosen="unknown") | NotMeasured():
                 return None
             case Choice(chosen=chosen):
@@ -94,7 +94,7 @@ class RegisterWords:
                 return _possible(question, number)
             case Measure():
                 return _possible(
-                    question, float(in_words(means.amount if means.unit is Unit.KG else means.mm))
+                    question, float(in_words(meant.amount if meant.unit is Unit.KG else meant.mm))
                 )
         raise LookupError(value)
 

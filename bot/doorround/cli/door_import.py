@@ -18,7 +18,7 @@ from doorround.cli.options import AsJson, By
 from doorround.config.settings import Settings, read_settings
 
 if TYPE_CHECKING:
-    from doorround.door_schedules.import_plan import Plan
+    from doorround.door_schedules.import_plan import ImportPlan
     from doorround.door_schedules.schedule import Schedule
     from doorround.door_schedules.sheet_doors import Options
 
@@ -170,12 +170,12 @@ def _agreed() -> bool:
     return typer.confirm("Enter this?")
 
 
-def _told_entered(plan: Plan, as_json: bool) -> None:
-    from doorround.door_schedules.import_plan import Deed
+def _told_entered(plan: ImportPlan, as_json: bool) -> None:
+    from doorround.door_schedules.import_plan import RowOutcome
 
     if as_json:
         return
-    added, changed = len(plan.of(Deed.ADD)), len(plan.of(Deed.CHANGE))
+    added, changed = len(plan.of(RowOutcome.ADD)), len(plan.of(RowOutcome.CHANGE))
     typer.echo(
         f"Entered: {added} added, {changed} changed. To take it back: doorround doors undo-import."
         " What is due now: doorround due."

@@ -19,7 +19,7 @@ from doorround.config.settings import read_settings
 
 if TYPE_CHECKING:
     from doorround.domain.inspection_interval import Advice
-    from doorround.domain.schedule.due import DoorId, Due, Standing
+    from doorround.domain.schedule.due import DoorId, DoorStatus, Due
     from doorround.domain.schedule.nudges import Nudge
     from doorround.domain.schedule.repair_looks import Look
 
@@ -34,7 +34,7 @@ def due(on: On = None, as_json: AsJson = False) -> None:
         from doorround.domain.schedule.repair_looks import looks
         from doorround.logbook.clock import doubt_now
         from doorround.logbook.defects import read_defects
-        from doorround.logbook.due import doors_due, standings
+        from doorround.logbook.due import door_statuses, doors_due
         from doorround.logbook.settings_log import plan_on
         from doorround.wiring import open_existing
 
@@ -48,7 +48,7 @@ def due(on: On = None, as_json: AsJson = False) -> None:
             )
             defects = read_defects(logbook, plan.defects, day)
             doubt = doubt_now(logbook)
-            places = {each.id: each for each in standings(logbook, day)}
+            places = {each.id: each for each in door_statuses(logbook, day)}
         out = defects.out
         short = [_look_row(each, places) for each in looks(defects.all.values(), day)]
         waiting = defects.to_be_looked_at
@@ -84,7 +84,7 @@ def _due_row(due: Due, out: str | None) -> Row:
     return Row(_as_row(due, out), cells, urgent=bool(out))
 
 
-def _look_row(look: Look, places: Mapping[DoorId, Standing]) -> Row:
+def _look_row(look: Look, places: Mapping[DoorId, DoorStatus]) -> Row:
     """A repair that waits to be looked at, with the same keys as a check that is due."""
     door, what = places.get(look.door), "; ".join(each.what for each in look.defects)
     where = door.where if door else ""
@@ -184,16 +184,16 @@ def summary(
     """
     with cli_errors():
         from doorround.config.schedule_settings import read_plan
-        from doorround.reports.summary import Every, report
+        from doorround.reports.summary import Frequency, report
         from doorround.wiring import open_existing
 
-        if every not in list(Every):
-            raise ValueError(f'"{every}": write one of {", ".join(Every)}.')
+        if every not in list(Frequency):
+            raise ValueError(f'"{every}": write one of {", ".join(Frequency)}.')
         settings = read_settings()
         plan = read_plan()
         with open_existing(settings) as logbook:
-            made = report(logbook, plan, Every(every), day_of(on, settings.zone), None)
-        typer.echo(made.summary.letter)
+            made = report(logbook, plan, Frequency(every), day_of(on, settings.zone), None)
+        typer.echo(made.summary.whole_text)
         if picture is not None:
             from doorround.reports.picture import draw_summary
 

@@ -119,15 +119,15 @@ def _show(row: dict[str, Any], as_json: bool) -> None:
 
 def _for_phrases(phrases: list[str], engine: str | None) -> Hearer:
     from doorround.hearing.audio.reader_process import read_apart
-    from doorround.hearing.audio.sound import BadAudio
+    from doorround.hearing.audio.sound import UnusableAudio
     from doorround.hearing.engines.recogniser import Outcome
     from doorround.hearing.grammar.phrase_list import grammar_of_phrases
     from doorround.hearing.lexicon.tokeniser import split_words
-    from doorround.wiring import Ears
+    from doorround.wiring import EngineLoader
 
     settings = read_settings()
     allowed = grammar_of_phrases(phrases)
-    ears = Ears(settings, engine)
+    loader = EngineLoader(settings, engine)
     written = {" ".join(split_words(phrase)): phrase for phrase in phrases}
 
     def one(path: Path | None, text: str) -> dict[str, Any]:
@@ -138,12 +138,12 @@ def _for_phrases(phrases: list[str], engine: str | None) -> Hearer:
             found = {"phrase": phrase, "probability": 1.0} if outcome == "heard" else {}
             return row(None, outcome, since, engine="typed", **found)
         try:
-            ear = ears()
+            pipeline = loader()
             sound = read_apart(path, settings.longest_note_s)
-        except BadAudio as bad:
+        except UnusableAudio as bad:
             return row(path, "bad_audio", since, problem=str(bad))
         since = time.perf_counter()
-        heard = ear.listen(sound, allowed)
+        heard = pipeline.listen(sound, allowed)
         phrase_heard = heard.phrase if heard.outcome in (Outcome.HEARD, Outcome.UNSURE) else None
         return row(
             path,
@@ -187,17 +187,17 @@ def _at_question(key: str, checklist: str, engine: str | None) -> Hearer:
     from doorround.config.resources import load_checklist
     from doorround.domain.input_result import Silence
     from doorround.hearing.audio.reader_process import read_apart
-    from doorround.hearing.audio.sound import BadAudio
+    from doorround.hearing.audio.sound import UnusableAudio
     from doorround.hearing.session.interpretation import typed
     from doorround.hearing.session.turn_recogniser import recognise_turn
     from doorround.understanding.understand import Understanding
-    from doorround.wiring import Ears, load_understanding
+    from doorround.wiring import EngineLoader, load_understanding
 
     now = _asking(key, checklist)
     settings = read_settings()
     understanding = load_understanding()
     second = Understanding(load_checklist(checklist))
-    ears = Ears(settings, engine)
+    loader = EngineLoader(settings, engine)
     ready = cache(partial(_make_grammar, understanding, now))
 
     def one(path: Path | None, text: str) -> dict[str, Any]:
@@ -206,17 +206,17 @@ def _at_question(key: str, checklist: str, engine: str | None) -> Hearer:
             heard: AnyHeard = typed(understanding, text, now) if text.strip() else Silence()
         else:
             try:
-                ear = ears()
+                pipeline = loader()
                 sound = read_apart(path, settings.longest_note_s)
-            except BadAudio as bad:
+            except UnusableAudio as bad:
                 return row(path, "bad_audio", since, problem=str(bad))
             ready()
             since = time.perf_counter()
-            heard = recognise_turn(ear, understanding, sound, now)
+            heard = recognise_turn(pipeline, understanding, sound, now)
         if now.open and heard.kind == "off_grammar" and (words := heard.words or heard.transcript):
             found = second.understand(now.open, words, now)
             found = found if path is None else found.as_spoken()
             return understood_row(path, found, words, now.open, since)
-        return answer_row(path, heard, since, "typed" if path is None else ears().name, now.open)
+        return answer_row(path, heard, since, "typed" if path is None else loader().name, now.open)
 
     return one

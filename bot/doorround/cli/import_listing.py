@@ -8,7 +8,7 @@ from typing import Any
 import typer
 
 from doorround.cli.listing import Row
-from doorround.door_schedules.import_plan import Deed, Line, Plan
+from doorround.door_schedules.import_plan import ImportLine, ImportPlan, RowOutcome
 from doorround.door_schedules.schedule import Schedule
 from doorround.door_schedules.sheet_doors import LeftRow
 
@@ -18,7 +18,7 @@ MAX_SHOWN = 60
 _IN_ADDED = ("rating", "use", "floor", "place")
 
 
-def plan_rows(schedule: Schedule, plan: Plan) -> Iterable[Row]:
+def plan_rows(schedule: Schedule, plan: ImportPlan) -> Iterable[Row]:
     """The columns, then the doors and rows in the order of the file, then what is in doubt."""
     for sheet in schedule.sheets:
         for each in sheet.headings.columns:
@@ -39,7 +39,7 @@ def plan_rows(schedule: Schedule, plan: Plan) -> Iterable[Row]:
     for left in plan.left:
         yield _left_row(left, schedule)
     for line in plan.lines:
-        for doubt in () if line.deed in (Deed.REPEAT, Deed.REFUSE) else line.row.doubts:
+        for doubt in () if line.deed in (RowOutcome.REPEAT, RowOutcome.REFUSE) else line.row.doubts:
             data = {
                 "what": "doubt",
                 "door": line.row.number,
@@ -54,7 +54,7 @@ def plan_rows(schedule: Schedule, plan: Plan) -> Iterable[Row]:
             yield Row(data, ("in doubt", line.row.number, place, told), urgent=True)
 
 
-def _line_row(line: Line, schedule: Schedule) -> Row:
+def _line_row(line: ImportLine, schedule: Schedule) -> Row:
     data: dict[str, Any] = {
         "what": str(line.deed),
         "door": line.row.number,
@@ -66,10 +66,10 @@ def _line_row(line: Line, schedule: Schedule) -> Row:
     }
     data["fields"] = line.row.fields
     data["changes"] = {name: [_plain(v) for v in both] for name, both in line.changes.items()}
-    told = _added(line) if line.deed is Deed.ADD else _changed(line) or line.why
+    told = _added(line) if line.deed is RowOutcome.ADD else _changed(line) or line.why
     place = _place(line.row.sheet, line.row.cell, schedule)
     cells = (str(line.deed), line.row.number, place, told)
-    return Row(data, cells, urgent=line.deed is Deed.REFUSE)
+    return Row(data, cells, urgent=line.deed is RowOutcome.REFUSE)
 
 
 def _left_row(left: LeftRow, schedule: Schedule) -> Row:
@@ -91,7 +91,7 @@ def _place(sheet: str, cell: str, schedule: Schedule) -> str:
     return f"{sheet}!{cell}" if several and sheet else cell
 
 
-def _added(line: Line) -> str:
+def _added(line: ImportLine) -> str:
     parts = [_plain(line.row.fields.get(name)) for name in _IN_ADDED]
     others = [name.replace("_", " ") for name in line.row.fields if name not in _IN_ADDED]
     last = [f"last check {line.last_check}"] if line.last_check else []
@@ -99,7 +99,7 @@ def _added(line: Line) -> str:
     return "; ".join(part for part in [*parts, *last, *more] if part)
 
 
-def _changed(line: Line) -> str:
+def _changed(line: ImportLine) -> str:
     told = [
         f"{name.replace('_', ' ')}: {_short(_plain(was)) or 'not known'} → {_short(_plain(now))}"
         for name, (was, now) in line.changes.items()
@@ -117,7 +117,7 @@ def _short(text: str) -> str:
     return text if len(text) <= MAX_SHOWN else text[: MAX_SHOWN - 1] + "…"
 
 
-def tell_sums(schedule: Schedule, plan: Plan) -> None:
+def tell_sums(schedule: Schedule, plan: ImportPlan) -> None:
     """What was taken for granted, and the sums."""
     typer.echo()
     for sheet in schedule.sheets:
@@ -127,13 +127,16 @@ def tell_sums(schedule: Schedule, plan: Plan) -> None:
             typer.echo(note)
     for name in schedule.skipped:
         typer.echo(f'Sheet "{name}" was not read: it has no headings of a door schedule.')
-    refused = len(plan.of(Deed.REFUSE)) + sum(each.refused for each in plan.left)
-    read = [line for line in plan.lines if line.deed not in (Deed.REPEAT, Deed.REFUSE)]
+    refused = len(plan.of(RowOutcome.REFUSE)) + sum(each.refused for each in plan.left)
+    read = [line for line in plan.lines if line.deed not in (RowOutcome.REPEAT, RowOutcome.REFUSE)]
     doubts = sum(len(line.row.doubts) for line in read)
-    sums = [f"{len(plan.of(deed))} {deed}" for deed in (Deed.ADD, Deed.CHANGE, Deed.SAME)]
+    sums = [
+        f"{len(plan.of(deed))} {deed}"
+        for deed in (RowOutcome.ADD, RowOutcome.CHANGE, RowOutcome.SAME)
+    ]
     sums.append(f"{refused} refused")
     left = sum(not each.refused for each in plan.left)
-    repeated = len(plan.of(Deed.REPEAT))
+    repeated = len(plan.of(RowOutcome.REPEAT))
     sums += [f"{repeated} repeated"] if repeated else []
     sums += [f"{left} left out"] if left else []
     typer.echo(f"Doors: {', '.join(sums)}.")

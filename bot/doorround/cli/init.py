@@ -15,7 +15,7 @@ from doorround.cli.listing import Row, show_listing
 from doorround.cli.prompts import agree
 
 if TYPE_CHECKING:
-    from doorround.cli.init_answers import Answers
+    from doorround.cli.init_answers import InitAnswers
     from doorround.config.toml_edit import Value
 
 SHARED = ("rules", "gauges")
@@ -105,14 +105,16 @@ def _own_rules(home: Path) -> dict[str, object]:
     return read_toml(path.read_text(encoding="utf-8"), path.name) if path.is_file() else {}
 
 
-def _refuse_changed(own_rules: Mapping[str, object], before: Answers, after: Answers) -> None:
+def _refuse_changed(
+    own_rules: Mapping[str, object], before: InitAnswers, after: InitAnswers
+) -> None:
     """rules.toml may say what is asked here; then it is changed there. Raises ValueError."""
     for key in SHARED:
         if key in own_rules and getattr(before, key) != getattr(after, key):
             raise ValueError(f"{key}: rules.toml says so already. Change it there.")
 
 
-def _write(path: Path, after: Answers, yes: bool, elsewhere: Sequence[str]) -> None:
+def _write(path: Path, after: InitAnswers, yes: bool, elsewhere: Sequence[str]) -> None:
     from doorround.config.toml_edit import with_values
 
     text = path.read_text(encoding="utf-8") if path.is_file() else ""
@@ -153,7 +155,7 @@ def _row(place: tuple[str, ...], value: Value | None) -> Row:
     return Row({}, (name, "set" if value and name == "telegram.token" else told))
 
 
-def _tell_next(answers: Answers) -> None:
+def _tell_next(answers: InitAnswers) -> None:
     from doorround.config.sources import KEYS, PREFIX
 
     for (*_, key), _value in answers.as_values().items():

@@ -9,12 +9,12 @@ from typing import Any
 
 import typer
 
-from doorround.cli.prompts import Choice, ask_text, choose_one, choose_some
+from doorround.cli.prompts import Option, ask_text, choose_one, choose_some
 from doorround.config import values
 from doorround.config.toml_edit import Value
 from doorround.domain.judging.rule_set import GAUGES
 from doorround.domain.judging.rule_sets import DEFAULT, SETS
-from doorround.domain.schedule.intervals import Rule
+from doorround.domain.schedule.intervals import AppliedRule
 
 INTRODUCTION = """This sets doorround up. Enter takes what stands in brackets; Ctrl-C stops, and
 nothing is written before you agree. You can run it again at any time.
@@ -24,7 +24,7 @@ through Telegram's servers. The token comes from BotFather there: /newbot."""
 
 
 @dataclass(frozen=True)
-class Answers:
+class InitAnswers:
     """As in the settings file; "" and () where nothing is set."""
 
     site: str = ""
@@ -52,11 +52,11 @@ class Answers:
         return found | {(key,): None for key in elsewhere}
 
 
-def answers_in(tables: Mapping[str, Any], own_rules: Mapping[str, Any]) -> Answers:
+def answers_in(tables: Mapping[str, Any], own_rules: Mapping[str, Any]) -> InitAnswers:
     """What a settings file answers already; for the rest, what this computer offers."""
     telegram = tables.get("telegram", {})
     intervals = tables.get("intervals", {})
-    return Answers(
+    return InitAnswers(
         site=str(tables.get("site", "")),
         zone=str(tables.get("zone", "") or _zone_here()),
         rules=str({**own_rules, **tables}.get("rules", DEFAULT.key)),
@@ -82,7 +82,7 @@ def _zone_here() -> str:
         return "UTC"
 
 
-def checked(answers: Answers) -> Answers:
+def checked(answers: InitAnswers) -> InitAnswers:
     """The answers, every one of which can be used. Raises ValueError that says what to write."""
     for read, text in (
         (values.zone, answers.zone),
@@ -94,12 +94,12 @@ def checked(answers: Answers) -> Answers:
         if text:
             read(text)
     for each in answers.law:
-        if each not in list(Rule):
-            raise ValueError(f'there is no rule "{each}". Use some of: {", ".join(Rule)}.')
+        if each not in list(AppliedRule):
+            raise ValueError(f'there is no rule "{each}". Use some of: {", ".join(AppliedRule)}.')
     return answers
 
 
-def ask_all(offered: Answers) -> Answers:
+def ask_all(offered: InitAnswers) -> InitAnswers:
     """Ask everything in turn. Raises ValueError where nobody answers."""
     typer.echo(INTRODUCTION)
     found = replace(
@@ -122,13 +122,13 @@ def _absolute(folder: str) -> str:
     return str(Path(folder).expanduser().absolute()) if folder else ""
 
 
-def _ask_rules(offered: Answers) -> str:
-    choices = [Choice(key, f"{each.title} ({key})") for key, each in SETS.items()]
+def _ask_rules(offered: InitAnswers) -> str:
+    choices = [Option(key, f"{each.title} ({key})") for key, each in SETS.items()]
     return choose_one("\nBy which set of rules are its doors judged?", choices, offered.rules)
 
 
-def _ask_law(offered: Answers) -> tuple[str, ...]:
-    choices = [Choice(str(each), str(each)) for each in Rule]
+def _ask_law(offered: InitAnswers) -> tuple[str, ...]:
+    choices = [Option(str(each), str(each)) for each in AppliedRule]
     question = (
         "\nWhich of these hold for the building? They say how often doors are checked."
         "\nIf you do not know, ask whoever is responsible for its fire safety."
@@ -136,7 +136,7 @@ def _ask_law(offered: Answers) -> tuple[str, ...]:
     return tuple(choose_some(question, choices, offered.law))
 
 
-def _ask_gauges(offered: Answers) -> tuple[str, ...]:
-    choices = [Choice(each, each) for each in GAUGES]
+def _ask_gauges(offered: InitAnswers) -> tuple[str, ...]:
+    choices = [Option(each, each) for each in GAUGES]
     question = "\nWhat do you have beside a gap gauge? What needs the others is not asked."
     return tuple(choose_some(question, choices, offered.gauges))

@@ -41,7 +41,7 @@ def show(
     --limit 50 and --after NUMBER.
     """
     with cli_errors():
-        from doorround.logbook.listing import Wanted, show_json, show_lines
+        from doorround.logbook.listing import EntryFilter, show_json, show_lines
         from doorround.logbook.local_days import midnight_after
         from doorround.wiring import open_existing
 
@@ -49,7 +49,7 @@ def show(
         zone = settings.zone
         since = midnight_after(day_of(first, zone) - timedelta(days=1), zone) if first else None
         until = midnight_after(day_of(last, zone), zone) if last else None
-        wanted = Wanted(door, check, person, since, until, after, limit)
+        wanted = EntryFilter(door, check, person, since, until, after, limit)
         with open_existing(settings) as logbook:
             lines = iter((show_json if as_json else show_lines)(logbook, wanted))
             while page := list(islice(lines, LINES_AT_ONCE)):

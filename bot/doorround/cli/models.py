@@ -21,16 +21,16 @@ def list_models(as_json: AsJson = False) -> None:
     """List the engines and models that can be used now, and the one in use."""
     with cli_errors():
         from doorround.hearing.model_files.installed_models import installed_engines
-        from doorround.wiring import Ears
+        from doorround.wiring import EngineLoader
 
         settings = read_settings()
         rows = [
             Row(vars(each), (each.name, "ready" if each.ready else "not here", each.about))
             for each in installed_engines(settings.models)
         ]
-        ears = Ears(settings)
-        ears()
-        show_listing(("engine", "state", "about"), rows, as_json, notes=[ears.line])
+        loader = EngineLoader(settings)
+        loader()
+        show_listing(("engine", "state", "about"), rows, as_json, notes=[loader.line])
 
 
 @models_app.command("get")

@@ -22,7 +22,7 @@ NOBODY = "Nobody answered, so nothing was written. In a script, give the options
 
 
 @dataclass(frozen=True)
-class Choice:
+class Option:
     """value: what is meant. label: as it is shown."""
 
     value: str
@@ -51,7 +51,7 @@ def ask_text(
         return answer
 
 
-def choose_one(question: str, choices: Sequence[Choice], default: str) -> str:
+def choose_one(question: str, choices: Sequence[Option], default: str) -> str:
     """The value of one choice. Raises ValueError where nobody answers."""
     at = next((place for place, each in enumerate(choices) if each.value == default), 0)
     typer.echo(question)
@@ -62,7 +62,7 @@ def choose_one(question: str, choices: Sequence[Choice], default: str) -> str:
     return choices[chosen].value
 
 
-def choose_some(question: str, choices: Sequence[Choice], default: Sequence[str]) -> list[str]:
+def choose_some(question: str, choices: Sequence[Option], default: Sequence[str]) -> list[str]:
     """The values of any of the choices. Raises ValueError where nobody answers."""
     chosen = {place for place, each in enumerate(choices) if each.value in default}
     typer.echo(question)
@@ -100,7 +100,7 @@ def _can_use_arrows() -> bool:
     return sys.stdin.isatty() and sys.stdout.isatty()
 
 
-def _numbers(choices: Sequence[Choice], chosen: set[int], several: bool) -> set[int]:
+def _numbers(choices: Sequence[Option], chosen: set[int], several: bool) -> set[int]:
     for place, each in enumerate(choices):
         typer.echo(f"  {place + 1}  {each.label}")
     default = " ".join(str(place + 1) for place in sorted(chosen)) or "none"
@@ -118,7 +118,7 @@ def _numbers(choices: Sequence[Choice], chosen: set[int], several: bool) -> set[
         typer.echo(f"  Write {'some' if several else 'one'} of the numbers 1 to {len(choices)}.")
 
 
-def _arrows(choices: Sequence[Choice], at: int, chosen: set[int], several: bool) -> set[int]:
+def _arrows(choices: Sequence[Option], at: int, chosen: set[int], several: bool) -> set[int]:
     how = "space ticks, Enter goes on" if several else "Enter takes it"
     typer.echo(f"  (arrow keys move, {how})")
     chosen = set(chosen)
@@ -155,7 +155,7 @@ def _keys() -> Generator[str, None, None]:
 
 
 def _show(
-    choices: Sequence[Choice], at: int, chosen: set[int], several: bool, again: bool = False
+    choices: Sequence[Option], at: int, chosen: set[int], several: bool, again: bool = False
 ) -> None:
     lines = []
     for place, each in enumerate(choices):

@@ -10,10 +10,12 @@ from typing import TYPE_CHECKING
 import typer
 
 if TYPE_CHECKING:
-    from doorround.wiring import Ears
+    from doorround.wiring import EngineLoader
 
 
-def replayed_as_written(path: Path, ears: Ears, pace: float, *, quiet: bool, logbook: bool) -> bool:
+def replayed_as_written(
+    path: Path, loader: EngineLoader, pace: float, *, quiet: bool, logbook: bool
+) -> bool:
     """Whether a visit went as its script says; every difference is told.
 
     pace: seconds to wait before each line. quiet: show only differences. logbook: show what was
@@ -27,11 +29,11 @@ def replayed_as_written(path: Path, ears: Ears, pace: float, *, quiet: bool, log
 
     with _empty_folder() as folder:
         script = read_script(path)
-        player = Replay(script, folder, load_understanding(), ears, load_checklist())
+        player = Replay(script, folder, load_understanding(), loader, load_checklist())
         if not quiet:
             if any(line.by == "voice" for line in script.lines):
-                ears()
-                typer.echo(ears.line)
+                loader()
+                typer.echo(loader.line)
             typer.echo(f"\n— {script.title} —\n")
             player.show = _shower(pace)
         with player.play() as kept:

@@ -12,7 +12,7 @@ from doorround.cli.settings import File, environment_with
 
 if TYPE_CHECKING:
     from doorround.channels.messenger.access import Access
-    from doorround.channels.telegram.serve.service import Service
+    from doorround.channels.telegram.serve.service import TelegramService
     from doorround.channels.telegram.wire.options import TelegramOptions
     from doorround.config.settings import Settings
     from doorround.domain.schedule.plan import Plan
@@ -60,11 +60,11 @@ def _serve(given: dict[str, str], checklist: str) -> None:
 
 def _service_maker(
     logbook: Logbook, settings: Settings, options: TelegramOptions, plan: Plan, checklist: str
-) -> Callable[[Pool], Service]:
+) -> Callable[[Pool], TelegramService]:
     """What makes the service, once there is a pool that hears for it."""
     from doorround.channels.messenger.inbound.invited_access import InvitedAccess
-    from doorround.channels.messenger.retention import Kept
-    from doorround.channels.telegram.serve.service import Service
+    from doorround.channels.messenger.retention import KeepingDays
+    from doorround.channels.telegram.serve.service import TelegramService
     from doorround.hearing.session.worker_pool import WAITING, WORKERS
     from doorround.reminders.ticker import Ticker
     from doorround.wiring import load_ruled_checklist, make_served_talk, make_spoken
@@ -74,15 +74,15 @@ def _service_maker(
     talk = make_served_talk(logbook, settings, asked, plan, ticker.alerts)
     people = _access(logbook, settings, plan)
 
-    def make(pool: Pool) -> Service:
-        return Service(
+    def make(pool: Pool) -> TelegramService:
+        return TelegramService(
             options=options,
             logbook=logbook,
             pool=pool,
             talk=talk,
             places=WORKERS + WAITING,
             reception=InvitedAccess(people),
-            kept=Kept(
+            kept=KeepingDays(
                 settings.recordings, settings.keep_recordings_days, settings.keep_photos_days
             ),
             spoken=make_spoken(settings),

@@ -13,7 +13,7 @@ from doorround.config.settings import read_telegram
 from doorround.config.sources import (
     KEYS,
     PREFIX,
-    Given,
+    GivenSetting,
     SettingsError,
     from_file,
     settings_file,
@@ -49,13 +49,13 @@ def effective(environment: Mapping[str, str]) -> list[Effective]:
 
 def _given(
     environment: Mapping[str, str], path: Path, tables: Mapping[str, Any]
-) -> dict[str, Given]:
+) -> dict[str, GivenSetting]:
     found = from_file(path, tables, strict=False)
     set_here = {key: f"{PREFIX}{key}" for key in KEYS if environment.get(f"{PREFIX}{key}")}
-    return found | {key: Given(environment[name], name) for key, name in set_here.items()}
+    return found | {key: GivenSetting(environment[name], name) for key, name in set_here.items()}
 
 
-def _with_variables(given: Mapping[str, Given]) -> Iterator[Effective]:
+def _with_variables(given: Mapping[str, GivenSetting]) -> Iterator[Effective]:
     for setting in SETTINGS:
         if setting.variable is None:
             continue
@@ -100,7 +100,7 @@ def problems(environment: Mapping[str, str]) -> list[str]:
     return found
 
 
-def _read(given: Mapping[str, Given], key: str) -> object:
+def _read(given: Mapping[str, GivenSetting], key: str) -> object:
     return of(given, key, READERS[key], None)
 
 

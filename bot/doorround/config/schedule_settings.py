@@ -13,7 +13,7 @@ from pydantic import ValidationError
 from doorround.config.sources import SettingsError, nearest, settings_file
 from doorround.domain.door import Use
 from doorround.domain.judging.severity import Targets
-from doorround.domain.schedule.intervals import HouseInterval, Intervals, Rule
+from doorround.domain.schedule.intervals import AppliedRule, HouseInterval, Intervals
 from doorround.domain.schedule.plan import PICTURES, WEEKDAYS, Plan
 from doorround.domain.schedule.recurrence import Recurrence, read_recurrence
 from doorround.domain.validation_errors import plain_error
@@ -54,7 +54,7 @@ def _table(path: Path, tables: Mapping[str, Any], name: str) -> Mapping[str, Any
 
 
 def _intervals(path: Path, table: Mapping[str, Any]) -> Intervals:
-    rules: tuple[Rule, ...] = ()
+    rules: tuple[AppliedRule, ...] = ()
     uses: dict[Use, Recurrence | HouseInterval] = {}
     doors: dict[str, Recurrence | HouseInterval] = {}
     for key, value in table.items():
@@ -88,15 +88,17 @@ def _house(value: Any) -> HouseInterval:
     return HouseInterval(read_recurrence(str(value["every"])), why, by)
 
 
-def _rules(value: Any) -> tuple[Rule, ...]:
+def _rules(value: Any) -> tuple[AppliedRule, ...]:
     return tuple(_rule(each) for each in value)
 
 
-def _rule(text: str) -> Rule:
+def _rule(text: str) -> AppliedRule:
     try:
-        return Rule(text)
+        return AppliedRule(text)
     except ValueError:
-        raise ValueError(f'there is no rule "{text}". Use one of: {", ".join(Rule)}.') from None
+        raise ValueError(
+            f'there is no rule "{text}". Use one of: {", ".join(AppliedRule)}.'
+        ) from None
 
 
 def _use(text: str) -> Use:

@@ -21,7 +21,7 @@ from doorround.channels.telegram.wire.options import (
 from doorround.config import values
 from doorround.config.data_folder import refuse_open_token
 from doorround.config.sources import (
-    Given,
+    GivenSetting,
     SettingsError,
     from_file,
     read_sources,
@@ -125,7 +125,7 @@ def read_telegram(environment: Mapping[str, str] | None = None) -> TelegramOptio
     )
 
 
-def _webhook(given: Mapping[str, Given]) -> Webhook | None:
+def _webhook(given: Mapping[str, GivenSetting]) -> Webhook | None:
     url = values.of(given, "TELEGRAM_WEBHOOK_URL", values.url, "")
     if not url:
         return None

@@ -29,14 +29,14 @@ class SettingsError(ValueError):
 
 
 @dataclass(frozen=True)
-class Given:
+class GivenSetting:
     """text: the value as written. source: the variable's name, or the file and the name in it."""
 
     text: str
     source: str
 
 
-def read_sources(environment: Mapping[str, str]) -> dict[str, Given]:
+def read_sources(environment: Mapping[str, str]) -> dict[str, GivenSetting]:
     """What is set, by the keys of KEYS; the variable wins over the file. Raises SettingsError.
 
     The file: DOORROUND_SETTINGS, else doorround.toml in the data folder, where there is one.
@@ -47,18 +47,22 @@ def read_sources(environment: Mapping[str, str]) -> dict[str, Given]:
     found = from_file(path, tables)
     for key in KEYS:
         if text := environment.get(f"{PREFIX}{key}"):
-            found[key] = Given(text, f"{PREFIX}{key}")
+            found[key] = GivenSetting(text, f"{PREFIX}{key}")
     return found
 
 
-def from_file(path: Path, tables: Mapping[str, Any], strict: bool = True) -> dict[str, Given]:
+def from_file(
+    path: Path, tables: Mapping[str, Any], strict: bool = True
+) -> dict[str, GivenSetting]:
     """What the file says, by the keys of KEYS. Raises SettingsError for a name that is none, unless
     it is not strict.
     """
     for unknown in unknown_names(path, tables) if strict else ():
         raise SettingsError(unknown)
     flat = _flat({name: value for name, value in tables.items() if name not in WITHOUT_VARIABLES})
-    return {key: Given(text, f"{path}, {_BY_KEY[key].name}") for key, text in flat if key in KEYS}
+    return {
+        key: GivenSetting(text, f"{path}, {_BY_KEY[key].name}") for key, text in flat if key in KEYS
+    }
 
 
 def settings_file(environment: Mapping[str, str]) -> tuple[Path, dict[str, Any]]:

@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import TypeVar
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
-from doorround.config.sources import Given, SettingsError
+from doorround.config.sources import GivenSetting, SettingsError
 from doorround.domain.plain_text import plain_line
 
 Value = TypeVar("Value")
@@ -20,7 +20,7 @@ ENGINES = ("auto", "listeners", "pair", "listener", "vosk", "pocketsphinx")
 
 
 def of(
-    given: Mapping[str, Given], key: str, read: Callable[[str], Value], default: Default
+    given: Mapping[str, GivenSetting], key: str, read: Callable[[str], Value], default: Default
 ) -> Value | Default:
     """The value of a key of KEYS; default where it is not set.
 

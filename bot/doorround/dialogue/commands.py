@@ -219,9 +219,9 @@ def _no_access(builder: TurnBuilder, command: Command, heard: Heard) -> None:
 
     Never a pass.
     """
-    means = CannotCheck(reason=command.text)
+    reason = CannotCheck(reason=command.text)
     said = tuple(
-        Said(question=each.key, value=means, phrase=heard.words)
+        Said(question=each.key, value=reason, phrase=heard.words)
         for each in builder.check.unanswered
     )
     if not said:

@@ -16,12 +16,12 @@ from doorround.domain.check import Prompt, PromptKind
 from doorround.domain.door import Door
 from doorround.domain.door_reference import (
     AnyDoorReference,
+    AskedQuery,
     DoorCommand,
     DoorReference,
     DoorWord,
     NewDoorWords,
     NoSuchDoor,
-    Question,
 )
 from doorround.domain.input_result import BadAudio, By, OffGrammar, Silence
 from doorround.messages import buttons, finding_door, replying
@@ -65,7 +65,7 @@ class SearchTurn:
     questions are read aloud to them, or no more; None: as before.
     """
 
-    seeking: DoorSearch
+    search: DoorSearch
     say: tuple[Prompt, ...]
     begin: Door | None = None
     confirmed: bool = False
@@ -81,7 +81,7 @@ def ask_which(
     why: str = "",
 ) -> SearchTurn:
     """Ask which door; the doors of a small register each have their button. following, paused: as
-    for seek(). declined: as of DoorSearch. why: what stands before it.
+    for take_search_turn(). declined: as of DoorSearch. why: what stands before it.
     """
     if not register:
         return _say(DoorSearch(), finding_door.NO_DOORS)
@@ -118,8 +118,8 @@ def _in_order(door: Door) -> tuple[tuple[bool, int, str], ...]:
     return tuple((part.isdigit(), int(part) if part.isdigit() else 0, part) for part in parts)
 
 
-def seek(
-    seeking: DoorSearch,
+def take_search_turn(
+    search: DoorSearch,
     heard: AnyDoorReference,
     following: Door | None = None,
     paused: tuple[Door, ...] = (),
@@ -127,66 +127,66 @@ def seek(
     """Move on by one thing heard. following: the door after the one checked last, for "next
     door". paused: doors whose check was put aside, for "carry on", the last one first.
     """
-    if seeking.taking is not None:
-        return _taking(seeking, seeking.taking, heard)
+    if search.taking is not None:
+        return _taking(search, search.taking, heard)
     if isinstance(heard, DoorCommand) and heard.word is DoorWord.RESUME:
-        return _carry_on(seeking, paused)
+        return _carry_on(search, paused)
     match heard:
         case DoorReference():
-            return _named(seeking, heard)
+            return _named(search, heard)
         case NoSuchDoor(near=near, words=words):
-            return _no_such(seeking, words, near)
+            return _no_such(search, words, near)
         case DoorCommand():
-            return _command(seeking, heard, following)
-        case Question() | NewDoorWords():
-            return _ask(seeking, finding_door.NOT_ANSWERED_HERE)
+            return _command(search, heard, following)
+        case AskedQuery() | NewDoorWords():
+            return _ask(search, finding_door.NOT_ANSWERED_HERE)
         case Silence(advice=advice):
-            return _missed(seeking, advice or replying.HEARD_NOTHING)
+            return _missed(search, advice or replying.HEARD_NOTHING)
         case BadAudio(advice=advice):
-            return _ask(seeking, advice)
+            return _ask(search, advice)
         case OffGrammar(words=words, advice=advice):
             unknown = advice or replying.DID_NOT_UNDERSTAND
-            return _missed(seeking, finding_door.names_no_door(words) if words else unknown)
+            return _missed(search, finding_door.names_no_door(words) if words else unknown)
 
 
-def _taking(seeking: DoorSearch, taking: TakeOver, heard: AnyDoorReference) -> SearchTurn:
+def _taking(search: DoorSearch, taking: TakeOver, heard: AnyDoorReference) -> SearchTurn:
     """Only a yes takes a check over. Whatever else is said answers that question by a no, or not
     at all: it may have been an answer to a question of the check.
     """
     word = heard.word if isinstance(heard, DoorCommand) else None
-    declined = (*seeking.declined, taking.check)
+    declined = (*search.declined, taking.check)
     if word in (DoorWord.YES, DoorWord.RESUME):  # "carry on" is what was asked
         return SearchTurn(DoorSearch(), (), taking.door, confirmed=True, takes=taking.check)
     if word is not DoorWord.NO:
         why = "" if word in (DoorWord.REPEAT, DoorWord.HELP) else finding_door.YES_OR_NO
-        return ask_for_check(taking, seeking.declined, why)
+        return ask_for_check(taking, search.declined, why)
     if taking.wanted is not None:
         return SearchTurn(DoorSearch(declined=declined), (), taking.wanted, confirmed=True)
     return _say(DoorSearch(declined=declined), f"{finding_door.STAYS_THERE} {finding_door.WHICH}")
 
 
-def _carry_on(seeking: DoorSearch, paused: tuple[Door, ...]) -> SearchTurn:
+def _carry_on(search: DoorSearch, paused: tuple[Door, ...]) -> SearchTurn:
     """The check that was put aside; where there are several, which of them."""
     if not paused:
-        return _ask(seeking, finding_door.NOTHING_PAUSED)
+        return _ask(search, finding_door.NOTHING_PAUSED)
     if len(paused) == 1:
         return SearchTurn(DoorSearch(), (), paused[0], confirmed=True)
     taps = tuple(_tap_among(door, paused) for door in paused[:MAX_BUTTONS])
     text = f"{finding_door.paused_at(paused)} {finding_door.WHICH_PAUSED}"
-    return _say(DoorSearch(declined=seeking.declined), text, taps)
+    return _say(DoorSearch(declined=search.declined), text, taps)
 
 
-def _named(seeking: DoorSearch, heard: DoorReference) -> SearchTurn:
-    among = _those(heard.doors, seeking.offered)
-    refused = _those(heard.doors, seeking.refused)
+def _named(search: DoorSearch, heard: DoorReference) -> SearchTurn:
+    among = _those(heard.doors, search.offered)
+    refused = _those(heard.doors, search.refused)
     doors = among or tuple(door for door in heard.doors if door not in refused)
     if heard.sure and not refused:
         return SearchTurn(DoorSearch(), (), heard.doors[0], confirmed=heard.by is not By.VOICE)
     if not doors and heard.by is By.VOICE:
-        return _missed(seeking, finding_door.refused_before(heard.doors[0].number))
+        return _missed(search, finding_door.refused_before(heard.doors[0].number))
     # said again, it is heard wrong again in the same way: only a yes, a tap or the typed number
     # begins it
-    return _offer(seeking, doors or heard.doors)
+    return _offer(search, doors or heard.doors)
 
 
 def _those(doors: tuple[Door, ...], known: tuple[Door, ...]) -> tuple[Door, ...]:
@@ -195,15 +195,15 @@ def _those(doors: tuple[Door, ...], known: tuple[Door, ...]) -> tuple[Door, ...]
     return tuple(door for door in doors if (door.number, door.site, door.building) in ids)
 
 
-def _offer(seeking: DoorSearch, doors: tuple[Door, ...]) -> SearchTurn:
-    seeking = seeking.model_copy(update={"offered": doors, "misses": 0})
+def _offer(search: DoorSearch, doors: tuple[Door, ...]) -> SearchTurn:
+    search = search.model_copy(update={"offered": doors, "misses": 0})
     if len(doors) == 1:
-        return _say(seeking, finding_door.right_door(doors[0]), YES_NO, PromptKind.READ_BACK)
+        return _say(search, finding_door.right_door(doors[0]), YES_NO, PromptKind.READ_BACK)
     if len(doors) <= MAX_OFFERED:
         taps = (*(_tap_among(door, doors) for door in doors), buttons.NEITHER)
-        return _say(seeking, finding_door.one_of(doors), taps, PromptKind.READ_BACK)
+        return _say(search, finding_door.one_of(doors), taps, PromptKind.READ_BACK)
     return _say(
-        seeking,
+        search,
         finding_door.too_many(len(doors)),
     )
 
@@ -217,30 +217,30 @@ def _tap_among(door: Door, doors: tuple[Door, ...]) -> str:
     return buttons.door(door.number, apart)
 
 
-def _no_such(seeking: DoorSearch, words: str, near: tuple[Door, ...]) -> SearchTurn:
-    seeking = seeking.model_copy(update={"offered": near, "misses": seeking.misses + 1})
+def _no_such(search: DoorSearch, words: str, near: tuple[Door, ...]) -> SearchTurn:
+    search = search.model_copy(update={"offered": near, "misses": search.misses + 1})
     line = finding_door.not_in_register(words)
     if not near:
-        return _say(seeking, f"{line} {finding_door.WHICH}")
+        return _say(search, f"{line} {finding_door.WHICH}")
     taps = (*(_tap_among(door, near) for door in near), buttons.NEITHER)
-    return _say(seeking, f"{line} {finding_door.one_of(near)}", taps, PromptKind.READ_BACK)
+    return _say(search, f"{line} {finding_door.one_of(near)}", taps, PromptKind.READ_BACK)
 
 
-def _command(seeking: DoorSearch, heard: DoorCommand, following: Door | None) -> SearchTurn:
-    offered = seeking.offered
+def _command(search: DoorSearch, heard: DoorCommand, following: Door | None) -> SearchTurn:
+    offered = search.offered
     match heard.word:
         case DoorWord.YES if len(offered) == 1:
             return SearchTurn(DoorSearch(), (), offered[0], confirmed=True)
         case DoorWord.YES if offered:
-            return _ask(seeking, finding_door.SAY_WHICH)
+            return _ask(search, finding_door.SAY_WHICH)
         case DoorWord.PICK if 0 < heard.pick <= min(len(offered), MAX_OFFERED):
             return (
-                _offer(seeking, (offered[heard.pick - 1],))
+                _offer(search, (offered[heard.pick - 1],))
                 if heard.by is By.VOICE
-                else _chosen(seeking, heard.pick)
+                else _chosen(search, heard.pick)
             )
         case DoorWord.NO if offered:
-            refused = (*seeking.refused, *offered)
+            refused = (*search.refused, *offered)
             return _say(
                 DoorSearch(refused=refused),
                 finding_door.not_those(len(offered)),
@@ -248,46 +248,46 @@ def _command(seeking: DoorSearch, heard: DoorCommand, following: Door | None) ->
         case DoorWord.NEXT if following:
             return _offer(DoorSearch(), (following,))
         case DoorWord.NEXT:
-            return _ask(seeking, finding_door.NO_NEXT_DOOR)
+            return _ask(search, finding_door.NO_NEXT_DOOR)
         case DoorWord.READ_ALOUD | DoorWord.STOP_READING as word:
             aloud = word is DoorWord.READ_ALOUD
             return replace(
-                _ask(seeking, replying.READING if aloud else replying.NOT_READING), aloud=aloud
+                _ask(search, replying.READING if aloud else replying.NOT_READING), aloud=aloud
             )
         case DoorWord.HELP:
-            return _say(seeking, finding_door.HOW_TO_NAME)
-        case DoorWord.REPEAT if seeking.said:
-            return SearchTurn(seeking, seeking.said)
+            return _say(search, finding_door.HOW_TO_NAME)
+        case DoorWord.REPEAT if search.said:
+            return SearchTurn(search, search.said)
         case _:
-            return _ask(seeking, "")
+            return _ask(search, "")
 
 
-def _chosen(seeking: DoorSearch, pick: int) -> SearchTurn:
-    return SearchTurn(DoorSearch(), (), seeking.offered[pick - 1], confirmed=True)
+def _chosen(search: DoorSearch, pick: int) -> SearchTurn:
+    return SearchTurn(DoorSearch(), (), search.offered[pick - 1], confirmed=True)
 
 
-def _missed(seeking: DoorSearch, why: str) -> SearchTurn:
-    seeking = seeking.model_copy(update={"misses": seeking.misses + 1})
-    if seeking.misses >= MISSES_TO_TYPE and not seeking.offered:
-        return _say(seeking, f"{why} {finding_door.TYPE_NUMBER}")
-    return _ask(seeking, why)
+def _missed(search: DoorSearch, why: str) -> SearchTurn:
+    search = search.model_copy(update={"misses": search.misses + 1})
+    if search.misses >= MISSES_TO_TYPE and not search.offered:
+        return _say(search, f"{why} {finding_door.TYPE_NUMBER}")
+    return _ask(search, why)
 
 
-def _ask(seeking: DoorSearch, why: str) -> SearchTurn:
+def _ask(search: DoorSearch, why: str) -> SearchTurn:
     """What is waited for, once more."""
-    if 0 < len(seeking.offered) <= MAX_OFFERED:
-        again = _offer(seeking, seeking.offered)
+    if 0 < len(search.offered) <= MAX_OFFERED:
+        again = _offer(search, search.offered)
         first, *others = again.say
         say = (first.model_copy(update={"text": f"{why} {first.text}".strip()}), *others)
-        return SearchTurn(again.seeking.model_copy(update={"misses": seeking.misses}), say)
-    return _say(seeking, f"{why} {finding_door.WHICH}".strip())
+        return SearchTurn(again.search.model_copy(update={"misses": search.misses}), say)
+    return _say(search, f"{why} {finding_door.WHICH}".strip())
 
 
 def _say(
-    seeking: DoorSearch,
+    search: DoorSearch,
     text: str,
     taps: tuple[str, ...] = (),
     kind: PromptKind = PromptKind.QUESTION,
 ) -> SearchTurn:
     say = (Prompt(text=text, kind=kind, taps=taps),)
-    return SearchTurn(seeking.model_copy(update={"said": say}), say)
+    return SearchTurn(search.model_copy(update={"said": say}), say)

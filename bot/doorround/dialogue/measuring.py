@@ -67,17 +67,17 @@ def _is(said: Said, word: Word) -> bool:
 
 
 def _in_place(check: Check, said: Said) -> Said | None:
-    if said.added or puts_right(said) or _told_once_more(check, said):
+    if said.added or is_correction(said) or _told_once_more(check, said):
         return _on_top(check, said)
     if not isinstance(said.value, Measure) or said.question is None:
         return said
     before = _before(check, said)
-    means = placed(said.question, said.value, _wanted(before, said.correction))
-    if means is None:
+    value = placed(said.question, said.value, _wanted(before, said.correction))
+    if value is None:
         return None
-    if before is not None and _goes_on(before, means, said.correction):
-        means = joined(said.question, before, means)
-    return said if means == said.value else said.model_copy(update={"value": means})
+    if before is not None and _goes_on(before, value, said.correction):
+        value = joined(said.question, before, value)
+    return said if value == said.value else said.model_copy(update={"value": value})
 
 
 def _told_once_more(check: Check, said: Said) -> bool:
@@ -106,7 +106,7 @@ def _on_top(check: Check, said: Said) -> Said:
     return said.model_copy(update={"value": Condition(defects=both)})
 
 
-def puts_right(said: Said) -> bool:
+def is_correction(said: Said) -> bool:
     """Whether all that is said is that something was put right: other faults of the part stay as
     they were told.
     """

@@ -12,8 +12,8 @@ from doorround.messages import noting
 
 
 def _is(heard: Heard, word: Word) -> bool:
-    means = heard.said[0].value
-    return isinstance(means, Command) and means.word is word
+    value = heard.said[0].value
+    return isinstance(value, Command) and value.word is word
 
 
 def take_note(builder: TurnBuilder, heard: AnyHeard) -> None:

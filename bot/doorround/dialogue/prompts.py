@@ -78,5 +78,5 @@ def act_now(finding: Finding, checklist: Checklist) -> Prompt:
     """
     faults = (each for each in checklist.defect if finding.rule == f"{each.component}.{each.name}")
     mended = next((each.mended for each in faults), None)
-    taps = (buttons.put_right(mended),) if mended else ()
+    taps = (buttons.made_good_at_once(mended),) if mended else ()
     return Prompt(text=summing_up.act_now(finding), kind=PromptKind.CAUTION, taps=taps)

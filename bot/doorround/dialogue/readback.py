@@ -70,12 +70,12 @@ def nothing_seen(heard: Heard) -> str:
     """ "not checked: no access" where that is all that is said of more than two questions; else
     "".
     """
-    means = heard.said[0].value
-    if len(heard.said) <= MAX_TOLD_APART or not isinstance(means, CannotCheck):
+    value = heard.said[0].value
+    if len(heard.said) <= MAX_TOLD_APART or not isinstance(value, CannotCheck):
         return ""
-    if any(said.value != means for said in heard.said):
+    if any(said.value != value for said in heard.said):
         return ""
-    return not_checked(means.reason)
+    return not_checked(value.reason)
 
 
 def otherwise(check: Check, said: Said) -> str:

@@ -77,7 +77,7 @@ def sure_dangers(check: Check) -> dict[str, Finding]:
     return {rule: each for rule, each in dangers(check).items() if each.question in sure}
 
 
-def put_right(check: Check) -> frozenset[str]:
+def rules_made_good(check: Check) -> frozenset[str]:
     """Rules whose fault was put right on the spot."""
     return frozenset(
         each.rule for findings in check.findings.values() for each in findings if each.made_good

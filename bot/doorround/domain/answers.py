@@ -6,7 +6,7 @@ from datetime import datetime
 
 from pydantic import BaseModel, ConfigDict, Field
 
-from doorround.domain.input_result import By, Hearing
+from doorround.domain.input_result import By, HearingRecord
 from doorround.domain.values import Value
 
 
@@ -37,4 +37,4 @@ class Answer(BaseModel):
     corrects: str | None = None
     audio_sha256: str | None = None
     spoken: tuple[float, float] | None = None
-    hearing: Hearing | None = None
+    hearing: HearingRecord | None = None

@@ -21,7 +21,7 @@ with.
 
 
 @dataclass(frozen=True)
-class Doubt:
+class DoubtedTime:
     """A time that may be wrong. seq: of the entry that says so. anchor: the last time that was not
     in doubt.
     """

@@ -64,14 +64,14 @@ class Costs(BaseModel):
 
 
 @dataclass(frozen=True)
-class Choice:
+class CheapestDecision:
     """What costs least, and what each way would cost, in turns."""
 
     decision: Decision
     costs: dict[str, float]
 
 
-def choose(right: float, opposite: float, stakes: Stakes, costs: Costs) -> Choice:
+def choose(right: float, opposite: float, stakes: Stakes, costs: Costs) -> CheapestDecision:
     """Accept, read back or ask again, by what each may be expected to cost.
 
     right: probability that this is what was said, 0 to 1. opposite: probability that its opposite
@@ -90,7 +90,9 @@ def choose(right: float, opposite: float, stakes: Stakes, costs: Costs) -> Choic
     }
     # where two cost the same, the more careful one
     best = min(reversed(expected), key=lambda decision: expected[decision])
-    return Choice(best, {decision.value: round(cost, 4) for decision, cost in expected.items()})
+    return CheapestDecision(
+        best, {decision.value: round(cost, 4) for decision, cost in expected.items()}
+    )
 
 
 def _share(value: float) -> float:

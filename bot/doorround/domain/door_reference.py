@@ -65,7 +65,7 @@ class DoorCommand(_Named):
     pick: int = 0
 
 
-class Question(_Named):
+class AskedQuery(_Named):
     """Something that is asked, instead of the name of a door. doors: those that are to be shown,
     the likeliest first.
     sure: it is just that one.
@@ -88,7 +88,7 @@ AnyDoorReference = Annotated[
     | DoorReference
     | NoSuchDoor
     | DoorCommand
-    | Question
+    | AskedQuery
     | OffGrammar
     | Silence
     | BadAudio,

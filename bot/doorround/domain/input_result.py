@@ -31,7 +31,7 @@ class _Heard(BaseModel):
     by: By = By.VOICE
 
 
-class Hearing(BaseModel):
+class HearingRecord(BaseModel):
     """How a stretch of speech was heard, kept with its answer so that it can be judged again.
 
     engines: name → version, or the first of its hash. grammar: hash of what might be said.
@@ -87,7 +87,7 @@ class Said(BaseModel):
     partial: bool = False
     added: bool = False
     at: tuple[float, float] | None = None
-    hearing: Hearing | None = None
+    hearing: HearingRecord | None = None
 
 
 class Heard(_Heard):

@@ -28,7 +28,7 @@ _POINTS = 2001
 
 
 @dataclass(frozen=True)
-class Gap:
+class CheckInterval:
     """The time between two checks of a door. failed: the second found what the first had not."""
 
     days: float
@@ -53,7 +53,7 @@ class Rate:
         return self.failures >= MIN_FAILURES and self.days >= MIN_DAYS
 
 
-def failure_rate(gaps: Sequence[Gap]) -> Rate | None:
+def failure_rate(gaps: Sequence[CheckInterval]) -> Rate | None:
     """The rate of failures from gamma prior and history; None without any time at risk.
 
     Posterior over a grid of rates, even in the logarithm: a gap without failure weighs exp(−r·t),
@@ -156,7 +156,7 @@ class Advice:
     text: str
 
 
-def advise(gaps: Sequence[Gap], present: Recurrence, availability: float) -> Advice:
+def advise(gaps: Sequence[CheckInterval], present: Recurrence, availability: float) -> Advice:
     """What the history of a door, or of doors alike, says of how often they are checked.
 
     Taken at the upper end of the rate's credible interval, so that little history asks for more

@@ -8,7 +8,7 @@ _ALSO = {"stored": ("propped",)}
 """Faults that are put right by the same words: what was moved away may have propped the door."""
 
 
-def put_right(faults: tuple[Defect, ...], mended: Defect) -> tuple[Defect, ...]:
+def with_made_good(faults: tuple[Defect, ...], mended: Defect) -> tuple[Defect, ...]:
     """The faults, with those that were put right marked so; that one by itself where none of them
     stands.
     """
@@ -24,5 +24,5 @@ def put_right(faults: tuple[Defect, ...], mended: Defect) -> tuple[Defect, ...]:
 def faults_together(found: tuple[Defect, ...], more: tuple[Defect, ...]) -> tuple[Defect, ...]:
     """Faults told one after the other: "wedged open, took the wedge out" is one, put right."""
     for fault in more:
-        found = put_right(found, fault) if fault.made_good else (*found, fault)
+        found = with_made_good(found, fault) if fault.made_good else (*found, fault)
     return tuple(dict.fromkeys(found))

@@ -13,7 +13,7 @@ FORGOTTEN_AFTER = timedelta(days=1)
 
 
 @dataclass(frozen=True)
-class Knocks:
+class StrangerAttempts:
     """What somebody unknown did so far. told: when the polite line was last said. tries: wrong
     codes. tried: the last.
 
@@ -25,36 +25,36 @@ class Knocks:
     tried: datetime | None = None
 
 
-def knock(knocks: Knocks, now: datetime) -> tuple[Knocks, bool]:
+def polite_line_due(attempts: StrangerAttempts, now: datetime) -> tuple[StrangerAttempts, bool]:
     """A message from somebody unknown: what to remember, and whether the polite line is due.
     now: UTC.
     """
-    if knocks.told is not None and now - knocks.told < TOLD_EVERY:
-        return knocks, False
-    return replace(knocks, told=now), True
+    if attempts.told is not None and now - attempts.told < TOLD_EVERY:
+        return attempts, False
+    return replace(attempts, told=now), True
 
 
-def may_try(knocks: Knocks, now: datetime) -> bool:
+def may_try(attempts: StrangerAttempts, now: datetime) -> bool:
     """Whether a code is looked at now.
 
     After five wrong ones: a minute's wait, doubled each time, up to an hour.
     """
-    knocks = _remembered(knocks, now)
-    if knocks.tries < FREE_TRIES or knocks.tried is None:
+    attempts = _remembered(attempts, now)
+    if attempts.tries < FREE_TRIES or attempts.tried is None:
         return True
-    doubled: int = 2 ** min(knocks.tries - FREE_TRIES, 10)
-    return now - knocks.tried >= min(FIRST_WAIT * doubled, MAX_WAIT)
+    doubled: int = 2 ** min(attempts.tries - FREE_TRIES, 10)
+    return now - attempts.tried >= min(FIRST_WAIT * doubled, MAX_WAIT)
 
 
-def wrong_code(knocks: Knocks, now: datetime) -> tuple[Knocks, bool]:
+def wrong_code(attempts: StrangerAttempts, now: datetime) -> tuple[StrangerAttempts, bool]:
     """A wrong or spent code was looked at: what to remember, and whether the next one has to wait.
     now: UTC.
     """
-    tries = _remembered(knocks, now).tries + 1
-    return replace(knocks, tries=tries, tried=now), tries >= FREE_TRIES
+    tries = _remembered(attempts, now).tries + 1
+    return replace(attempts, tries=tries, tried=now), tries >= FREE_TRIES
 
 
-def _remembered(knocks: Knocks, now: datetime) -> Knocks:
-    if knocks.tried is not None and now - knocks.tried >= FORGOTTEN_AFTER:
-        return replace(knocks, tries=0, tried=None)
-    return knocks
+def _remembered(attempts: StrangerAttempts, now: datetime) -> StrangerAttempts:
+    if attempts.tried is not None and now - attempts.tried >= FORGOTTEN_AFTER:
+        return replace(attempts, tries=0, tried=None)
+    return attempts

@@ -58,7 +58,7 @@ class Unconfirmed:
 
 
 @dataclass(frozen=True)
-class Span:
+class Period:
     """What happened from one day to another, and how things stand at the end of the last. name:
     "Tuesday 3 March".
 
@@ -134,29 +134,33 @@ MIN_TREND = 3
 """Steps of a trend, below which it shows nothing."""
 
 
-def figures_of(span: Span) -> Figures:
+def figures_of(period: Period) -> Figures:
     """What the picture shows, as plain data that fits beside the message in the outbox."""
-    open_ones = [each for each in span.defects if each.state is State.OPEN]
-    late = {each.door.id for each in span.due if each.when is When.OVERDUE} - set(span.out)
-    today = {each.door.id for each in span.due if each.when is When.TODAY} - set(span.out)
-    others = len(span.out) + len(late) + len(today)
+    open_ones = [each for each in period.defects if each.state is State.OPEN]
+    late = {each.door.id for each in period.due if each.when is When.OVERDUE} - set(period.out)
+    today = {each.door.id for each in period.due if each.when is When.TODAY} - set(period.out)
+    others = len(period.out) + len(late) + len(today)
     ages = {
         name: [
             each
             for each in open_ones
-            if from_day <= each.age(span.last) < (AGES[nth + 1][1] if nth + 1 < len(AGES) else 1e9)
+            if from_day
+            <= each.age(period.last)
+            < (AGES[nth + 1][1] if nth + 1 < len(AGES) else 1e9)
         ]
         for nth, (name, from_day) in enumerate(AGES)
     }
-    trend = [(each.name, each.checks, each.overdue, each.open) for each in span.trend if each.doors]
+    trend = [
+        (each.name, each.checks, each.overdue, each.open) for each in period.trend if each.doors
+    ]
     return {
-        "name": span.name,
-        "building": span.building,
+        "name": period.name,
+        "building": period.building,
         "doors": {
-            "out of action": len(span.out),
+            "out of action": len(period.out),
             "late": len(late),
             "due today": len(today),
-            "fine": max(0, span.doors - others),
+            "fine": max(0, period.doors - others),
         },
         "defects": {
             name: [len(some), sum(each.severity is Severity.ACT_NOW for each in some)]

@@ -31,7 +31,7 @@ _EPOCH = date(1899, 12, 30)
 FIRST = date(2000, 1, 1)
 
 
-class Order(StrEnum):
+class DateOrder(StrEnum):
     """Which of two numbers is the day."""
 
     DAY_FIRST = "day before month"
@@ -47,18 +47,18 @@ class ReadDay:
     note: str = ""
 
 
-def order_of(texts: Iterable[str]) -> tuple[Order, bool]:
+def order_of(texts: Iterable[str]) -> tuple[DateOrder, bool]:
     """In which order a column writes day and month, and whether it shows that itself."""
     pairs = [found for text in texts if (found := _NUMBERS.fullmatch(text.strip()))]
     # what is neither, such as 32/13, shows nothing of the others
     day_first = any(12 < int(found[1]) <= 31 and int(found[2]) <= 12 for found in pairs)
     month_first = any(12 < int(found[2]) <= 31 and int(found[1]) <= 12 for found in pairs)
     if day_first and month_first:
-        return Order.MIXED, True
-    return (Order.MONTH_FIRST if month_first else Order.DAY_FIRST), day_first or month_first
+        return DateOrder.MIXED, True
+    return (DateOrder.MONTH_FIRST if month_first else DateOrder.DAY_FIRST), day_first or month_first
 
 
-def read_day_cell(text: str, order: Order, today: date) -> ReadDay:
+def read_day_cell(text: str, order: DateOrder, today: date) -> ReadDay:
     """The day that a cell writes. Raises ValueError that says why it is none, or may be two."""
     text = _WEEKDAY.sub("", text.strip())
     if text.casefold() in WORDS["never"]:
@@ -73,7 +73,7 @@ def read_day_cell(text: str, order: Order, today: date) -> ReadDay:
     return found
 
 
-def _written(text: str, order: Order) -> ReadDay:
+def _written(text: str, order: DateOrder) -> ReadDay:
     if iso := _ISO.fullmatch(text):
         year, month, day = iso.groups()[:3] if iso[1] else iso.groups()[3:]
         return ReadDay(_day(year, month, day))
@@ -92,14 +92,14 @@ def _written(text: str, order: Order) -> ReadDay:
     return ReadDay(None)
 
 
-def _of_numbers(found: re.Match[str], order: Order) -> date | None:
+def _of_numbers(found: re.Match[str], order: DateOrder) -> date | None:
     one, two = int(found[1]), int(found[2])
-    if order is Order.MIXED and one <= 12 and two <= 12 and one != two:
+    if order is DateOrder.MIXED and one <= 12 and two <= 12 and one != two:
         raise ValueError(
             "may be two days: other cells of this column have the day first, and others the month."
             " Write it as 2026-05-11"
         )
-    month_first = two > 12 or (order is Order.MONTH_FIRST and one <= 12)
+    month_first = two > 12 or (order is DateOrder.MONTH_FIRST and one <= 12)
     day, month = (two, one) if month_first else (one, two)
     return _day(found[3], str(month), str(day))
 

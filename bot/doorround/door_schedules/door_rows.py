@@ -18,7 +18,7 @@ from doorround.door_schedules.dates import read_day_cell
 from doorround.door_schedules.heading_words import REMARKS
 from doorround.door_schedules.places import place_words, shortened
 from doorround.door_schedules.sheet_doors import (
-    Doubt,
+    CellDoubt,
     LeftRow,
     Options,
     RawRow,
@@ -47,7 +47,7 @@ class ScheduleDoor:
     fields: dict[str, Any]
     last_check: date | None = None
     checked_by: str = ""
-    doubts: tuple[Doubt, ...] = ()
+    doubts: tuple[CellDoubt, ...] = ()
 
 
 @dataclass
@@ -58,14 +58,14 @@ class _Reading:
     fields: dict[str, Any] = field(default_factory=dict)
     marks: dict[str, bool] = field(default_factory=dict)
     remarks: list[str] = field(default_factory=list)
-    doubts: list[Doubt] = field(default_factory=list)
+    doubts: list[CellDoubt] = field(default_factory=list)
     unsure: dict[str, Any] = field(default_factory=dict)
     not_rated: str = ""
     last_check: date | None = None
     checked_by: str = ""
 
     def doubt(self, column: Column, cell: Cell, why: str) -> None:
-        self.doubts.append(Doubt(self.raw.sheet, cell.name, column.heading, cell.text, why))
+        self.doubts.append(CellDoubt(self.raw.sheet, cell.name, column.heading, cell.text, why))
 
 
 def read_doors(rows: SheetRows, options: Options) -> tuple[list[ScheduleDoor], list[LeftRow]]:
@@ -243,7 +243,7 @@ def _door(reading: _Reading, number: str) -> ScheduleDoor:
     remarks = "; ".join(dict.fromkeys(each for each in reading.remarks if each))
     if len(remarks) > MAX_REMARKS:
         why = f"the remarks are longer than {MAX_REMARKS} letters: cut"
-        reading.doubts.append(Doubt(raw.sheet, raw.number.name, "remarks", remarks[:60], why))
+        reading.doubts.append(CellDoubt(raw.sheet, raw.number.name, "remarks", remarks[:60], why))
         remarks = remarks[: MAX_REMARKS - 1] + "…"
     if remarks:
         fields["remarks"] = remarks
@@ -254,7 +254,7 @@ def _door(reading: _Reading, number: str) -> ScheduleDoor:
         except ValidationError as error:
             name, told = placed_error(error)
             text = str(fields.pop(name.partition(".")[0]))
-            reading.doubts.append(Doubt(raw.sheet, raw.number.name, name, text, told))
+            reading.doubts.append(CellDoubt(raw.sheet, raw.number.name, name, text, told))
     dumped = {**door.model_dump(mode="json"), "rating": door.rating and door.rating.text}
     told_fields = {
         name: value for name, value in dumped.items() if name in fields and name != "number"

@@ -8,7 +8,13 @@ from typing import Any
 
 from doorround.domain.door import Door
 from doorround.domain.entries import Entry, EntryKind
-from doorround.door_schedules.import_plan import UNDONE, Deed, Line, Plan, Register
+from doorround.door_schedules.import_plan import (
+    UNDONE,
+    ImportLine,
+    ImportPlan,
+    Register,
+    RowOutcome,
+)
 from doorround.logbook.door_changes import (
     PLACES,
     bring_back_door,
@@ -17,7 +23,7 @@ from doorround.logbook.door_changes import (
     retire_door,
     withdraw_last_check,
 )
-from doorround.logbook.due import standings
+from doorround.logbook.due import door_statuses
 from doorround.logbook.errors import LogbookError
 from doorround.logbook.imports import checked_with_doorround, last_import, used_since
 from doorround.logbook.store import Logbook
@@ -27,7 +33,7 @@ def read_register(logbook: Logbook) -> Register:
     """The register as a plan wants it."""
     here = checked_with_doorround(logbook)
     checked = {
-        each.id: (each.checked, each.id in here) for each in standings(logbook) if each.checked
+        each.id: (each.checked, each.id in here) for each in door_statuses(logbook) if each.checked
     }
     retired = tuple((each.door, each.why) for each in logbook.retired_doors())
     return Register(tuple(logbook.doors()), retired, checked)
@@ -58,7 +64,7 @@ class _Import:
 
 
 def enter_plan(
-    logbook: Logbook, plan: Plan, file: str, sha256: str, person: str, now: datetime
+    logbook: Logbook, plan: ImportPlan, file: str, sha256: str, person: str, now: datetime
 ) -> None:
     """Enter everything of a plan, or nothing. Raises LogbookError where a door was changed since
     the plan was made.
@@ -66,29 +72,29 @@ def enter_plan(
     with logbook.writing():
         running = _Import(logbook, file, person, now, [])
         for line in plan.lines:
-            if line.deed is Deed.ADD:
+            if line.deed is RowOutcome.ADD:
                 _add(running, line)
-            elif line.deed is Deed.CHANGE:
+            elif line.deed is RowOutcome.CHANGE:
                 _change(running, line)
         body = {
             "file": file,
             "sha256": sha256,
-            "added": len(plan.of(Deed.ADD)),
-            "changed": len(plan.of(Deed.CHANGE)),
-            "refused": len(plan.of(Deed.REFUSE)) + sum(each.refused for each in plan.left),
+            "added": len(plan.of(RowOutcome.ADD)),
+            "changed": len(plan.of(RowOutcome.CHANGE)),
+            "refused": len(plan.of(RowOutcome.REFUSE)) + sum(each.refused for each in plan.left),
             "done": running.done,
         }
         logbook._enter([Entry(kind=EntryKind.DOORS_IMPORTED, at=now, person=person, body=body)])
 
 
-def _add(running: _Import, line: Line) -> None:
+def _add(running: _Import, line: ImportLine) -> None:
     assert line.door is not None
     running.logbook.add_door(line.door, running.person, running.now)
     running.note("added", line.door)
     _last_check(running, line, line.door)
 
 
-def _change(running: _Import, line: Line) -> None:
+def _change(running: _Import, line: ImportLine) -> None:
     assert line.door is not None and line.before is not None
     logbook, before = running.logbook, line.before
     if line.brought_back:
@@ -116,7 +122,7 @@ def _describe(running: _Import, before: Door, after: Door) -> None:
         running.note("changed", after, before)
 
 
-def _last_check(running: _Import, line: Line, door: Door) -> None:
+def _last_check(running: _Import, line: ImportLine, door: Door) -> None:
     if line.last_check is None:
         return
     by = line.row.checked_by or None

@@ -18,7 +18,7 @@ UNDONE = "import undone"
 """How the reason begins for which an import that is taken back retires its doors."""
 
 
-class Deed(StrEnum):
+class RowOutcome(StrEnum):
     """What becomes of a row."""
 
     ADD = "added"
@@ -29,13 +29,13 @@ class Deed(StrEnum):
 
 
 @dataclass(frozen=True)
-class Line:
+class ImportLine:
     """What becomes of one door of the schedule. door: as it will be; before: as it is. changes: of
     each field what it was and what it will be. why: it is refused. last_check: the day that will be
     entered; None where nothing is. brought_back: it was retired when an earlier import was undone.
     """
 
-    deed: Deed
+    deed: RowOutcome
     row: ScheduleDoor
     door: Door | None = None
     before: Door | None = None
@@ -46,20 +46,20 @@ class Line:
 
 
 @dataclass(frozen=True)
-class Plan:
+class ImportPlan:
     """An import before it is entered. left: rows that are no door, or cannot be entered."""
 
-    lines: tuple[Line, ...]
+    lines: tuple[ImportLine, ...]
     left: tuple[LeftRow, ...]
 
-    def of(self, deed: Deed) -> list[Line]:
+    def of(self, deed: RowOutcome) -> list[ImportLine]:
         """The lines with that outcome, in the order of the file."""
         return [each for each in self.lines if each.deed is deed]
 
     @property
     def enters(self) -> bool:
         """Whether there is anything to enter."""
-        return any(each.deed in (Deed.ADD, Deed.CHANGE) for each in self.lines)
+        return any(each.deed in (RowOutcome.ADD, RowOutcome.CHANGE) for each in self.lines)
 
 
 @dataclass(frozen=True)
@@ -89,9 +89,11 @@ class Register:
         return found
 
 
-def plan_import(rows: Iterable[ScheduleDoor], left: Iterable[LeftRow], register: Register) -> Plan:
+def plan_import(
+    rows: Iterable[ScheduleDoor], left: Iterable[LeftRow], register: Register
+) -> ImportPlan:
     """What entering those rows would come to."""
-    lines: list[Line] = []
+    lines: list[ImportLine] = []
     seen: dict[tuple[str, str, str], ScheduleDoor] = {}
     for row in rows:
         key = (
@@ -101,34 +103,34 @@ def plan_import(rows: Iterable[ScheduleDoor], left: Iterable[LeftRow], register:
         )
         first = seen.setdefault(key, row)
         lines.append(_line(row, register) if first is row else _again(row, first))
-    return Plan(tuple(lines), tuple(left))
+    return ImportPlan(tuple(lines), tuple(left))
 
 
-def _again(row: ScheduleDoor, first: ScheduleDoor) -> Line:
+def _again(row: ScheduleDoor, first: ScheduleDoor) -> ImportLine:
     alike = row.fields == first.fields and row.last_check == first.last_check
     where = f"{first.cell}{f' of {first.sheet}' if first.sheet != row.sheet else ''}"
     if alike:
-        return Line(Deed.REPEAT, row, why=f"the same as {where}")
+        return ImportLine(RowOutcome.REPEAT, row, why=f"the same as {where}")
     differs = sorted(
         name.replace("_", " ")
         for name in {*row.fields, *first.fields}
         if row.fields.get(name) != first.fields.get(name)
     ) or ["its last check"]
-    return Line(
-        Deed.REFUSE,
+    return ImportLine(
+        RowOutcome.REFUSE,
         row,
         why=f"door {row.number} stands in {where} already, with another {', '.join(differs)};"
         " that one is taken. If these are two doors, give one another number or a building",
     )
 
 
-def _line(row: ScheduleDoor, register: Register) -> Line:
+def _line(row: ScheduleDoor, register: Register) -> ImportLine:
     number = same_number(row.number)
     here = [door for door in register.by_number.get(number, ()) if _same_place(door, row)]
     if len(here) > 1:
         where = "; ".join(", ".join(filter(None, (d.site, d.building))) or "no site" for d in here)
-        return Line(
-            Deed.REFUSE,
+        return ImportLine(
+            RowOutcome.REFUSE,
             row,
             why=f"the register has {len(here)} doors {row.number}: {where}. Say"
             " which: --site, --building",
@@ -142,9 +144,9 @@ def _line(row: ScheduleDoor, register: Register) -> Line:
             told = (
                 f"it was retired: {why}. If it is in use: doorround doors bring-back {door.number}"
             )
-            return Line(Deed.REFUSE, row, why=told)
+            return ImportLine(RowOutcome.REFUSE, row, why=told)
     door = Door.model_validate({"number": row.number, **row.fields})
-    return Line(Deed.ADD, row, door, last_check=row.last_check)
+    return ImportLine(RowOutcome.ADD, row, door, last_check=row.last_check)
 
 
 def _same_place(door: Door, row: ScheduleDoor) -> bool:
@@ -158,7 +160,7 @@ def _same_place(door: Door, row: ScheduleDoor) -> bool:
 
 def _change(
     row: ScheduleDoor, before: Door, register: Register, brought_back: bool = False
-) -> Line:
+) -> ImportLine:
     plain = before.model_dump(mode="json")
     told = {name: value for name, value in row.fields.items() if value not in (None, "")}
     after = Door.model_validate({**plain, **told})
@@ -170,5 +172,5 @@ def _change(
     day, ours = register.checked.get((before.site, before.building, before.number), (None, False))
     last_check = row.last_check if row.last_check != day and not ours else None
     if not changes and last_check is None and not brought_back:
-        return Line(Deed.SAME, row, after, before)
-    return Line(Deed.CHANGE, row, after, before, changes, "", last_check, brought_back)
+        return ImportLine(RowOutcome.SAME, row, after, before)
+    return ImportLine(RowOutcome.CHANGE, row, after, before, changes, "", last_check, brought_back)

@@ -10,10 +10,10 @@ from typing import Any
 
 from doorround.door_schedules.cells import Cell, Sheet
 from doorround.door_schedules.columns import Column, How, plain_heading
-from doorround.door_schedules.dates import Order, order_of
+from doorround.door_schedules.dates import DateOrder, order_of
 from doorround.door_schedules.headings import Headings
 from doorround.door_schedules.places import filled_down, of_section, of_sheet
-from doorround.door_schedules.values import Context, Said
+from doorround.door_schedules.values import Context, ReadWords
 from doorround.door_schedules.yes_no import x_means
 
 _DITTO = {'"', "''", "”", "“", "〃", "do", "do.", "ditto", '-"-', "as above", '" "', "″"}
@@ -42,7 +42,7 @@ GROUPS = ("site", "building", "floor")
 
 
 @dataclass(frozen=True)
-class Doubt:
+class CellDoubt:
     """What was not understood: which cell, under which heading, and why. The door is entered
     without it, and it stands in the remarks.
     """
@@ -87,7 +87,7 @@ class SheetRows:
     doors: tuple[RawRow, ...]
     left: tuple[LeftRow, ...]
     contexts: Mapping[int, Context]
-    order: Order
+    order: DateOrder
     headings: Headings
     notes: tuple[str, ...] = ()
 
@@ -102,7 +102,7 @@ class Options:
     site: str = ""
     building: str = ""
     month_first: bool | None = None
-    said: Said | None = None
+    said: ReadWords | None = None
     unrated: bool = False
     given: Mapping[str, Any] = field(default_factory=dict)
 
@@ -225,10 +225,12 @@ def _filled(
     return rows
 
 
-def _order(doors: list[RawRow], headings: Headings, options: Options, notes: list[str]) -> Order:
+def _order(
+    doors: list[RawRow], headings: Headings, options: Options, notes: list[str]
+) -> DateOrder:
     """How the days of the sheet are written."""
     if options.month_first is not None:
-        return Order.MONTH_FIRST if options.month_first else Order.DAY_FIRST
+        return DateOrder.MONTH_FIRST if options.month_first else DateOrder.DAY_FIRST
     places = {each.place for each in headings.of("last_check")}
     texts = [
         cell.text

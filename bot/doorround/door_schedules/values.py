@@ -16,12 +16,12 @@ from doorround.door_schedules.ratings import NotRated, read_rating
 from doorround.door_schedules.value_words import plain_words, read_words, says_more
 from doorround.door_schedules.yes_no import UNKNOWN, plain_word, yes_or_no
 
-Said = Callable[[str, str], Any]
+ReadWords = Callable[[str, str], Any]
 """What the talk understands of words at the question that fills a field; None where nothing."""
 
 
 @dataclass(frozen=True)
-class Read:
+class ReadCell:
     """What a cell says. fields: of the register. smoke, fire_seals, smoke_seals: said in a column
     of their own. not_rated: it is no fire door. remark: what the fields do not hold, with its
     heading. doubt: why it was not understood; "" where it was.
@@ -43,7 +43,7 @@ class Context:
     unit: float | None = None
     x: bool | None = True
     pairs: bool = False
-    said: Said | None = None
+    said: ReadWords | None = None
 
 
 _YES: dict[str, StrEnum | None] = {
@@ -76,10 +76,10 @@ _LENGTHS = {
 }
 _COUNTS = {"hinges": 8, "closer_size": 7, "hinge_grade": 14}
 _COUNTED = re.compile(r"[\d.½/\s]+|\b(?:no|nr|x|pairs?|prs?|hinges?|off|each)\b\.?", re.I)
-NO_CELL = Read()
+NO_CELL = ReadCell()
 
 
-def read_cell(name: str, text: str, heading: str, context: Context) -> Read:
+def read_cell(name: str, text: str, heading: str, context: Context) -> ReadCell:
     """What a cell of a field says. What cannot be understood becomes a doubt and a remark."""
     if plain_word(text) in UNKNOWN:
         return NO_CELL
@@ -88,23 +88,23 @@ def read_cell(name: str, text: str, heading: str, context: Context) -> Read:
     except ValueError as error:
         told = str(error)
     if context.said is not None and (meant := _meant(name, text, context.said)) is not None:
-        return Read(fields=meant)
-    return Read(remark=f"{heading}: {text}", doubt=told)
+        return ReadCell(fields=meant)
+    return ReadCell(remark=f"{heading}: {text}", doubt=told)
 
 
-def _read(name: str, text: str, heading: str, context: Context) -> Read:
+def _read(name: str, text: str, heading: str, context: Context) -> ReadCell:
     if name == "rating":
         return _rating(text, heading)
     if name in _MARKS:
         return _mark(name, text, heading, context)
     if name in _LENGTHS:
-        return Read(fields={name: read_length(text, context.unit, *_LENGTHS[name])})
+        return ReadCell(fields={name: read_length(text, context.unit, *_LENGTHS[name])})
     if name == "leaf_size":
         width, height, pair = read_size(text, context.unit)
         told = {"leaf_width_mm": width, "leaf_height_mm": height}
-        return Read(fields={**told, **({"leaves": "pair"} if pair else {})})
+        return ReadCell(fields={**told, **({"leaves": "pair"} if pair else {})})
     if name == "leaf_mass_kg":
-        return Read(fields={name: read_mass(text, context.unit)})
+        return ReadCell(fields={name: read_mass(text, context.unit)})
     if name in _COUNTS:
         return _count(name, text, context)
     if name == "type":
@@ -112,17 +112,17 @@ def _read(name: str, text: str, heading: str, context: Context) -> Read:
     return _words(name, text, heading, context)
 
 
-def _rating(text: str, heading: str) -> Read:
+def _rating(text: str, heading: str) -> ReadCell:
     found = read_rating(text)
     if found is None:
         return NO_CELL
     if isinstance(found, NotRated):
-        return Read(not_rated=True)
+        return ReadCell(not_rated=True)
     rest = f"{heading}: {text}" if found.rest else ""
-    return Read(fields={"rating": found.rating.text}, remark=rest)
+    return ReadCell(fields={"rating": found.rating.text}, remark=rest)
 
 
-def _mark(name: str, text: str, heading: str, context: Context) -> Read:
+def _mark(name: str, text: str, heading: str, context: Context) -> ReadCell:
     try:
         told = yes_or_no(text, context.x)
     except ValueError:
@@ -132,31 +132,31 @@ def _mark(name: str, text: str, heading: str, context: Context) -> Read:
             r"\b(?:brush|fin|blade|smoke)\b", plain_words(text)
         )
         if name == "smoke_seals" and smoky and not re.search(r"\b(?:no|not|missing)\b", text, re.I):
-            return Read(marks={name: True}, remark=f"{heading}: {text}")
+            return ReadCell(marks={name: True}, remark=f"{heading}: {text}")
         if name == "fire_seals" and seals in (Seals.PLAIN, Seals.PAIR):
-            return Read(marks={name: True})
+            return ReadCell(marks={name: True})
         if name == "smoke" and re.fullmatch(r"s[ac]?|sm|s200|smoke(?: .*)?", plain_words(text)):
-            return Read(marks={name: True})
+            return ReadCell(marks={name: True})
         raise
-    return NO_CELL if told is None else Read(marks={name: told})
+    return NO_CELL if told is None else ReadCell(marks={name: told})
 
 
-def _count(name: str, text: str, context: Context) -> Read:
+def _count(name: str, text: str, context: Context) -> ReadCell:
     number = read_count(text, _COUNTS[name], context.pairs)
     rest = _COUNTED.sub(" ", text)
-    return Read(
+    return ReadCell(
         fields={name: number},
         remark=f"{name.replace('_', ' ').capitalize()}: {text}" if rest.strip(" .,-") else "",
     )
 
 
-def _type(text: str, heading: str) -> Read:
+def _type(text: str, heading: str) -> ReadCell:
     """A column of types and descriptions may hold a rating, a use, or how many leaves."""
     fields: dict[str, Any] = {}
     try:
         rating = read_rating(text)
         if not isinstance(rating, NotRated) and rating is not None and not rating.rest:
-            return Read(fields={"rating": rating.rating.text})
+            return ReadCell(fields={"rating": rating.rating.text})
     except ValueError:
         inside = re.search(r"\bFD\s?\d{2,3}\s?\(?S?\)?(?![A-Za-z0-9])", text, re.I)
         if inside:
@@ -164,28 +164,32 @@ def _type(text: str, heading: str) -> Read:
             if found is not None and not isinstance(found, NotRated):
                 fields["rating"] = found.rating.text
     if not fields and (use := read_words("use", text)):
-        return Read(fields={"use": use})
+        return ReadCell(fields={"use": use})
     words = f" {plain_words(text)} "
     if leaves := next((w for w in (" single ", " double ", " pair ") if w in words), None):
         fields["leaves"] = read_words("leaves", leaves.strip())
-    return Read(fields=fields, remark=f"{heading}: {text}")
+    return ReadCell(fields=fields, remark=f"{heading}: {text}")
 
 
-def _words(name: str, text: str, heading: str, context: Context) -> Read:
+def _words(name: str, text: str, heading: str, context: Context) -> ReadCell:
     known = _of_register(name, text)
     if known is not None:
-        return Read(fields={name: known})
+        return ReadCell(fields={name: known})
     if (found := read_words(name, text)) is not None:
         more = f"{heading}: {text}" if says_more(name, text) else ""
-        return Read(fields={name: found}, remark=more)
+        return ReadCell(fields={name: found}, remark=more)
     told = _told(name, text, context)
     if told is None:
         return NO_CELL
     value = (_YES if told else _NO)[name]
     if name == "seals" and told:
-        return Read(marks={"fire_seals": True}, remark=f"{heading}: {text}")
+        return ReadCell(marks={"fire_seals": True}, remark=f"{heading}: {text}")
     # there is one, but which is not told
-    return Read(fields={name: value}) if value is not None else Read(remark=f"{heading}: {text}")
+    return (
+        ReadCell(fields={name: value})
+        if value is not None
+        else ReadCell(remark=f"{heading}: {text}")
+    )
 
 
 def _told(name: str, text: str, context: Context) -> bool | None:
@@ -213,7 +217,7 @@ def _of_register(name: str, text: str) -> Any:
     return None
 
 
-def _meant(name: str, text: str, said: Said) -> dict[str, Any] | None:
+def _meant(name: str, text: str, said: ReadWords) -> dict[str, Any] | None:
     if name not in Door.model_fields:
         return None
     value = said(name, text)

@@ -164,7 +164,7 @@ def alerts_at(logbook: Logbook, door: DoorId) -> list[Alert]:
     ]
 
 
-def alarmed_on(logbook: Logbook, day: date) -> set[tuple[DoorId, str]]:
+def alerted_on(logbook: Logbook, day: date) -> set[tuple[DoorId, str]]:
     """Doors and rules of which an alert went out on a local day; one of what is not confirmed is
     none.
     """

@@ -32,7 +32,7 @@ Field = int | str | bytes | None
 
 
 @dataclass(frozen=True)
-class Fault:
+class ChainFault:
     """Something that is not as it was kept. seq: number of the entry, None when it concerns no
     single one.
     """
@@ -100,25 +100,27 @@ def text_digest(text: bytes) -> str:
     return sha256(text).hexdigest()
 
 
-def walk(links: Iterable[Link]) -> Iterator[Fault]:
+def walk(links: Iterable[Link]) -> Iterator[ChainFault]:
     """Every fault of a chain, in order of number. links: all entries, lowest number first."""
     due = 1
     before = NO_HASH.encode()
     for link in links:
         yield from _breaks(link, due, before)
         if link.hash != digest(link.fields).encode():
-            yield Fault(link.seq, f"entry {link.seq} is not as it was kept")
+            yield ChainFault(link.seq, f"entry {link.seq} is not as it was kept")
         due = link.seq + 1
         before = link.hash or b""
 
 
-def _breaks(link: Link, due: int, before: bytes) -> Iterator[Fault]:
+def _breaks(link: Link, due: int, before: bytes) -> Iterator[ChainFault]:
     if link.seq < due:
-        yield Fault(link.seq, f"entry {link.seq} has a number that was never given out")
+        yield ChainFault(link.seq, f"entry {link.seq} has a number that was never given out")
     elif link.seq > due:
-        yield Fault(due, missing(due, link.seq - 1))
+        yield ChainFault(due, missing(due, link.seq - 1))
     if link.before != before:
-        yield Fault(link.seq, f"entry {link.seq} does not follow the entry that stands before it")
+        yield ChainFault(
+            link.seq, f"entry {link.seq} does not follow the entry that stands before it"
+        )
 
 
 def missing(first: int, last: int) -> str:

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
-from doorround.domain.clock import SLACK, Doubt, why_doubted
+from doorround.domain.clock import SLACK, DoubtedTime, why_doubted
 from doorround.domain.entries import Entry, EntryKind
 from doorround.logbook.connection import Connection
 from doorround.logbook.turn_events import stamp
@@ -23,12 +23,12 @@ _CLOCK = (
 )
 
 
-def doubt_now(logbook: Connection) -> Doubt | None:
+def doubt_now(logbook: Connection) -> DoubtedTime | None:
     """Why the clock is in doubt; None where it is not."""
     for seq, at, kind, text in logbook._rows(f"{_CLOCK} DESC LIMIT 1"):
         if kind == EntryKind.CLOCK_DOUBTED:
             body = json.loads(text)
-            return Doubt(
+            return DoubtedTime(
                 seq, body["why"], datetime.fromisoformat(at), datetime.fromisoformat(body["anchor"])
             )
     return None
@@ -40,17 +40,17 @@ def looked_at_clock(logbook: Connection, entries: Sequence[Entry], wall: datetim
     """
     if not entries:
         return []
-    standing = doubt_now(logbook)
-    anchor = standing.anchor if standing else _last_time(logbook)
+    doubt = doubt_now(logbook)
+    anchor = doubt.anchor if doubt else _last_time(logbook)
     times = [entry.at for entry in entries]
     why = why_doubted(min(times), max(times), wall, anchor)
-    if why and not standing:
+    if why and not doubt:
         body = {"why": why, "anchor": stamp(anchor or wall), "wall": stamp(wall)}
         return [Entry(kind=EntryKind.CLOCK_DOUBTED, at=wall, person="doorround", body=body)]
-    if standing and not why:
-        over = {"of": standing.seq, "right": False}
+    if doubt and not why:
+        over = {"of": doubt.seq, "right": False}
         return [Entry(kind=EntryKind.CLOCK_TRUSTED, at=wall, person="doorround", body=over)]
-    return [] if standing else _came_late(logbook, min(times), anchor, wall)
+    return [] if doubt else _came_late(logbook, min(times), anchor, wall)
 
 
 def _came_late(
@@ -68,11 +68,11 @@ def _came_late(
     return [Entry(kind=EntryKind.CAME_LATE, at=wall, person="doorround", body=body)]
 
 
-def called_right(standing: Doubt, person: str, wall: datetime) -> Entry:
+def called_right(doubt: DoubtedTime, person: str, wall: datetime) -> Entry:
     """That somebody says that the clock is right as it goes now: what was signed since then counts,
     and what was signed by a clock that was ahead counts no more.
     """
-    body = {"of": standing.seq, "right": True, "until": stamp(wall + SLACK)}
+    body = {"of": doubt.seq, "right": True, "until": stamp(wall + SLACK)}
     return Entry(kind=EntryKind.CLOCK_TRUSTED, at=wall, person=person, body=body)
 
 

@@ -11,7 +11,7 @@ from zoneinfo import ZoneInfo
 
 from doorround.domain.door import Door, Use
 from doorround.domain.entries import Entry, EntryKind
-from doorround.domain.schedule.due import Standing, When, due_list, next_due, sunday_of
+from doorround.domain.schedule.due import DoorStatus, When, due_list, next_due, sunday_of
 from doorround.domain.schedule.intervals import Intervals, latest_due
 from doorround.logbook.as_of import as_of
 from doorround.logbook.local_days import LocalDays, midnight_after
@@ -23,7 +23,7 @@ _NOW = """SELECT number, site, building, floor, place, use, added, checked, trie
 planned FROM door_status WHERE retired IS NULL"""
 
 
-def standings(logbook: Logbook, day: date | None = None) -> list[Standing]:
+def door_statuses(logbook: Logbook, day: date | None = None) -> list[DoorStatus]:
     """Every door in use, with its last check. day: as the logbook knew them at the end of that
     local day; None: as it knows them now.
     """
@@ -34,14 +34,14 @@ def standings(logbook: Logbook, day: date | None = None) -> list[Standing]:
     return [_standing(row, local) for row in logbook._rows(_NOW)]
 
 
-def doors_due(logbook: Logbook, intervals: Intervals, day: date, now: datetime) -> list[Standing]:
+def doors_due(logbook: Logbook, intervals: Intervals, day: date, now: datetime) -> list[DoorStatus]:
     """The doors that may be due by the Sunday of a local day, for due_list(). A past day: as things
     stood at its end.
 
     Only those are read: for each use, the doors whose last check is old enough.
     """
     if as_of(logbook, day) < logbook.last_seq():
-        return standings(logbook, day)
+        return door_statuses(logbook, day)
     clauses = ["checked IS NULL"]
     given = list[str | None]()
     for use in (None, *Use):
@@ -54,7 +54,7 @@ def doors_due(logbook: Logbook, intervals: Intervals, day: date, now: datetime) 
     return [_standing(row, local) for row in rows]
 
 
-def standings_beside(logbook: Logbook, door: Door) -> list[Standing]:
+def door_statuses_beside(logbook: Logbook, door: Door) -> list[DoorStatus]:
     """The doors of one door's building, as they stand."""
     local = LocalDays(logbook.zone)
     rows = logbook._rows(f"{_NOW} AND site = ? AND building = ?", door.site, door.building)
@@ -67,7 +67,7 @@ def next_door(logbook: Logbook, intervals: Intervals, door: Door, now: datetime)
     """
     today = now.astimezone(ZoneInfo(logbook.zone)).date()
     found = next_due(
-        due_list(standings_beside(logbook, door), intervals, today),
+        due_list(door_statuses_beside(logbook, door), intervals, today),
         (door.site, door.building, door.number),
     )
     return logbook.door(found.door.number, door.site, door.building) if found else None
@@ -85,9 +85,9 @@ def first_door(
     return logbook.door(due[0].door.number, due[0].door.site, due[0].door.building) if due else None
 
 
-def _standing(row: tuple[Any, ...], local: LocalDays) -> Standing:
+def _standing(row: tuple[Any, ...], local: LocalDays) -> DoorStatus:
     number, site, building, floor, place, use, added, checked, tried, tries, by, planned = row
-    return Standing(
+    return DoorStatus(
         number,
         site,
         building,

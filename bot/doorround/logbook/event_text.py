@@ -22,14 +22,14 @@ from doorround.messages.answers import said_words, value_words
 
 
 @dataclass(frozen=True)
-class Setting:
+class EventContext:
     """What one needs to know to tell an entry of a check. given: its answers by id."""
 
     checklist: Checklist | None = None
     given: dict[str, AnswerRecord] = field(default_factory=dict)
 
 
-def what(entry: EventRecord, setting: Setting) -> str:
+def what(entry: EventRecord, setting: EventContext) -> str:
     """What happened, in one line: "Seals: painted over (corrected by entry 9)"."""
     try:
         return _TELL[entry.kind](entry, setting)
@@ -38,11 +38,11 @@ def what(entry: EventRecord, setting: Setting) -> str:
         return f"{entry.kind}: {canonical_json(entry.body)}"
 
 
-def _person_added(entry: EventRecord, setting: Setting) -> str:
+def _person_added(entry: EventRecord, setting: EventContext) -> str:
     return f"Made known: {entry.body['name']}, {entry.body['role']}"
 
 
-def _invited(entry: EventRecord, setting: Setting) -> str:
+def _invited(entry: EventRecord, setting: EventContext) -> str:
     body = entry.body
     known = f" {body['as']}" if body["as"] else ""
     return (
@@ -50,7 +50,7 @@ def _invited(entry: EventRecord, setting: Setting) -> str:
     )
 
 
-def _joined(entry: EventRecord, setting: Setting) -> str:
+def _joined(entry: EventRecord, setting: EventContext) -> str:
     body = entry.body
     account = f"{body['channel']} {body['account']}"
     return f"Joined as {_role(entry)} from {account} (invite {body['invite']})"
@@ -60,12 +60,12 @@ def _role(entry: EventRecord) -> str:
     return ", ".join((entry.body["role"], *entry.body["sites"]))
 
 
-def _handed_over(entry: EventRecord, setting: Setting) -> str:
+def _handed_over(entry: EventRecord, setting: EventContext) -> str:
     checks = "".join(f", check {id}" for id in entry.body["checks"])
     return f"Handed over: the round of {entry.body['from']} to {entry.body['to']}{checks}"
 
 
-def _tidied(entry: EventRecord, setting: Setting) -> str:
+def _tidied(entry: EventRecord, setting: EventContext) -> str:
     count = len(entry.body["deleted"])
     thing = "photo" if entry.kind is EntryKind.PHOTOS_TIDIED else "recording"
     return (
@@ -74,14 +74,14 @@ def _tidied(entry: EventRecord, setting: Setting) -> str:
     )
 
 
-def _check_started(entry: EventRecord, setting: Setting) -> str:
+def _check_started(entry: EventRecord, setting: EventContext) -> str:
     title = setting.checklist.title if setting.checklist else entry.body["checklist"]
     if look := entry.body.get("look"):
         return f"Look {entry.check} started: repairs of defects {', '.join(map(str, look))}"
     return f"Check {entry.check} started: {title} (wording {entry.body['checklist_hash'][:8]})"
 
 
-def _answered(entry: EventRecord, setting: Setting) -> str:
+def _answered(entry: EventRecord, setting: EventContext) -> str:
     known = setting.given.get(entry.body["id"])
     answer = known.answer if known else Answer.model_validate(entry.body)
     words = _answer_words(answer, setting)
@@ -98,29 +98,29 @@ def _fate(given: AnswerRecord | None) -> str:
     return corrected + (f" (withdrawn by entry {given.withdrawn_by})" if given.withdrawn_by else "")
 
 
-def _answer_words(answer: Answer, setting: Setting) -> str:
+def _answer_words(answer: Answer, setting: EventContext) -> str:
     return f"{_part(answer.question, setting)}: {_value(answer, setting)}"
 
 
-def _value(answer: Answer, setting: Setting) -> str:
+def _value(answer: Answer, setting: EventContext) -> str:
     if setting.checklist is None:
         raise KeyError(answer.question)
     return value_words(setting.checklist.ask(answer.question), answer.value, setting.checklist)
 
 
-def _part(question: str, setting: Setting) -> str:
+def _part(question: str, setting: EventContext) -> str:
     if setting.checklist is None:
         raise KeyError(question)
     name = part_name(setting.checklist.ask(question), setting.checklist)
     return name[:1].upper() + name[1:]
 
 
-def _withdrawn(entry: EventRecord, setting: Setting) -> str:
+def _withdrawn(entry: EventRecord, setting: EventContext) -> str:
     given = setting.given[entry.body["answer"]]
     return f"Withdrawn: entry {given.seq}, {_answer_words(given.answer, setting)}"
 
 
-def _found(entry: EventRecord, setting: Setting) -> str:
+def _found(entry: EventRecord, setting: EventContext) -> str:
     body = entry.body
     how_soon = "made good" if body.get("made_good") else body.get("severity") or body["verdict"]
     face = f", {body['face']}" if body.get("face") else ""
@@ -129,7 +129,7 @@ def _found(entry: EventRecord, setting: Setting) -> str:
     )
 
 
-def _reported(entry: EventRecord, setting: Setting) -> str:
+def _reported(entry: EventRecord, setting: EventContext) -> str:
     if setting.checklist is None:
         raise KeyError(entry.body["question"])
     said = Said(
@@ -143,13 +143,13 @@ def _reported(entry: EventRecord, setting: Setting) -> str:
     return f'{said_words(said, setting.checklist)}: {became} ("{entry.body["heard"]}")'
 
 
-def _skipped(entry: EventRecord, setting: Setting) -> str:
+def _skipped(entry: EventRecord, setting: EventContext) -> str:
     why = entry.body.get("why")
     became = f"{why}, {'left open' if entry.body.get('again') else 'put off'}" if why else "skipped"
     return f"{_part(entry.body['question'], setting)}: {became}"
 
 
-def _noted(entry: EventRecord, setting: Setting) -> str:
+def _noted(entry: EventRecord, setting: EventContext) -> str:
     recording = entry.body.get("audio_sha256")
     photo = entry.body.get("photo_sha256")
     kept = (
@@ -159,7 +159,7 @@ def _noted(entry: EventRecord, setting: Setting) -> str:
     return f'Note: "{entry.body["text"]}"{kept}{amends}'
 
 
-def _photographed(entry: EventRecord, setting: Setting) -> str:
+def _photographed(entry: EventRecord, setting: EventContext) -> str:
     body = entry.body
     about = (
         _part(body["question"], setting)
@@ -174,7 +174,7 @@ def _photographed(entry: EventRecord, setting: Setting) -> str:
     )
 
 
-def _signed(entry: EventRecord, setting: Setting) -> str:
+def _signed(entry: EventRecord, setting: EventContext) -> str:
     skipped = [_part(key, setting) for key in entry.body.get("skipped", [])]
     result = entry.body.get("judgement", {}).get("result", entry.body["verdict"])
     words = f"Check signed: {result}, {entry.body['answers']} answers"
@@ -195,13 +195,13 @@ _DEED = {
 }
 
 
-def _named(entry: EventRecord, setting: Setting) -> str:
+def _named(entry: EventRecord, setting: EventContext) -> str:
     finding = entry.body["finding"]
     named = f"{finding['what']}, {finding['severity']}"
     return f"Defect {entry.body['defect']}, named: {named}"
 
 
-def _deed(entry: EventRecord, setting: Setting) -> str:
+def _deed(entry: EventRecord, setting: EventContext) -> str:
     body = entry.body
     given = f" to {body['to']}" if body.get("to") else ""
     by = f", due {body['by']}" if body.get("by") else ""
@@ -214,7 +214,7 @@ def _deed(entry: EventRecord, setting: Setting) -> str:
     return f"Defect {body['defect']}, {kind}{given}{by}{text}{evidence}"
 
 
-_TELL: dict[EntryKind, Callable[[EventRecord, Setting], str]] = {
+_TELL: dict[EntryKind, Callable[[EventRecord, EventContext], str]] = {
     **DOOR_TEXTS,
     **SITE_TEXTS,
     EntryKind.PERSON_ADDED: _person_added,

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
-from doorround.logbook.chain import Fault
+from doorround.logbook.chain import ChainFault
 from doorround.logbook.reader import Reader
 from doorround.logbook.recordings import HASH
 
@@ -40,7 +40,7 @@ def deleted_files(logbook: Reader) -> set[str]:
     return {str(hash) for (hash,) in logbook._rows(_DELETED)}
 
 
-def file_faults(logbook: Reader, folders: Folders) -> Iterator[Fault]:
+def file_faults(logbook: Reader, folders: Folders) -> Iterator[ChainFault]:
     """Files that entries name and that are missing, though nobody deleted them as set; and files
     whose content is not what their name says, whether an entry names them or not.
     """
@@ -60,10 +60,10 @@ def file_faults(logbook: Reader, folders: Folders) -> Iterator[Fault]:
             there = [path for path in places(hash) if path.is_file()]
             known.update(there)
             if not there and hash not in deleted:
-                yield Fault(seq, f"the {what} {hash[:12]}… of entry {seq} is missing")
+                yield ChainFault(seq, f"the {what} {hash[:12]}… of entry {seq} is missing")
             for path in there:
                 if not _as_named(path, hash):
-                    yield Fault(
+                    yield ChainFault(
                         seq, f"the {what} {hash[:12]}… of entry {seq} is not as it was kept"
                     )
     for folder in (folders.recordings, folders.photos, folders.evidence):
@@ -74,7 +74,7 @@ def file_faults(logbook: Reader, folders: Folders) -> Iterator[Fault]:
                 and path.is_file()
                 and not _as_named(path, path.stem)
             ):
-                yield Fault(None, f"{folder.name}/{path.name[:12]}… is not as it was kept")
+                yield ChainFault(None, f"{folder.name}/{path.name[:12]}… is not as it was kept")
 
 
 def _as_named(path: Path, hash: str) -> bool:

@@ -6,12 +6,12 @@ from collections.abc import Iterable
 from datetime import date, datetime
 
 from doorround.domain.entries import Entry, EntryKind
-from doorround.domain.schedule.due import Standing
+from doorround.domain.schedule.due import DoorStatus
 from doorround.logbook.store import Logbook
 
 
 def plan_first_checks(
-    logbook: Logbook, planned: Iterable[tuple[Standing, date]], person: str, now: datetime
+    logbook: Logbook, planned: Iterable[tuple[DoorStatus, date]], person: str, now: datetime
 ) -> None:
     """Enter on which day each door is to be checked for the first time."""
     entries = [

@@ -9,7 +9,7 @@ from typing import Any
 
 from doorround.domain.defects import DeedKind, Defect, Moving
 from doorround.domain.findings import Finding
-from doorround.domain.inspection_interval import Gap
+from doorround.domain.inspection_interval import CheckInterval
 from doorround.domain.judging.severity import Severity, Targets
 from doorround.domain.schedule.due import DoorId
 from doorround.logbook.defects import read_defects
@@ -35,7 +35,7 @@ class _Moment:
     repaired: bool = False
 
 
-def gaps_by_use(logbook: Logbook, door: str | None = None) -> dict[str, list[Gap]]:
+def gaps_by_use(logbook: Logbook, door: str | None = None) -> dict[str, list[CheckInterval]]:
     """Gaps between two checks of a door, by what the door is for; "" where that is not known. door:
     only of that one.
 
@@ -55,7 +55,7 @@ def gaps_by_use(logbook: Logbook, door: str | None = None) -> dict[str, list[Gap
     for id, repair in _repairs(logbook):
         if id in moments:
             moments[id].append(repair)
-    found: dict[str, list[Gap]] = {}
+    found: dict[str, list[CheckInterval]] = {}
     for id, some in moments.items():
         gaps = list(_gaps(sorted(some, key=lambda each: each.seq)))
         if gaps:
@@ -63,7 +63,7 @@ def gaps_by_use(logbook: Logbook, door: str | None = None) -> dict[str, list[Gap
     return found
 
 
-def _gaps(moments: list[_Moment]) -> Iterator[Gap]:
+def _gaps(moments: list[_Moment]) -> Iterator[CheckInterval]:
     """One door's, in the order entered."""
     since: datetime | None = None
     for each in moments:
@@ -72,7 +72,7 @@ def _gaps(moments: list[_Moment]) -> Iterator[Gap]:
             continue
         if since is not None:
             days = (each.at - since).total_seconds() / _DAY
-            yield Gap(round(days, 2), not each.sound)
+            yield CheckInterval(round(days, 2), not each.sound)
         since = each.at if each.sound else None
 
 

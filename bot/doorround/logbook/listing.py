@@ -12,7 +12,7 @@ from itertools import zip_longest
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from doorround.domain.check import Clip
-from doorround.logbook.event_text import Setting, what
+from doorround.logbook.event_text import EventContext, what
 from doorround.logbook.how_heard import how
 from doorround.logbook.reader import Reader
 from doorround.logbook.records import AnswerRecord, EventRecord
@@ -31,7 +31,7 @@ WIDTHS = (6, 23, 8, 14, 0, 0, SHORT_HASH)
 
 
 @dataclass(frozen=True)
-class Wanted:
+class EntryFilter:
     """Which entries are shown: all conditions given. since, until: UTC. after: only higher numbers;
     limit: at most so many.
     """
@@ -45,7 +45,9 @@ class Wanted:
     limit: int | None = None
 
 
-def show_lines(logbook: Logbook, wanted: Wanted = Wanted(), width: int = 140) -> Iterator[str]:
+def show_lines(
+    logbook: Logbook, wanted: EntryFilter = EntryFilter(), width: int = 140
+) -> Iterator[str]:
     """Entries as a table in plain lines: number, local time, door, who, what, how it was heard, the
     hash's first eight digits. width: columns of text.
     """
@@ -68,7 +70,7 @@ def _lines(cells: Sequence[str], widths: Sequence[int]) -> Iterator[str]:
         yield " ".join((number, *(cell.ljust(width) for cell, width in others))).rstrip()
 
 
-def show_json(logbook: Logbook, wanted: Wanted = Wanted()) -> Iterator[str]:
+def show_json(logbook: Logbook, wanted: EntryFilter = EntryFilter()) -> Iterator[str]:
     """One JSON object an entry, in ASCII: its fields, the local time, and for answers what became
     of them.
     """
@@ -113,7 +115,7 @@ def local_time(entry: EventRecord) -> str:
     return entry.at.astimezone(zone).strftime("%Y-%m-%d %H:%M:%S %Z")
 
 
-def _cells(entry: EventRecord, setting: Setting) -> tuple[str, ...]:
+def _cells(entry: EventRecord, setting: EventContext) -> tuple[str, ...]:
     given = setting.given.get(entry.body.get("id", "")) if entry.kind == "answered" else None
     cells = (
         str(entry.seq),
@@ -134,8 +136,8 @@ def _printable(text: str) -> str:
     return "".join(" " if unicodedata.category(letter)[0] in "CZ" else letter for letter in text)
 
 
-def _told(logbook: Reader, wanted: Wanted) -> Iterator[tuple[EventRecord, Setting]]:
-    settings: dict[str | None, Setting] = {None: Setting()}
+def _told(logbook: Reader, wanted: EntryFilter) -> Iterator[tuple[EventRecord, EventContext]]:
+    settings: dict[str | None, EventContext] = {None: EventContext()}
     after, left = wanted.after, wanted.limit
     while left is None or left > 0:
         page = logbook.entries(
@@ -157,13 +159,13 @@ def _told(logbook: Reader, wanted: Wanted) -> Iterator[tuple[EventRecord, Settin
         left = None if left is None else left - len(page)
 
 
-def _settings(logbook: Reader, checks: list[str]) -> dict[str | None, Setting]:
+def _settings(logbook: Reader, checks: list[str]) -> dict[str | None, EventContext]:
     """What some checks asked, and every answer of theirs; nothing of one that never began."""
     wording = logbook.checklists_of(checks)
     given: dict[str, dict[str, AnswerRecord]] = {check: {} for check in checks}
     for answer in logbook.answers_given(*wording):
         given[answer.check][answer.answer.id] = answer
     return {
-        check: Setting(wording[check], given[check]) if check in wording else Setting()
+        check: EventContext(wording[check], given[check]) if check in wording else EventContext()
         for check in checks
     }

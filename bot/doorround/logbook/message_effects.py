@@ -65,16 +65,16 @@ class MessageEffects:
             return MessageEffect(check, answers, notes, photos, bool(waits))
         return None
 
-    def put(self, chat: str, message_id: str, gave: MessageEffect, now: datetime) -> None:
+    def put(self, chat: str, message_id: str, effect: MessageEffect, now: datetime) -> None:
         """Note what a message gave, in place of what was noted of it before."""
         row = (
             chat,
             message_id,
-            gave.check,
-            json.dumps(gave.answers),
-            json.dumps(gave.notes),
-            json.dumps(gave.photos),
-            int(gave.waits),
+            effect.check,
+            json.dumps(effect.answers),
+            json.dumps(effect.notes),
+            json.dumps(effect.photos),
+            int(effect.waits),
             stamp(now),
         )
         with self._logbook.writing():

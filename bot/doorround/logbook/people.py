@@ -13,7 +13,7 @@ from typing import Any
 from doorround.domain.entries import Entry, EntryKind
 from doorround.domain.invites import Invite, hash_of, invite_of
 from doorround.domain.people import Account, Person, Role, free_name, plain_name, unsupervised
-from doorround.domain.stranger_limits import FORGOTTEN_AFTER, Knocks
+from doorround.domain.stranger_limits import FORGOTTEN_AFTER, StrangerAttempts
 from doorround.logbook.errors import LogbookError
 from doorround.logbook.people_reader import PeopleReader
 from doorround.logbook.turn_events import stamp
@@ -196,7 +196,7 @@ class People(PeopleReader):
 
     # ---- strangers
 
-    def remember(self, account: Account, knocks: Knocks, now: datetime) -> None:
+    def remember(self, account: Account, attempts: StrangerAttempts, now: datetime) -> None:
         """Keep what an unknown account did; what is older than a day is forgotten."""
         with self._logbook.writing():
             conn = self._logbook._db.conn
@@ -206,7 +206,13 @@ class People(PeopleReader):
                     VALUES (?, ?, ?, ?, ?)
                 ON CONFLICT (account) DO UPDATE SET told = excluded.told, tries = excluded.tries,
                     tried = excluded.tried, updated = excluded.updated""",
-                (account.talk, _text(knocks.told), knocks.tries, _text(knocks.tried), stamp(now)),
+                (
+                    account.talk,
+                    _text(attempts.told),
+                    attempts.tries,
+                    _text(attempts.tried),
+                    stamp(now),
+                ),
             )
 
     def _enter(self, kind: EntryKind, by: str, now: datetime, body: Mapping[str, Any]) -> None:

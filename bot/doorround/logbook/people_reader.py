@@ -8,7 +8,7 @@ from typing import Any
 
 from doorround.domain.invites import Invite
 from doorround.domain.people import Account, Person
-from doorround.domain.stranger_limits import Knocks
+from doorround.domain.stranger_limits import StrangerAttempts
 from doorround.logbook.errors import UnknownPersonError
 from doorround.logbook.records import read_person
 from doorround.logbook.store import Logbook
@@ -114,12 +114,12 @@ class PeopleReader:
         rows = self._logbook._rows('SELECT site FROM groups WHERE "group" = ?', group)
         return str(rows[0][0]) if rows else None
 
-    def knocks(self, account: Account) -> Knocks:
+    def attempts(self, account: Account) -> StrangerAttempts:
         """What an unknown account did within the last day."""
         sql = "SELECT told, tries, tried FROM strangers WHERE account = ?"
         for told, tries, tried in self._logbook._rows(sql, account.talk):
-            return Knocks(_time(told), int(tries), _time(tried))
-        return Knocks()
+            return StrangerAttempts(_time(told), int(tries), _time(tried))
+        return StrangerAttempts()
 
 
 def _invite(row: tuple[Any, ...]) -> Invite:

@@ -9,13 +9,13 @@ from datetime import date, timedelta
 from itertools import pairwise
 
 from doorround.domain.defects import Moving
-from doorround.domain.schedule.due import DoorId, Due, Standing, When, due_list, overdue_count
+from doorround.domain.schedule.due import DoorId, DoorStatus, Due, When, due_list, overdue_count
 from doorround.domain.schedule.plan import Plan, long_out
-from doorround.domain.summary import Span, Trend, Visit
+from doorround.domain.summary import Period, Trend, Visit
 from doorround.logbook.as_of import as_of, corrections_of
 from doorround.logbook.clock import doubt_now
 from doorround.logbook.defects import Defects, defects_as_of
-from doorround.logbook.due import standings
+from doorround.logbook.due import door_statuses
 from doorround.logbook.local_days import LocalDays
 from doorround.logbook.register_as_of import Names
 from doorround.logbook.rota import rota_of
@@ -57,15 +57,15 @@ def read_period(
     steps: Sequence[tuple[str, date, date]],
     since: int | None = None,
     long: bool = False,
-) -> Span:
+) -> Period:
     """What was entered in some days, and how things stood then. steps: of the trend. since: of what
     was entered after that entry until now."""
     after, until = _entries(logbook, first, last, since)
     plan = plan_as_of(logbook, plan, until)
     found = _of_sites(defects_as_of(logbook, plan.defects, until), knows)
-    doors = [each for each in standings(logbook, last) if knows(each.site)]
+    doors = [each for each in door_statuses(logbook, last) if knows(each.site)]
     due = _due(doors, found.since, plan, last)
-    span = Span(
+    period = Period(
         name,
         first,
         last,
@@ -86,19 +86,19 @@ def read_period(
         _common(doors),
         list(found.retired.values()),
     )
-    return replace(span, counted=_counted_by_day(logbook, plan, span, knows))
+    return replace(period, counted=_counted_by_day(logbook, plan, period, knows))
 
 
 def _counted_by_day(
-    logbook: Logbook, plan: Plan, span: Span, knows: Knows
+    logbook: Logbook, plan: Plan, period: Period, knows: Knows
 ) -> Mapping[Moving, int] | None:
     """How often defects came, ended or came again, as each day said at its end, so that days add up
     to weeks and months: what was found on one day and taken back on another was told of as found.
     None where nothing was, and the whole span says the same.
     """
-    after = span.after
-    until = span.until
-    whole = [span.first + timedelta(days=nth) for nth in range((span.last - span.first).days)]
+    after = period.after
+    until = period.until
+    whole = [period.first + timedelta(days=nth) for nth in range((period.last - period.first).days)]
     ends = [end for day in whole if after < (end := as_of(logbook, day)) < until]
     sql = "SELECT seq, gone FROM sightings WHERE gone > ? AND gone <= ?"
     back = logbook._rows(sql, after, until) if ends else []
@@ -114,14 +114,16 @@ def _counted_by_day(
     return counted
 
 
-def with_unconfirmed(logbook: Logbook, span: Span, knows: Knows) -> Span:
+def with_unconfirmed(logbook: Logbook, period: Period, knows: Knows) -> Period:
     """The same with what was reported and not confirmed by its end, and where those doors are."""
-    reported = [each for each in unconfirmed(logbook, span.until) if knows(each.door[0])]
+    reported = [each for each in unconfirmed(logbook, period.until) if knows(each.door[0])]
     if not reported:
-        return span
+        return period
     doors = {each.door for each in reported}
-    places = {each.id: each.where for each in standings(logbook, span.last) if each.id in doors}
-    return replace(span, unconfirmed=reported, places={**places, **span.places})
+    places = {
+        each.id: each.where for each in door_statuses(logbook, period.last) if each.id in doors
+    }
+    return replace(period, unconfirmed=reported, places={**places, **period.places})
 
 
 def _of_sites(found: Defects, knows: Knows) -> Defects:
@@ -149,7 +151,7 @@ def _doubt(logbook: Logbook, until: int) -> str:
     return doubt.why if doubt else ""
 
 
-def _due(doors: list[Standing], since: Mapping[DoorId, date], plan: Plan, day: date) -> list[Due]:
+def _due(doors: list[DoorStatus], since: Mapping[DoorId, date], plan: Plan, day: date) -> list[Due]:
     """What is due by that day, but for doors that are out of action for long."""
     return [
         each
@@ -162,18 +164,18 @@ def _snoozed(
     logbook: Logbook, due: list[Due], until: int, day: date
 ) -> list[tuple[str, date, int]]:
     """Who is left alone after that day, until when, and how many doors that are due they mind."""
-    crew = rota_of(logbook, until=until)
+    rota = rota_of(logbook, until=until)
     waiting = Counter(
-        minder.name for each in due if (minder := crew.minder(each.door, day)) is not None
+        minder.name for each in due if (minder := rota.minder(each.door, day)) is not None
     )
     return [
         (name, end, waiting[name])
-        for name, end in sorted(crew.snoozed.items())
+        for name, end in sorted(rota.snoozed.items())
         if day < end and waiting[name]
     ]
 
 
-def _common(doors: list[Standing]) -> str:
+def _common(doors: list[DoorStatus]) -> str:
     """What the doors' buildings are called: one, or the site, or how many there are."""
     buildings = {each.building for each in doors if each.building}
     sites = {each.site for each in doors if each.site}
@@ -186,7 +188,7 @@ def _step(logbook: Logbook, plan: Plan, step: tuple[str, date, date], knows: Kno
     until = as_of(logbook, last)
     after = as_of(logbook, first - timedelta(days=1))
     then = plan_as_of(logbook, plan, until)
-    doors = [each for each in standings(logbook, last) if knows(each.site)]
+    doors = [each for each in door_statuses(logbook, last) if knows(each.site)]
     standing = defects_as_of(logbook, then.defects, until).open
     return Trend(
         name,

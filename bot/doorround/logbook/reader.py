@@ -16,7 +16,7 @@ from doorround.domain.check import Check, Prompt
 from doorround.domain.checklist import Checklist
 from doorround.domain.door import Door, Side
 from doorround.domain.people import Person
-from doorround.logbook.chain import NO_HASH, Fault, Head
+from doorround.logbook.chain import NO_HASH, ChainFault, Head
 from doorround.logbook.errors import LogbookError, UnknownCheckError, in_plain_words
 from doorround.logbook.records import (
     AnswerRecord,
@@ -230,7 +230,7 @@ class Reader(RegisterReader):
                 ) from error
         return None
 
-    def seeking(self, talk: str) -> DoorSearch | None:
+    def door_search(self, talk: str) -> DoorSearch | None:
         """Where a talk stands that looks for its door; None for one that does not, or that cannot
         be read any more: it then asks which door, and nothing was lost.
         """
@@ -275,7 +275,7 @@ class Reader(RegisterReader):
         )[0]
         return Head(seq, hash or NO_HASH, count)
 
-    def verify(self, noted: Head | None = None) -> list[Fault]:
+    def verify(self, noted: Head | None = None) -> list[ChainFault]:
         """Everything that is not as it was kept, the first broken entry first; empty when nothing
         is.
 

@@ -7,7 +7,7 @@ from datetime import date
 from typing import Any
 
 from doorround.domain.entries import EntryKind
-from doorround.domain.schedule.due import DoorId, Standing
+from doorround.domain.schedule.due import DoorId, DoorStatus
 from doorround.logbook.connection import Connection
 from doorround.logbook.local_days import LocalDays
 
@@ -60,7 +60,7 @@ class Names:
         return self._once.get(now, now)
 
 
-def register_as_of(logbook: Connection, seq: int) -> list[Standing]:
+def register_as_of(logbook: Connection, seq: int) -> list[DoorStatus]:
     """Every door that was in use when the entry of that number was the last."""
     local = LocalDays(logbook.zone)
     doors: dict[DoorId, _Door] = {}
@@ -102,9 +102,9 @@ def _visited(door: _Door, at: str, person: str | None, seen: bool, before: bool)
         door.tried, door.tries = None, 0
 
 
-def _standing(id: DoorId, door: _Door, local: LocalDays) -> Standing:
+def _standing(id: DoorId, door: _Door, local: LocalDays) -> DoorStatus:
     site, building, number = id
-    return Standing(
+    return DoorStatus(
         number,
         site,
         building,

@@ -11,7 +11,7 @@ from zoneinfo import ZoneInfo
 
 from doorround.domain.entries import Entry, EntryKind
 from doorround.domain.people import Right
-from doorround.domain.schedule.nudges import Nudge, Said, Step
+from doorround.domain.schedule.nudges import Nudge, NudgeStep, SaidNudges
 from doorround.domain.schedule.plan import Plan
 from doorround.logbook.chats import Chats
 from doorround.logbook.errors import LogbookError
@@ -26,11 +26,11 @@ from doorround.logbook.turn_events import stamp
 NUDGE, SUMMARY = "nudge", "summary"
 
 
-def said_so_far(logbook: Logbook, but: Collection[str] = ()) -> Said:
+def said_so_far(logbook: Logbook, but: Collection[str] = ()) -> SaidNudges:
     """Everything that was ever said in nudges, with the local day. but: keys of messages that never
     arrived.
     """
-    found: dict[tuple[tuple[str, ...], Step], date] = {}
+    found: dict[tuple[tuple[str, ...], NudgeStep], date] = {}
     local = PlausibleDays(logbook)
     lost = {*_taken_back(logbook), *but}
     for seq, at, text in logbook._rows(
@@ -38,7 +38,7 @@ def said_so_far(logbook: Logbook, but: Collection[str] = ()) -> Said:
     ):
         body = json.loads(text)
         for *subject, step in body["said"] if body["key"] not in lost else ():
-            found.setdefault((tuple(subject), Step(step)), local.of(seq, at))
+            found.setdefault((tuple(subject), NudgeStep(step)), local.of(seq, at))
     return found
 
 

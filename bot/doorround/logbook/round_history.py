@@ -8,21 +8,21 @@ import json
 from datetime import datetime
 
 from doorround.domain.defects import DeedKind, Defect, Moving
-from doorround.domain.judging.plausible_rounds import ClockDoubt, Fault
+from doorround.domain.judging.plausible_rounds import ClockDoubt, FollowedDefect
 from doorround.domain.judging.severity import Targets
 from doorround.logbook.defects import read_defects
 from doorround.logbook.store import Logbook
 
 
-def followed_faults(logbook: Logbook) -> list[Fault]:
+def followed_faults(logbook: Logbook) -> list[FollowedDefect]:
     """Every defect, with its repairs and when it was found again, in the order found."""
     found = read_defects(logbook, Targets())
     return [_followed(each) for each in found.all.values()]
 
 
-def _followed(defect: Defect) -> Fault:
+def _followed(defect: Defect) -> FollowedDefect:
     taken_back = {deed.seq for deed in defect.deeds if deed.kind is DeedKind.REOPENED}
-    return Fault(
+    return FollowedDefect(
         defect.id,
         defect.door[2],
         defect.door[1],

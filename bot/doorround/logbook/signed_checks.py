@@ -9,7 +9,7 @@ from doorround.domain.answers import Answer
 from doorround.domain.findings import Verdict
 from doorround.domain.judging.formatting import length
 from doorround.domain.judging.judge import verdict
-from doorround.domain.judging.plausibility import Given, SignedCheck
+from doorround.domain.judging.plausibility import GivenAnswer, SignedCheck
 from doorround.domain.values import Measure, Unit
 from doorround.logbook.local_days import LocalDays
 from doorround.logbook.reader import Reader
@@ -74,10 +74,10 @@ def _signed(
     )
 
 
-def _given(answer: Answer) -> Given:
+def _given(answer: Answer) -> GivenAnswer:
     value = answer.value
     measured = isinstance(value, Measure) and value.unit in (Unit.MM, Unit.INCH)
-    return Given(
+    return GivenAnswer(
         question=answer.question,
         value=length(value.mm, Unit.MM) if measured and isinstance(value, Measure) else value.kind,
         at=answer.at,

@@ -8,7 +8,7 @@ from doorround.dialogue.door_search import SearchTurn
 from doorround.dialogue.turn_result import Turn
 from doorround.domain.check import Check, Prompt
 from doorround.domain.checklist import Checklist
-from doorround.domain.clock import Doubt
+from doorround.domain.clock import DoubtedTime
 from doorround.domain.door import Door
 from doorround.domain.entries import Entry, EntryKind
 from doorround.domain.plain_door import plain_door
@@ -121,7 +121,7 @@ class Logbook(EntryWriter):
             self._db.conn.execute("DELETE FROM door_search WHERE talk = ?", (talk,))
             return self._keep(talk, incoming, turn, turn.check, at)
 
-    def seek(
+    def keep_search(
         self, talk: str, incoming: str | None, sought: SearchTurn, at: datetime
     ) -> tuple[Prompt, ...]:
         """Keep one turn of a talk that looks for its door: where it stands and the reply. Returns
@@ -139,7 +139,7 @@ class Logbook(EntryWriter):
                 """INSERT INTO door_search (talk, stands, updated) VALUES (?, ?, ?)
                 ON CONFLICT (talk) DO UPDATE
                 SET stands = excluded.stands, updated = excluded.updated""",
-                (talk, canonical_json(sought.seeking.model_dump(mode="json")), stamp(at)),
+                (talk, canonical_json(sought.search.model_dump(mode="json")), stamp(at)),
             )
             self._reply(talk, incoming, sought.say)
             return sought.say
@@ -194,7 +194,7 @@ class Logbook(EntryWriter):
         self._reply(talk, incoming, say)
         return say
 
-    def _of_clock(self, turn: Turn, before: Doubt | None) -> tuple[Prompt, ...]:
+    def _of_clock(self, turn: Turn, before: DoubtedTime | None) -> tuple[Prompt, ...]:
         """That the clock is in doubt, where that is new, and at a signature."""
         doubt = doubt_now(self)
         signed = any(entry.kind is EntryKind.SIGNED for entry in turn.enter)

@@ -8,7 +8,7 @@ from typing import Any
 
 from sqlite_utils import Database
 
-from doorround.logbook.chain import Fault, Head, Link, missing, text_digest, walk
+from doorround.logbook.chain import ChainFault, Head, Link, missing, text_digest, walk
 from doorround.logbook.schema_check import altered_parts
 
 # as blobs, so that bytes that are no longer UTF-8 are still read
@@ -22,34 +22,34 @@ MAX_DAMAGE = 10
 """Places of damage that SQLite is asked to name."""
 
 
-def faults(db: Database) -> Iterator[Fault]:
+def faults(db: Database) -> Iterator[ChainFault]:
     """Everything in the file that is not as it was kept: entries in order of number, then the
     rest.
     """
     try:
         yield from _faults(db)
     except sqlite3.DatabaseError as error:
-        yield Fault(None, f"the file cannot be read to its end: {error}")
+        yield ChainFault(None, f"the file cannot be read to its end: {error}")
     for (text,) in db.conn.execute(f"PRAGMA integrity_check({MAX_DAMAGE})"):
         if text != "ok":
-            yield Fault(None, f"the file is damaged: {' '.join(text.split())}")
+            yield ChainFault(None, f"the file is damaged: {' '.join(text.split())}")
 
 
-def _faults(db: Database) -> Iterator[Fault]:
+def _faults(db: Database) -> Iterator[ChainFault]:
     found = [*walk(_links(db)), *_cut_off(db), *_wording(db)]
     yield from found
-    altered = [Fault(None, part) for part in altered_parts(db)]
+    altered = [ChainFault(None, part) for part in altered_parts(db)]
     yield from altered
     if not found and not altered:
         # else it only says the same once more
         yield from _due(db)
 
 
-def against(db: Database, noted: Head) -> Iterator[Fault]:
+def against(db: Database, noted: Head) -> Iterator[ChainFault]:
     """A fault when the entry whose hash was noted elsewhere no longer stands as it was."""
     hash = _one(db, "SELECT max(CAST(hash AS BLOB)) FROM entries WHERE seq = ?", noted.seq)
     if noted.count and hash != noted.hash.encode():
-        yield Fault(noted.seq, f"entry {noted.seq} is not the one whose hash was noted")
+        yield ChainFault(noted.seq, f"entry {noted.seq} is not the one whose hash was noted")
 
 
 def _links(db: Database) -> Iterator[Link]:
@@ -57,27 +57,27 @@ def _links(db: Database) -> Iterator[Link]:
         yield Link(seq, (seq, *fields), fields[-1], hash)
 
 
-def _cut_off(db: Database) -> Iterator[Fault]:
+def _cut_off(db: Database) -> Iterator[ChainFault]:
     given_out = _one(db, "SELECT coalesce(max(seq), 0) FROM sqlite_sequence WHERE name = 'entries'")
     last = _one(db, "SELECT coalesce(max(seq), 0) FROM entries")
     if given_out > last:
-        yield Fault(last + 1, missing(last + 1, given_out))
+        yield ChainFault(last + 1, missing(last + 1, given_out))
 
 
-def _wording(db: Database) -> Iterator[Fault]:
+def _wording(db: Database) -> Iterator[ChainFault]:
     for hash, text in db.conn.execute(
         "SELECT hash, CAST(checklist AS BLOB) FROM checklists ORDER BY hash"
     ):
         if text_digest(text) != hash:
-            yield Fault(None, f"the checklist {hash[:12]}… is not as it was kept")
+            yield ChainFault(None, f"the checklist {hash[:12]}… is not as it was kept")
     starts = """SELECT seq, check_id FROM entries WHERE kind = 'check started' AND json_valid(body)
         AND json_extract(body, '$.checklist_hash') NOT IN (SELECT hash FROM checklists)
         ORDER BY seq"""
     for seq, check in db.conn.execute(starts):
-        yield Fault(seq, f"the checklist of check {check} is missing")
+        yield ChainFault(seq, f"the checklist of check {check} is missing")
 
 
-def _due(db: Database) -> Iterator[Fault]:
+def _due(db: Database) -> Iterator[ChainFault]:
     """Where what the due list reads is not what the entries say."""
     tables = {
         "door_names": "door_names_entered",
@@ -101,7 +101,7 @@ def _due(db: Database) -> Iterator[Fault]:
             # an entry that cannot be read any more, which the chain tells of
             differs = True
         if differs:
-            yield Fault(
+            yield ChainFault(
                 None, f'the table "{name}" of the due list does not say what the entries say'
             )
 

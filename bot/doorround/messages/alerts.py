@@ -59,7 +59,7 @@ def photo_of(door: str, what: str, person: str) -> str:
     return f"Door {door}, {what}. Photo by {person}."
 
 
-def put_right(door: str, person: str, what: str) -> str:
+def danger_made_good(door: str, person: str, what: str) -> str:
     """A danger that was put right on the spot."""
     return f"Door {door}: {what}. {person} has put that right on the spot."
 

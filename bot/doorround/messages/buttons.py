@@ -48,7 +48,7 @@ def change(part: str) -> str:
     return f"change {part}".lower()
 
 
-def put_right(mended: str) -> str:
+def made_good_at_once(mended: str) -> str:
     """Says that a fault was put right on the spot. mended: the checklist's words for that."""
     return f"no, {mended}"
 
@@ -58,7 +58,7 @@ def door(number: str, apart: str = "") -> str:
     return f"door {number} {apart}".strip()
 
 
-def let_go(name: str) -> str:
+def remove_person(name: str) -> str:
     """Ends somebody's access."""
     return f"remove {name}"
 

@@ -137,13 +137,13 @@ def renamed(old: str, new: str) -> str:
     return f"/{old} is called /{new} now. The old word works in this release and not in the next."
 
 
-def let_go_or_not(name: str, command: str) -> str:
+def remove_or_not(name: str, command: str) -> str:
     """command: what does it."""
     line = f"Remove {name}? They will need a new invite to come back."
     return f"{line} Tap, or write: {command}"
 
 
-def let_go(name: str, door: str) -> str:
+def removed(name: str, door: str) -> str:
     """door: whose check they left open; "" for none."""
     left = f" Their check of door {door} is not finished." if door else ""
     return f"{name} is removed. What they entered stays.{left}"

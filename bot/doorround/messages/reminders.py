@@ -8,23 +8,23 @@ from datetime import date
 from doorround.domain.defects import Defect, State
 from doorround.domain.judging.severity import Severity
 from doorround.domain.schedule.due import DoorId, Due
-from doorround.domain.schedule.nudges import Point, Step
+from doorround.domain.schedule.nudges import NudgePoint, NudgeStep
 from doorround.messages.phrasing import counted
 
 MAX_SHOWN = 6
 """Doors told with their place; of the rest the numbers."""
 _HEADS = {
-    Step.FIRST: "To be checked",
-    Step.SECOND: "Still to be checked",
-    Step.SUPERVISOR: "Not checked after two reminders",
+    NudgeStep.FIRST: "To be checked",
+    NudgeStep.SECOND: "Still to be checked",
+    NudgeStep.SUPERVISOR: "Not checked after two reminders",
 }
 
 
-def nudge_text(points: Iterable[Point], today: date, out: Collection[DoorId] = ()) -> str:
+def nudge_text(points: Iterable[NudgePoint], today: date, out: Collection[DoorId] = ()) -> str:
     """The message: what is grave first, then what was said before, then what is new."""
     points = list(points)
     lines = [_defect_line(point.defect, today) for point in points if point.defect]
-    for step in (Step.SUPERVISOR, Step.SECOND, Step.FIRST):
+    for step in (NudgeStep.SUPERVISOR, NudgeStep.SECOND, NudgeStep.FIRST):
         doors = [point.due for point in points if point.due and point.step is step]
         if doors:
             lines.append(f"{_HEADS[step]}: {counted(len(doors), 'door')}.")

@@ -10,7 +10,7 @@ from datetime import date, datetime, time
 from doorround.domain.defects import Defect, Moving, State, by_urgency
 from doorround.domain.judging.severity import Severity
 from doorround.domain.schedule.due import DoorId, Due, When
-from doorround.domain.summary import Span
+from doorround.domain.summary import Period
 from doorround.messages import buttons
 from doorround.messages.phrasing import counted
 from doorround.messages.unconfirmed import unconfirmed_lines
@@ -36,7 +36,7 @@ class Summary:
     silent: bool = False
 
     @property
-    def letter(self) -> str:
+    def whole_text(self) -> str:
         """The message as it leaves the program, with the caution."""
         return f"{self.text}\n{CAUTION}"
 
@@ -73,60 +73,65 @@ def _spoken(day: date) -> str:
     return f"{day.day} {day:%B}"
 
 
-def summary_of(span: Span) -> Summary:
+def summary_of(period: Period) -> Summary:
     """The message of a span: what is to be decided first, with place and since when; what is late,
     and by how much; what waits for a look; then one line of what was done. A week or a month tells
     also who did it, who has what, and what became better or worse.
     """
-    open_ones = by_urgency(each for each in span.defects if each.state is State.OPEN)
+    open_ones = by_urgency(each for each in period.defects if each.state is State.OPEN)
     late = sorted(
-        (each for each in span.due if each.when is When.OVERDUE), key=lambda each: -each.days_late
+        (each for each in period.due if each.when is When.OVERDUE), key=lambda each: -each.days_late
     )
-    today = [each for each in span.due if each.when is When.TODAY]
-    lines = [*_out(open_ones, span), *unconfirmed_lines(span), *_clock(span), *_late(late, today)]
-    lines += [*_late_defects(span), *_looks(span), *_snoozed(span)]
-    lines += _put_off(open_ones) * span.long
-    done = _done(span)
+    today = [each for each in period.due if each.when is When.TODAY]
+    lines = [
+        *_out(open_ones, period),
+        *unconfirmed_lines(period),
+        *_clock(period),
+        *_late(late, today),
+    ]
+    lines += [*_late_defects(period), *_looks(period), *_snoozed(period)]
+    lines += _put_off(open_ones) * period.long
+    done = _done(period)
     if not lines and not done:
-        silent = f"{span.name}: nothing due, nothing done, nothing wrong."
-        return Summary("\n".join((silent, *_corrected(span))), silent=True)
-    lines.append(f"{span.name}: {', '.join(done) or 'nothing done'}")
-    lines += [*_holders(open_ones, span.last), *_better_or_worse(span)] if span.long else []
+        silent = f"{period.name}: nothing due, nothing done, nothing wrong."
+        return Summary("\n".join((silent, *_corrected(period))), silent=True)
+    lines.append(f"{period.name}: {', '.join(done) or 'nothing done'}")
+    lines += [*_holders(open_ones, period.last), *_better_or_worse(period)] if period.long else []
     return Summary(
-        "\n".join([*lines, *_corrected(span)]), _taps(open_ones, late, bool(today), span)
+        "\n".join([*lines, *_corrected(period)]), _taps(open_ones, late, bool(today), period)
     )
 
 
-def _clock(span: Span) -> list[str]:
-    doubted = sum(each.doubted for each in span.visits)
-    if not (span.clock or doubted):
+def _clock(period: Period) -> list[str]:
+    doubted = sum(each.doubted for each in period.visits)
+    if not (period.clock or doubted):
         return []
     moved = f"; {counted(doubted, 'check')} not counted" if doubted else ""
-    return [f"⚠️ Clock in doubt: {span.clock or 'it is plausible again'}{moved}"]
+    return [f"⚠️ Clock in doubt: {period.clock or 'it is plausible again'}{moved}"]
 
 
-def _corrected(span: Span) -> list[str]:
+def _corrected(period: Period) -> list[str]:
     """What was entered since to correct what is said here."""
     return [
         f"Corrected since: {person}, {at.day} {at:%B %Y}: {what}"
-        for at, person, what in span.corrected
+        for at, person, what in period.corrected
     ]
 
 
-def _out(open_ones: Sequence[Defect], span: Span) -> list[str]:
+def _out(open_ones: Sequence[Defect], period: Period) -> list[str]:
     """Doors out of action, each with its place, why, since when, and who sees to it."""
     grave = [each for each in open_ones if each.severity is Severity.ACT_NOW]
     told = {each.door for each in grave}
-    waiting = {each.door for each in span.defects if each.out_of_action and not each.danger}
-    lines = [_out_line(each.door, each.what, each.opened, span, _has(each)) for each in grave]
-    for door in sorted(set(span.out) - told - waiting):
-        lines.append(_out_line(door, span.out[door], span.since.get(door), span, ""))
+    waiting = {each.door for each in period.defects if each.out_of_action and not each.danger}
+    lines = [_out_line(each.door, each.what, each.opened, period, _has(each)) for each in grave]
+    for door in sorted(set(period.out) - told - waiting):
+        lines.append(_out_line(door, period.out[door], period.since.get(door), period, ""))
     rest = len(lines) - MAX_ACT_NOW
     return [*lines[:MAX_ACT_NOW], *([f"⚠️ And {rest} more out of action"] if rest > 0 else [])]
 
 
-def _out_line(door: DoorId, why: str, since: date | None, span: Span, has: str) -> str:
-    place = span.places.get(door, "")
+def _out_line(door: DoorId, why: str, since: date | None, period: Period, has: str) -> str:
+    place = period.places.get(door, "")
     where = f", {place}" if place else ""
     begun = f" since {_spoken(since)}" if since else ""
     return f"⚠️ Out of action: {door[2]}{where}: {why}{begun}{has}"
@@ -148,26 +153,26 @@ def _late(late: Sequence[Due], today: Sequence[Due]) -> list[str]:
     return lines
 
 
-def _late_defects(span: Span) -> list[str]:
+def _late_defects(period: Period) -> list[str]:
     late = sorted(
         (
             each
-            for each in span.defects
-            if each.late(span.last) and each.severity is not Severity.ACT_NOW
+            for each in period.defects
+            if each.late(period.last) and each.severity is not Severity.ACT_NOW
         ),
-        key=lambda each: -each.late(span.last),
+        key=lambda each: -each.late(period.last),
     )
     if not late:
         return []
     worst = late[0]
-    about = f"{worst.door[2]}, {worst.what}, {counted(worst.late(span.last), 'day')}"
+    about = f"{worst.door[2]}, {worst.what}, {counted(worst.late(period.last), 'day')}"
     return [f"Defect late: {about}{_has(worst)}{_more(len(late) - 1)}"]
 
 
-def _looks(span: Span) -> list[str]:
+def _looks(period: Period) -> list[str]:
     """Repairs that wait to be looked at, by when."""
     waiting = sorted(
-        (each for each in span.defects if each.state is State.MADE_GOOD),
+        (each for each in period.defects if each.state is State.MADE_GOOD),
         key=lambda each: (each.look_by or date.max, each.id),
     )
     if not waiting:
@@ -183,11 +188,11 @@ def _more(number: int) -> str:
     return f", {number} more" if number > 0 else ""
 
 
-def _snoozed(span: Span) -> list[str]:
+def _snoozed(period: Period) -> list[str]:
     """Who asked to be left alone, and how many doors that are due wait for it."""
     return [
         f"Left alone: {name} until {_spoken(until)}, {counted(doors, 'door')} waiting"
-        for name, until, doors in span.snoozed
+        for name, until, doors in period.snoozed
     ]
 
 
@@ -198,30 +203,30 @@ def _put_off(open_ones: Sequence[Defect]) -> list[str]:
     return [f"Later than our own rule: {numbers}{_more(len(put_off) - MAX_WORST)}"] * bool(put_off)
 
 
-def _done(span: Span) -> list[str]:
+def _done(period: Period) -> list[str]:
     """What was done, each part with its number; nothing that is none."""
-    by = Counter(each.person for each in span.visits if each.seen)
+    by = Counter(each.person for each in period.visits if each.seen)
     names = [f"{name} {number}" for name, number in by.most_common(MAX_PEOPLE)]
     names += [f"{len(by) - MAX_PEOPLE} more"] if len(by) > MAX_PEOPLE else []
-    who = f" ({', '.join(names)})" if span.long or len(by) == 1 else ""
-    looked = sum(not each.seen for each in span.visits)
-    new, again, ended = (span.moved(what) for what in (Moving.NEW, Moving.AGAIN, Moving.ENDED))
+    who = f" ({', '.join(names)})" if period.long or len(by) == 1 else ""
+    looked = sum(not each.seen for each in period.visits)
+    new, again, ended = (period.moved(what) for what in (Moving.NEW, Moving.AGAIN, Moving.ENDED))
     parts = (
         (sum(by.values()), f"{counted(sum(by.values()), 'check')}{who}"),
         (looked, f"{looked} tried in vain"),
         (new, f"{counted(new, 'new defect')}"),
         (again, f"{again} open again"),
         (ended, f"{ended} made good"),
-        (span.looks, f"{counted(span.looks, 'repair')} looked at"),
+        (period.looks, f"{counted(period.looks, 'repair')} looked at"),
     )
     return [text for number, text in parts if number]
 
 
-def _better_or_worse(span: Span) -> list[str]:
+def _better_or_worse(period: Period) -> list[str]:
     """What has changed since the step before, in words; nothing where nothing has."""
-    if len(span.trend) < 2:
+    if len(period.trend) < 2:
         return []
-    before, now = span.trend[-2:]
+    before, now = period.trend[-2:]
     told = [
         f"{what} {'up' if after > earlier else 'down'} from {earlier} to {after}"
         for what, earlier, after in (
@@ -248,19 +253,19 @@ def _holders(open_ones: Sequence[Defect], today: date) -> list[str]:
 
 
 def _taps(
-    open_ones: Sequence[Defect], late: Sequence[Due], today: bool, span: Span
+    open_ones: Sequence[Defect], late: Sequence[Due], today: bool, period: Period
 ) -> tuple[str, ...]:
     """Buttons to give what nobody has, to what cannot wait, to the door that waits longest, to
     whoever is late.
     """
     grave = [
-        each for each in open_ones if each.severity is Severity.ACT_NOW or each.late(span.last)
+        each for each in open_ones if each.severity is Severity.ACT_NOW or each.late(period.last)
     ]
     taps = [
         buttons.defect(each.id) if each.given_to else buttons.give_whom(each.id)
         for each in grave[:MAX_ACT_NOW]
     ]
-    taps += [buttons.CLOCK_IS_RIGHT] if span.clock else []
+    taps += [buttons.CLOCK_IS_RIGHT] if period.clock else []
     taps += [buttons.show_door(late[0].door.number)] if late else []
     taps += [buttons.WHAT_IS_DUE] if late or today else []
     taps += [buttons.WHO_IS_LATE] if late or open_ones else []

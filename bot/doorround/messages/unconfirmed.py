@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from doorround.domain.schedule.due import DoorId
-from doorround.domain.summary import Span
+from doorround.domain.summary import Period
 
 MAX_UNCONFIRMED = 3
 
 
-def unconfirmed_lines(with_reports: Span) -> list[str]:
+def unconfirmed_lines(with_reports: Period) -> list[str]:
     """A line for each of the first, and how many more there are."""
     lines = [
         f"Reported, not confirmed: {each.door[2]}{_at(with_reports, each.door)}: {each.words}"
@@ -19,6 +19,6 @@ def unconfirmed_lines(with_reports: Span) -> list[str]:
     return [*lines, *([f"And {rest} more reported, not confirmed"] if rest > 0 else [])]
 
 
-def _at(span: Span, door: DoorId) -> str:
-    place = span.places.get(door, "")
+def _at(period: Period, door: DoorId) -> str:
+    place = period.places.get(door, "")
     return f", {place}" if place else ""

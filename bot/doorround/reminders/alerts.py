@@ -12,8 +12,8 @@ from doorround.domain.alerts import (
     TOO_OLD,
     Reach,
     dangers,
-    put_right,
     reported_dangers,
+    rules_made_good,
     sure_dangers,
 )
 from doorround.domain.check import Check
@@ -196,7 +196,7 @@ class Alerts:
     def _take_back(self, check: Check, before: list[Alert], now: datetime) -> int:
         """One line to whoever was told of what does not stand any more."""
         standing = {**dangers(check), **reported_dangers(check)}
-        mended = put_right(check)
+        mended = rules_made_good(check)
         told = 0
         sure = {(each.rule, each.name) for each in before if each.what == ALERT}
         chats = self._told_of(check.door.site, "")
@@ -212,7 +212,7 @@ class Alerts:
                 continue
             if each.what == REPORTED and (each.rule, each.name) in sure:
                 continue
-            told_as = alerts.put_right if each.rule in mended else alerts.taken_back
+            told_as = alerts.danger_made_good if each.rule in mended else alerts.taken_back
             words = told_as(check.door.number, check.person, each.words)
             back = Alert(
                 key, each.name, each.door, each.rule, each.round, check.id, each.words, TAKEN_BACK

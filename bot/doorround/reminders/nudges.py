@@ -12,7 +12,7 @@ from doorround.domain.people import Role
 from doorround.domain.schedule.due import due_list
 from doorround.domain.schedule.nudges import Nudge, plan_nudges
 from doorround.domain.schedule.plan import Plan, long_out
-from doorround.logbook.alert_log import alarmed_on
+from doorround.logbook.alert_log import alerted_on
 from doorround.logbook.defects import read_defects
 from doorround.logbook.due import doors_due
 from doorround.logbook.reminder_log import (
@@ -50,7 +50,7 @@ def nudges_of(
     if is_free(plan, day):
         return []
     plan = plan_on(logbook, plan, day)
-    told = alarmed_on(logbook, day)
+    told = alerted_on(logbook, day)
     found = read_defects(logbook, plan.defects, day)
     due = [
         each

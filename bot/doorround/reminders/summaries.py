@@ -28,10 +28,10 @@ from doorround.logbook.reminder_log import (
 )
 from doorround.logbook.store import Logbook
 from doorround.reminders.calendar import is_free
-from doorround.reports.summary import Every, Report, first_day, report
+from doorround.reports.summary import Frequency, SummaryReport, first_day, report
 
 
-def send_summaries(logbook: Logbook, plan: Plan, now: datetime) -> list[Report]:
+def send_summaries(logbook: Logbook, plan: Plan, now: datetime) -> list[SummaryReport]:
     """Write the summaries that may go out now into the outbox; each is entered. Returns those
     written.
 
@@ -45,9 +45,9 @@ def send_summaries(logbook: Logbook, plan: Plan, now: datetime) -> list[Report]:
         return _send(logbook, plan, local.date(), now)
 
 
-def _send(logbook: Logbook, plan: Plan, day: date, now: datetime) -> list[Report]:
-    written = list[Report]()
-    known: dict[tuple[Every, tuple[str, ...], LoggedReminder], Report] = {}
+def _send(logbook: Logbook, plan: Plan, day: date, now: datetime) -> list[SummaryReport]:
+    written = list[SummaryReport]()
+    known: dict[tuple[Frequency, tuple[str, ...], LoggedReminder], SummaryReport] = {}
     for person, chat in _readers(logbook, plan, now):
         for place, every in enumerate(kinds_of(plan, day)):
             key = key_of(every, person.name, day)
@@ -95,31 +95,31 @@ def _readers(logbook: Logbook, plan: Plan, now: datetime) -> list[tuple[Person, 
     return found
 
 
-def key_of(every: Every, name: str, day: date) -> str:
+def key_of(every: Frequency, name: str, day: date) -> str:
     """The key under which a summary goes out once."""
     return f"summary/{every}/{name}/{day.isoformat()}"
 
 
-def body_of(made: Report, plan: Plan) -> Outgoing:
+def body_of(made: SummaryReport, plan: Plan) -> Outgoing:
     """A summary as the channel sends it: its words, its buttons, the figures to draw unless nothing
     happened.
     """
     picture: Figures | None = None
     if plan.picture != "none" and not made.summary.silent:
         picture = {**made.figures, "dark": plan.picture == "dark"}
-    return Outgoing(made.summary.letter, made.summary.taps, picture=picture)
+    return Outgoing(made.summary.whole_text, made.summary.taps, picture=picture)
 
 
-def kinds_of(plan: Plan, day: date) -> list[Every]:
+def kinds_of(plan: Plan, day: date) -> list[Frequency]:
     """Which summaries a working day ends with: a week's or a month's for the day's own."""
     kinds = []
     sunday = day + timedelta(days=6 - day.weekday())
     if _is_last(plan, day, sunday):
-        kinds.append(Every.WEEK)
+        kinds.append(Frequency.WEEK)
     month_end = (day.replace(day=1) + timedelta(days=32)).replace(day=1) - timedelta(days=1)
     if _is_last(plan, day, month_end):
-        kinds.append(Every.MONTH)
-    return kinds or [Every.DAY]
+        kinds.append(Frequency.MONTH)
+    return kinds or [Frequency.DAY]
 
 
 def _is_last(plan: Plan, day: date, end: date) -> bool:
@@ -132,16 +132,22 @@ def _held(logbook: Logbook, chat: str, day: date) -> list[OutboundMessage]:
     sent late.
     """
     outbounds = unsent(logbook, SUMMARY, day).get(chat, [])
-    return [outbound for outbound in outbounds if outbound.key.startswith(f"summary/{Every.DAY}/")]
+    return [
+        outbound for outbound in outbounds if outbound.key.startswith(f"summary/{Frequency.DAY}/")
+    ]
 
 
 def _since(
-    logbook: Logbook, every: Every, person: Person, day: date, held: Sequence[OutboundMessage]
+    logbook: Logbook,
+    every: Frequency,
+    person: Person,
+    day: date,
+    held: Sequence[OutboundMessage],
 ) -> LoggedReminder:
     """Up to where the summary before told: of its own kind, for a daily of whichever kind. held:
     those that did not arrive.
     """
-    kinds = list(Every) if every is Every.DAY else [every]
+    kinds = list(Frequency) if every is Frequency.DAY else [every]
     lost = [each.key for each in held]
     before = [last_said(logbook, f"summary/{kind}/{person.name}/", lost) for kind in kinds]
     told = [each for each in before if each is not None]

@@ -45,7 +45,7 @@ STATES_LEFT = (_LEFT, 340, 590, 840)
 
 
 @dataclass(frozen=True)
-class Look:
+class Palette:
     """Colours. bad, soon, good: told apart by people who see no red and green, and by lightness
     alone.
     """
@@ -66,8 +66,8 @@ class Look:
         }.get(state, (self.good, None))
 
 
-LIGHT = Look("#ffffff", "#1a1a1a", "#8a8a8a", "#b3261e", "#e69f00", "#7fb6d9")
-DARK = Look("#15181c", "#f2f2f2", "#8d949c", "#ff7a6b", "#f2b544", "#2f6f96")
+LIGHT = Palette("#ffffff", "#1a1a1a", "#8a8a8a", "#b3261e", "#e69f00", "#7fb6d9")
+DARK = Palette("#15181c", "#f2f2f2", "#8d949c", "#ff7a6b", "#f2b544", "#2f6f96")
 
 
 def draw(figures: Figures, dark: bool = False) -> bytes:
@@ -95,7 +95,7 @@ _ABOUT = {"Description": summaries.CAUTION}
 class _Page:
     """A figure measured in pixels from its top."""
 
-    def __init__(self, look: Look, height: int) -> None:
+    def __init__(self, look: Palette, height: int) -> None:
         self.look, self.height = look, height
         size = (WIDTH_PX / _DPI, height / _DPI)
         self._figure = Figure(figsize=size, dpi=_DPI, facecolor=look.back)
@@ -132,14 +132,14 @@ class _Page:
         return page.getvalue()
 
 
-def _states(page: _Page, doors: Mapping[str, int], look: Look) -> None:
+def _states(page: _Page, doors: Mapping[str, int], look: Palette) -> None:
     """How many doors are in each state that some are in: the number, and its name below."""
     for left, name in zip(STATES_LEFT, (each for each in doors if doors[each]), strict=False):
         page.write(160, str(doors[name]), COUNT, left, bold=True)
         page.write(240, name, SMALL, left)
 
 
-def _squares(page: _Page, doors: Mapping[str, int], look: Look) -> None:
+def _squares(page: _Page, doors: Mapping[str, int], look: Palette) -> None:
     """A square for each door, by state; for each of several doors where there are very many."""
     axes = page.axes(310, 235)
     total = sum(doors.values())
@@ -163,7 +163,7 @@ def _squares(page: _Page, doors: Mapping[str, int], look: Look) -> None:
         page.write(553, summaries.one_square(per), SMALL)
 
 
-def _defects(page: _Page, defects: Mapping[str, Sequence[int]], look: Look) -> None:
+def _defects(page: _Page, defects: Mapping[str, Sequence[int]], look: Palette) -> None:
     """A bar for each age, the part to be acted on now hatched; in words where there are few."""
     total = sum(number for number, _ in defects.values())
     page.write(612, summaries.open_defects(total), BIG, bold=True)
@@ -187,7 +187,9 @@ def _defects(page: _Page, defects: Mapping[str, Sequence[int]], look: Look) -> N
     axes.set_ylim(-len(defects) + 0.4, 0.6)
 
 
-def _trend(axes: Axes, head: str, names: Sequence[str], numbers: Sequence[int], look: Look) -> None:
+def _trend(
+    axes: Axes, head: str, names: Sequence[str], numbers: Sequence[int], look: Palette
+) -> None:
     """A bar for each step, its number above it; below, its day, and its month where that
     changes.
     """

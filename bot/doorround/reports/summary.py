@@ -20,14 +20,14 @@ STEPS = 8
 """Steps of a trend: a week of days and one more, eight weeks, eight months."""
 
 
-class Every(StrEnum):
+class Frequency(StrEnum):
     DAY = "daily"
     WEEK = "weekly"
     MONTH = "monthly"
 
 
 @dataclass(frozen=True)
-class Report:
+class SummaryReport:
     """summary: the message. figures: see figures_of."""
 
     summary: Summary
@@ -37,11 +37,11 @@ class Report:
 def report(
     logbook: Logbook,
     plan: Plan,
-    every: Every,
+    every: Frequency,
     day: date,
     person: Person | None,
     since: LoggedReminder | None = None,
-) -> Report:
+) -> SummaryReport:
     """The summary that ends with a day. person: whose sites it is of; None for all. since: of what
     was entered after that, at whatever hour; None: of the days that it is named after, as they
     stood at the end of the last.
@@ -51,36 +51,36 @@ def report(
         local = since.at.astimezone(ZoneInfo(logbook.zone))
         name = summaries.since(name, summaries.moment(local, day))
     knows = person.knows if person else lambda site: True
-    long = every is not Every.DAY
+    long = every is not Frequency.DAY
     steps = _steps(every, last) if long else []
     seq = since.seq if since else None
-    span = read_period(logbook, plan, name, first, last, knows, steps, seq, long)
-    span = with_unconfirmed(logbook, span, knows)
-    return Report(summary_of(span), figures_of(span))
+    period = read_period(logbook, plan, name, first, last, knows, steps, seq, long)
+    period = with_unconfirmed(logbook, period, knows)
+    return SummaryReport(summary_of(period), figures_of(period))
 
 
-def first_day(every: Every, day: date) -> date:
+def first_day(every: Frequency, day: date) -> date:
     """The first day of the span that a day belongs to."""
     return _days(every, day)[0]
 
 
-def _days(every: Every, day: date) -> tuple[date, date, str]:
+def _days(every: Frequency, day: date) -> tuple[date, date, str]:
     """The span that a day belongs to, up to that day, and its name."""
     match every:
-        case Every.DAY:
+        case Frequency.DAY:
             return day, day, summaries.day_name(day)
-        case Every.WEEK:
+        case Frequency.WEEK:
             return day - timedelta(days=day.weekday()), day, summaries.week_name(day)
-        case Every.MONTH:
+        case Frequency.MONTH:
             return day.replace(day=1), day, summaries.month_name(day)
 
 
-def _steps(every: Every, last: date) -> list[tuple[str, date, date]]:
+def _steps(every: Frequency, last: date) -> list[tuple[str, date, date]]:
     """Name, first and last day of each step, oldest first; the last one ends with the span."""
     steps: list[tuple[str, date, date]] = []
     for _ in range(STEPS):
         first, _, _ = _days(every, last)
-        name = f"{last:%b}" if every is Every.MONTH else f"{first.day} {first:%b}"
+        name = f"{last:%b}" if every is Frequency.MONTH else f"{first.day} {first:%b}"
         steps.append((name, first, last))
         last = first - timedelta(days=1)
     return steps[::-1]

@@ -12,7 +12,7 @@ import numpy as np
 
 from doorround.hearing.audio.decoding import load_sound
 from doorround.hearing.audio.excerpt import opus
-from doorround.hearing.audio.sound import RATE, BadAudio
+from doorround.hearing.audio.sound import RATE, UnusableAudio
 
 PACKAGE, OFF = "package", "off"
 MAX_SECONDS = 30.0
@@ -85,7 +85,7 @@ class CommandVoice:
                 check=True,
             )
             return opus(load_sound(done.stdout).samples, RATE)
-        except (OSError, subprocess.SubprocessError, BadAudio) as error:
+        except (OSError, subprocess.SubprocessError, UnusableAudio) as error:
             raise CannotSpeak(f"{self._command[0]} gave no sound: {error}"[:300]) from error
 
 

@@ -13,7 +13,7 @@ _UNTOUCHED = ("none", "unknown", "cannot", "no")
 
 
 @dataclass(frozen=True)
-class Chosen:
+class ChosenValues:
     """values: what may be meant, the longest phrase first. sure: every word was read, one value is
     meant, and nothing casts doubt on it."""
 
@@ -21,7 +21,7 @@ class Chosen:
     sure: bool
 
 
-def choose(says: str, text: str) -> Chosen:
+def choose(says: str, text: str) -> ChosenValues:
     """The values that a text names at a question with this rule."""
     items = choices_of(says).items(tokens_of(text))
     named = [item for item in items if item.sense.role is Role.CHOICE]
@@ -40,7 +40,7 @@ def choose(says: str, text: str) -> Chosen:
     }
     if not found and Role.NEGATION in roles and not doubtful:
         found = ("none",) if _has(says, "none") else ("no",) if _has(says, "no") else ()
-    return Chosen(found, len(found) == 1 and not doubtful and len(values) == len(named))
+    return ChosenValues(found, len(found) == 1 and not doubtful and len(values) == len(named))
 
 
 def _has(says: str, value: str) -> bool:

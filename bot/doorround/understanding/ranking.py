@@ -114,7 +114,7 @@ def _space(key: str) -> _Space:
     return _Space(meanings_of(key))
 
 
-class Together:
+class MeanRanker:
     """Several rankers as one, by the mean of their nearnesses."""
 
     def __init__(self, rankers: Sequence[Ranker]) -> None:

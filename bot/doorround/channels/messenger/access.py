@@ -28,7 +28,7 @@ from doorround.domain.links import InviteLink, LinkKey, LinkProblem, NoLink, doo
 from doorround.domain.people import Account, Person, Right, counts_in_group, role_named
 from doorround.domain.query import QueryKind, read_query
 from doorround.domain.schedule.plan import Plan
-from doorround.domain.stranger_limits import knock, may_try, wrong_code
+from doorround.domain.stranger_limits import may_try, polite_line_due, wrong_code
 from doorround.domain.values import Word
 from doorround.logbook.errors import LogbookError, StorageError
 from doorround.logbook.people import People
@@ -87,23 +87,23 @@ class Access:
                     return replace(tell(texts.NOTHING_KEPT), forget=True)
                 if standing[0].closed(now) is None:
                     return tell(texts.AGREE_OR_NOT, taps=(AGREE, DECLINE))
-            knocks, polite = knock(people.knocks(account), now)
+            attempts, polite = polite_line_due(people.attempts(account), now)
             if not polite:
                 return Reply()
-            people.remember(account, knocks, now)
+            people.remember(account, attempts, now)
             return tell(texts.POLITE)
 
     def _opened(
         self, people: People, account: Account, shown: str, code: str, now: datetime
     ) -> Reply:
-        knocks = people.knocks(account)
-        if not may_try(knocks, now):
+        attempts = people.attempts(account)
+        if not may_try(attempts, now):
             return Reply()
         invite = invite_of(code, people.invites())
         end = None if invite is None else invite.closed(now)
         if invite is None or end is not None:
-            knocks, slowed = wrong_code(knocks, now)
-            people.remember(account, knocks, now)
+            attempts, slowed = wrong_code(attempts, now)
+            people.remember(account, attempts, now)
             why = texts.invite_closed(end) if end else texts.UNKNOWN_CODE
             return tell(texts.SLOWED if slowed else why)
         consent = texts.consent(invite.role, self.keep_days)

@@ -170,8 +170,8 @@ class Commands:
         if not sure:
             number = People(self.logbook).number(found.name)
             does = f"/remove #{number} {SURE}"
-            line = texts.let_go_or_not(found.name, does)
-            return tell(line, taps=(buttons.let_go(found.name),), does=(does,))
+            line = texts.remove_or_not(found.name, does)
+            return tell(line, taps=(buttons.remove_person(found.name),), does=(does,))
         check = open_check(self.logbook, found.name)
         also = self._aside(
             found.name,
@@ -181,7 +181,7 @@ class Commands:
         )
         People(self.logbook).leave(found.name, person.name, now)
         left = check.door.number if check else ""
-        return tell(texts.let_go(found.name, left), also=also)
+        return tell(texts.removed(found.name, left), also=also)
 
     def _hand_over(self, person: Person, rest: str, now: datetime) -> Reply:
         if not rest:

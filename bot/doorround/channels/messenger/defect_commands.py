@@ -214,12 +214,12 @@ class DefectCommands:
         """What somebody has to do. late: numbers of the doors that they mind and that are
         overdue.
         """
-        crew = rota_of(self.logbook)
+        rota = rota_of(self.logbook)
         mine = by_urgency(each for each in self.found.open if each.given_to == known.name)
         lines = [texts.person_head(known)]
-        lines += [] if crew.here(known, today) else [texts.DAY_OFF]
-        asleep = crew.asleep(known.name, today)
-        lines += [texts.left_alone(crew.snoozed[known.name])] if asleep else []
+        lines += [] if rota.here(known, today) else [texts.DAY_OFF]
+        asleep = rota.asleep(known.name, today)
+        lines += [texts.left_alone(rota.snoozed[known.name])] if asleep else []
         more = len(late) > MAX_NAMED
         lines += [texts.overdue(len(late), late[:MAX_NAMED], more)] if late else []
         lines += [texts.has_defect(each) for each in mine[:MAX_NAMED]]

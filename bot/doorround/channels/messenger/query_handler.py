@@ -38,7 +38,7 @@ from doorround.logbook.rota import rota_of
 from doorround.logbook.shown import shown_of_defect
 from doorround.logbook.store import Logbook
 from doorround.messages import buttons, people, query_answers
-from doorround.reports.summary import Every, report
+from doorround.reports.summary import Frequency, report
 
 MAX_TAPS = 6
 MAX_LOOKS = 3
@@ -125,9 +125,13 @@ class QueryHandler:
                 return settling.person(meant, late, today)
             case QueryKind.SUMMARY:
                 made = report(
-                    self.logbook, self.plan, Every(asked.every or Every.DAY), today, person
+                    self.logbook,
+                    self.plan,
+                    Frequency(asked.every or Frequency.DAY),
+                    today,
+                    person,
                 ).summary
-                return tell(made.letter, taps=made.taps)
+                return tell(made.whole_text, taps=made.taps)
         return self._wrong(person, asked, today)
 
     def _own(self, person: Person, asked: Query, today: date) -> Reply:
@@ -209,10 +213,10 @@ class QueryHandler:
 
     def _overdue(self, person: Person, today: date, now: datetime) -> list[tuple[Due, str]]:
         """Each overdue door, with who minds it."""
-        crew = rota_of(self.logbook)
+        rota = rota_of(self.logbook)
         late = [each for each in self._due_for(person, today, now) if each.when is When.OVERDUE]
         return [
-            (each, minder.name if (minder := crew.minder(each.door, today)) else "nobody")
+            (each, minder.name if (minder := rota.minder(each.door, today)) else "nobody")
             for each in late
         ]
 

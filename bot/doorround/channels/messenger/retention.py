@@ -30,7 +30,7 @@ DAY = timedelta(days=1)
 
 
 @dataclass(frozen=True)
-class Kept:
+class KeepingDays:
     """recordings: their folder; photos lie beside it. days, photo_days: after the signature of
     their check; None for good.
     """
@@ -50,7 +50,7 @@ class Retention:
 
     channel: str
     logbook: Logbook
-    kept: Kept
+    kept: KeepingDays
     clock: Callable[[], datetime]
     written: Callable[[], None]
     tick: float = 60.0

@@ -13,17 +13,18 @@ from datetime import UTC, datetime
 from typing import Any
 
 from doorround.channels.messenger.channel import InboundChannel, OutboundChannel, Pace
-from doorround.channels.messenger.inbound.check_conversation import Checks, Patience
+from doorround.channels.messenger.inbound.check_conversation import CheckConversation
 from doorround.channels.messenger.inbound.conversation import AccessPolicy
 from doorround.channels.messenger.inbound.dispatcher import PerChatQueue
 from doorround.channels.messenger.inbound.intake import Intake
 from doorround.channels.messenger.inbound.known_chats import KnownChats
+from doorround.channels.messenger.inbound.prepared import Patience
 from doorround.channels.messenger.inbound.update_handler import UpdateHandler
 from doorround.channels.messenger.outbound.own_data import own_data_file
 from doorround.channels.messenger.outbound.sender import Sender
 from doorround.channels.messenger.outbound.storage_outage import StorageOutage
 from doorround.channels.messenger.outbound.tts_sender import TtsSender
-from doorround.channels.messenger.retention import Kept, Retention
+from doorround.channels.messenger.retention import KeepingDays, Retention
 from doorround.channels.messenger.updates import chat_of
 from doorround.channels.talk.talk import Talk
 from doorround.domain.check import Check
@@ -73,7 +74,7 @@ class Service:
     reception: AccessPolicy | None = None
     first_pause: float = 1.0
     clock: Callable[[], datetime] = _now
-    kept: Kept = field(default_factory=Kept)
+    kept: KeepingDays = field(default_factory=KeepingDays)
     tick: float = 60.0
     remind: Callable[[datetime], int] | None = None
     alert: Callable[[Check, datetime], int] | None = None
@@ -141,13 +142,13 @@ class ChannelRun:
         self._outage = StorageOutage(
             outbound, lambda chat: reception.person(chat) is not None, chats.address
         )
-        self.queue = PerChatQueue(self._handler().deal)
+        self.queue = PerChatQueue(self._handler().handle)
         self._intake = Intake(inbound, logbook, self.queue.arrived, wake, clock)
 
     def _handler(self) -> UpdateHandler[Any]:
         service = self._service
         sender = self.sender
-        conversation = Checks(
+        conversation = CheckConversation(
             self._inbound,
             service.talk,
             service.pool,

@@ -99,10 +99,10 @@ class WordJudging:
         words = named[-1].text
         fault = defect.finding.rule.partition(".")[2]
         try:
-            means = self.keep(words, fault, defect.finding.question)
+            phrase = self.keep(words, fault, defect.finding.question)
         except ValueError as error:
             return tell(str(error))
-        return tell(texts.words_kept(words, means))
+        return tell(texts.words_kept(words, phrase))
 
     def _part(self, defect: Defect) -> str:
         checklist: Checklist = checklist_of(self.logbook, defect)

@@ -10,7 +10,7 @@ from datetime import datetime, timedelta
 from pathlib import Path
 
 from doorround.channels.replay.retake import retaken
-from doorround.channels.replay.transcript import Line, Script, later
+from doorround.channels.replay.transcript import Script, ScriptLine, later
 from doorround.channels.talk.exchange import Incoming, TalkReply
 from doorround.channels.talk.talk import Talk
 from doorround.dialogue.missed_playback import clock
@@ -92,7 +92,7 @@ class Replay:
         )
         return logbook, talk
 
-    def _follow(self, line: Line) -> None:
+    def _follow(self, line: ScriptLine) -> None:
         if line.who == "bot":
             said = next(self._waiting, None)
             if said is None or said.text != line.text:
@@ -113,7 +113,7 @@ class Replay:
         self.show(f"caretaker ({line.by})" if line.by != "typing" else "caretaker", line.text)
         self._waiting = self._said(self._talk.take(self._incoming(line), self._now))
 
-    def _incoming(self, line: Line) -> Incoming:
+    def _incoming(self, line: ScriptLine) -> Incoming:
         if line.by == "voice":
             recording = self.script.recording(line.text).read_bytes()
             again = recording in self._played
@@ -123,7 +123,7 @@ class Replay:
             )
         return Incoming(str(self._count), text=line.text, tapped=line.by == "tap")
 
-    def _stage(self, line: Line) -> None:
+    def _stage(self, line: ScriptLine) -> None:
         self.show("", line.text)
         passed = later(line.text)
         if passed:

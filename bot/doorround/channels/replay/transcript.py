@@ -39,7 +39,7 @@ class ScriptError(ValueError):
 
 
 @dataclass(frozen=True)
-class Line:
+class ScriptLine:
     """One line. who: "bot", "caretaker" or "stage". by: how the caretaker said it. plays: "0:09 to
     0:13", the stretch of a recording that the bot plays.
     """
@@ -62,7 +62,7 @@ class Script:
     doors: tuple[Door, ...]
     person: str
     at: datetime
-    lines: tuple[Line, ...] = field(repr=False)
+    lines: tuple[ScriptLine, ...] = field(repr=False)
     asks_door: bool = False
 
     def recording(self, words: str) -> Path:
@@ -94,7 +94,7 @@ def read_script(path: Path) -> Script:
     person = ""
     at = datetime(2026, 3, 2, 9, tzinfo=UTC)
     doors: list[Door] = []
-    lines: list[Line] = []
+    lines: list[ScriptLine] = []
     asks_door = False
     for number, raw in enumerate(path.read_text(encoding="utf-8").splitlines(), 1):
         text = raw.strip()
@@ -117,17 +117,17 @@ def read_script(path: Path) -> Script:
     return Script(title, path, tuple(doors), person, at, tuple(lines), asks_door)
 
 
-def _line(text: str, path: Path, number: int) -> Line:
+def _line(text: str, path: Path, number: int) -> ScriptLine:
     if said := _BOT.fullmatch(text):
-        return Line(number, "bot", said[2], plays=said[1] or "")
+        return ScriptLine(number, "bot", said[2], plays=said[1] or "")
     if text.startswith("[") and text.endswith("]"):
-        return Line(number, "stage", text[1:-1])
+        return ScriptLine(number, "stage", text[1:-1])
     spoken = _SPOKEN.fullmatch(text)
     if spoken:
         by: Literal["typing", "tap", "voice"] = {"voice": "voice", "tap": "tap"}.get(
             spoken[1] or "", "typing"
         )  # type: ignore[assignment]
-        return Line(number, "caretaker", spoken[2], by)
+        return ScriptLine(number, "caretaker", spoken[2], by)
     raise ScriptError(
         f'{path.name}, line {number}: begin with "bot:", "caretaker:", "caretaker (voice):" or "[".'
     )

@@ -45,12 +45,12 @@ class DoorAdder:
                 return said
             if turn.door is None:
                 sought = SearchTurn(stands, turn.say)
-                return self._logbook.seek(self._chat, incoming, sought, now)
+                return self._logbook.keep_search(self._chat, incoming, sought, now)
             try:
                 self._logbook.add_door(turn.door, self._person, now)
             except (DoorExistsError, UnknownDoorError) as error:
                 sorry = SearchTurn(DoorSearch(), (Prompt(text=str(error)),))
-                return self._logbook.seek(self._chat, incoming, sorry, now)
+                return self._logbook.keep_search(self._chat, incoming, sorry, now)
             begun = self._starter.start(turn.door, checklist, now)
             say = (*begun.say[:1], Prompt(text=new_door.SEND_PHOTO), *begun.say[1:])
             return self._logbook.begin(self._chat, replace(begun, say=say), incoming, now)

@@ -6,7 +6,7 @@ from typing import Any
 
 from doorround.dialogue.turn_result import Turn
 from doorround.domain.check import Prompt, PromptKind
-from doorround.domain.door_reference import Question
+from doorround.domain.door_reference import AskedQuery
 from doorround.domain.entries import EntryKind
 from doorround.domain.query import QueryKind
 from doorround.messages import buttons, finding_door
@@ -14,7 +14,7 @@ from doorround.messages import buttons, finding_door
 MAX_SHOWN = 4
 
 
-def which_shown(heard: Question) -> tuple[Prompt, ...]:
+def which_shown(heard: AskedQuery) -> tuple[Prompt, ...]:
     """What to say where it is not clear which door is to be shown; nothing where it is."""
     if heard.asked.what is not QueryKind.DOOR or heard.asked.number:
         return ()

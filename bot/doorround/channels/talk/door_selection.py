@@ -10,7 +10,13 @@ from doorround.channels.talk.check_starter import CheckStarter
 from doorround.channels.talk.door_adder import DoorAdder
 from doorround.channels.talk.door_questions import which_shown
 from doorround.channels.talk.windows import Windows
-from doorround.dialogue.door_search import DoorSearch, SearchTurn, ask_which, door_after, seek
+from doorround.dialogue.door_search import (
+    DoorSearch,
+    SearchTurn,
+    ask_which,
+    door_after,
+    take_search_turn,
+)
 from doorround.dialogue.new_door import (
     new_door_words,
 )
@@ -20,11 +26,11 @@ from doorround.domain.checklist import Checklist
 from doorround.domain.door import Door
 from doorround.domain.door_reference import (
     AnyDoorReference,
+    AskedQuery,
     DoorCommand,
     DoorReference,
     DoorWord,
     NewDoorWords,
-    Question,
 )
 from doorround.domain.input_result import By
 from doorround.domain.query import Query, QueryKind, read_query
@@ -121,7 +127,7 @@ class DoorSelection:
         """Ask which door, afresh; first, where a check is open in another window, whether it goes
         on here.
         """
-        return self._logbook.seek(self.chat, None, self._asked(now), now)
+        return self._logbook.keep_search(self.chat, None, self._asked(now), now)
 
     def _asked(self, now: datetime, wanted: Door | None = None) -> SearchTurn:
         declined = self._standing().declined
@@ -152,7 +158,7 @@ class DoorSelection:
                 if said := self._windows.begin_or_ask(door, "", None, now):
                     return said
                 if first := self._windows.ask_first(door, self._standing().declined):
-                    return self._logbook.seek(self.chat, None, first, now)
+                    return self._logbook.keep_search(self.chat, None, first, now)
             return self._logbook.begin(
                 self.chat, self.starter.start(door, checklist, now, by_label, look)
             )
@@ -173,7 +179,7 @@ class DoorSelection:
         """Which door a message means, or what it asks. sound: its recording."""
         asked = read_query(text or "") if sound is None and self._answers is not None else None
         if asked is not None:
-            return Question(by=by, words=(text or "").strip(), asked=asked)
+            return AskedQuery(by=by, words=(text or "").strip(), asked=asked)
         standing = self._standing()
         if sound is None and (rest := carries_on(text or "")) is not None:
             if not rest:
@@ -200,19 +206,21 @@ class DoorSelection:
         """Move on by one thing heard, and begin the check of a door that is sure: one transaction.
         What is asked is answered and begins nothing.
         """
-        if isinstance(heard, Question) and heard.asked.what is QueryKind.LOOK:
+        if isinstance(heard, AskedQuery) and heard.asked.what is QueryKind.LOOK:
             return self._look(heard.asked, incoming, checklist, now)
-        if isinstance(heard, Question) and self._answers is not None:
+        if isinstance(heard, AskedQuery) and self._answers is not None:
             stands = self._standing().model_copy(update={"misses": 0})
             say = which_shown(heard) or self._answers(self.person, heard.asked, now)
-            return self._logbook.seek(self.chat, incoming, SearchTurn(stands, say), now)
+            return self._logbook.keep_search(self.chat, incoming, SearchTurn(stands, say), now)
         adding = self._standing().adding
         if adding is not None or isinstance(heard, NewDoorWords):
             place = (self.which.building.doors, self._sites())
             return self._adder.take(self._standing(), heard, place, incoming, checklist, now)
         if said := self._first_asked(heard, incoming, now):
             return said
-        sought = seek(self._standing(), heard, self._following(now), self._windows.paused())
+        sought = take_search_turn(
+            self._standing(), heard, self._following(now), self._windows.paused()
+        )
         sites = self._sites()
         if sought.begin is not None and sites and sought.begin.site not in sites:
             # offered while it was still one of theirs
@@ -221,7 +229,7 @@ class DoorSelection:
             with self._logbook.writing():
                 if sought.aloud is not None and self._logbook.already(self.chat, incoming) is None:
                     set_read_aloud(self._logbook, self.person, sought.aloud, now)
-                return self._logbook.seek(self.chat, incoming, sought, now)
+                return self._logbook.keep_search(self.chat, incoming, sought, now)
         return self._begin(sought, sought.begin, heard, incoming, checklist, now)
 
     def _begin(
@@ -240,7 +248,7 @@ class DoorSelection:
             said = self._windows.begin_or_ask(door, sought.takes, incoming, now)
             if said is None and sought.takes:
                 gone = self._which_door(now, (), finding_door.CLOSED_MEANWHILE)
-                return self._logbook.seek(self.chat, incoming, gone, now)
+                return self._logbook.keep_search(self.chat, incoming, gone, now)
             return said or self._logbook.begin(
                 self.chat,
                 self.starter.named(sought, door, heard, checklist, now),
@@ -252,11 +260,11 @@ class DoorSelection:
         self, heard: AnyDoorReference, incoming: str, now: datetime
     ) -> tuple[Prompt, ...] | None:
         """What is asked of whoever writes out of the blue while a check is open elsewhere."""
-        if self._logbook.seeking(self.chat) is not None:
+        if self._logbook.door_search(self.chat) is not None:
             return None
         wanted = heard.doors[0] if isinstance(heard, DoorReference) and heard.sure else None
         first = self._windows.ask_first(wanted)
-        return self._logbook.seek(self.chat, incoming, first, now) if first else None
+        return self._logbook.keep_search(self.chat, incoming, first, now) if first else None
 
     def _look(
         self, asked: Query, incoming: str, checklist: Checklist, now: datetime
@@ -267,11 +275,11 @@ class DoorSelection:
             turn = self.starter.start(door, checklist, now, look=True)
         except LogbookError as error:
             sorry = SearchTurn(self._standing(), (Prompt(text=str(error)),))
-            return self._logbook.seek(self.chat, incoming, sorry, now)
+            return self._logbook.keep_search(self.chat, incoming, sorry, now)
         return self._logbook.begin(self.chat, turn, incoming, now)
 
     def _standing(self) -> DoorSearch:
-        return self._logbook.seeking(self.chat) or DoorSearch()
+        return self._logbook.door_search(self.chat) or DoorSearch()
 
     def _following(self, now: datetime) -> Door | None:
         """The next door of today's walk; where nothing of the building is due, the next number."""

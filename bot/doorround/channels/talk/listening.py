@@ -6,10 +6,10 @@ from doorround.dialogue.expected_input import expected_input
 from doorround.domain.check import FREE, Check
 from doorround.domain.door_reference import AnyDoorReference
 from doorround.domain.input_result import AnyHeard, BadAudio, RecordingProblem
-from doorround.hearing.session.recognition_worker import AtQuestion, Note, Wanted
+from doorround.hearing.session.recognition_worker import AtQuestion, ListeningTask, Note
 
 
-def wanted_at(check: Check) -> Wanted:
+def wanted_at(check: Check) -> ListeningTask:
     """What the pool is to listen for at this point of a check."""
     return Note() if check.stage in FREE else AtQuestion(expected_input(check))
 

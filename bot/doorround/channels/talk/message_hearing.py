@@ -13,8 +13,8 @@ from doorround.domain.check import FREE, Check, Stage
 from doorround.domain.input_result import AnyHeard, BadAudio, By, Silence
 from doorround.domain.values import Command, Word
 from doorround.hearing.audio.reader_process import read_apart
-from doorround.hearing.audio.sound import BadAudio as BadRecording
 from doorround.hearing.audio.sound import Sound
+from doorround.hearing.audio.sound import UnusableAudio as BadRecording
 from doorround.hearing.decision.pipeline import RecognitionPipeline
 from doorround.hearing.session.interpretation import Interpreter, typed
 from doorround.hearing.session.recognition_worker import note
@@ -61,8 +61,8 @@ class MessageHearing:
     def note_words(self, text: str) -> str:
         """The words of a note, without the order to note them that may stand before."""
         understood = self._interpreter.words(text, ExpectedInput(Stage.ASKING))
-        means = understood.said[0].value if understood else None
-        ordered = isinstance(means, Command) and means.word is Word.NOTE and means.text
+        value = understood.said[0].value if understood else None
+        ordered = isinstance(value, Command) and value.word is Word.NOTE and value.text
         return ordered or text.strip()
 
     def sound(self, recording: bytes) -> Sound:

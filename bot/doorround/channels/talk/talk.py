@@ -19,7 +19,7 @@ from doorround.dialogue.amending import amend, amend_note, expected_in_change, s
 from doorround.dialogue.captions import take_caption
 from doorround.dialogue.expected_input import expected_input
 from doorround.dialogue.forwarded import as_forwarded
-from doorround.dialogue.measuring import puts_right as said_put_right
+from doorround.dialogue.measuring import is_correction as said_put_right
 from doorround.dialogue.photos import Photo, take_photo
 from doorround.dialogue.turn import take_turn
 from doorround.domain.alerts import Reach
@@ -28,15 +28,15 @@ from doorround.domain.checklist import Checklist
 from doorround.domain.door import Door
 from doorround.domain.door_reference import (
     AnyDoorReference,
+    AskedQuery,
     DoorCommand,
     DoorReference,
     NewDoorWords,
     NoSuchDoor,
-    Question,
 )
 from doorround.domain.input_result import AnyHeard, BadAudio, By, Heard, OffGrammar, Unsure
 from doorround.domain.schedule.intervals import Intervals
-from doorround.hearing.audio.sound import BadAudio as BadRecording
+from doorround.hearing.audio.sound import UnusableAudio as BadRecording
 from doorround.hearing.decision.pipeline import RecognitionPipeline
 from doorround.hearing.session.interpretation import Interpreter, typed
 from doorround.hearing.session.worker_pool import Pool
@@ -200,7 +200,7 @@ class Talk:
             return self.take(incoming, now) if heard is None else self._found(incoming, heard, now)
         if heard is None:
             heard = self.hear(incoming, check)
-        if isinstance(heard, DoorReference | NoSuchDoor | DoorCommand | Question | NewDoorWords):
+        if isinstance(heard, DoorReference | NoSuchDoor | DoorCommand | AskedQuery | NewDoorWords):
             # a check was handed over into this chat while a door's name was listened for
             heard = BadAudio(advice=receiving.ANOTHER_DOOR, audio_sha256=heard.audio_sha256 or "")
         return self.reply(incoming, heard, check, now)

@@ -70,7 +70,7 @@ class Windows:
         if there.aside or there.check.id == takes:
             return self._take_up(there, incoming, now)
         sought = ask_for_check(may_take_over(there.check))
-        return self._logbook.seek(self._chat, incoming, sought, now)
+        return self._logbook.keep_search(self._chat, incoming, sought, now)
 
     def ask_first(self, wanted: Door | None, declined: tuple[str, ...] = ()) -> SearchTurn | None:
         """Whether the check in another window is to go on here, where one is open there. wanted:
@@ -90,7 +90,7 @@ class Windows:
                 self._chat, incoming, replace(turn, say=(*turn.say, *sought.say)), now
             )
             put_aside(self._logbook, self._chat, now)
-            self._logbook.seek(self._chat, None, sought, now)
+            self._logbook.keep_search(self._chat, None, sought, now)
             return say
 
     def _take_up(self, there: OpenCheck, incoming: str | None, now: datetime) -> tuple[Prompt, ...]:
@@ -112,7 +112,7 @@ class Windows:
         """
         asked = TakeOver(check=there.check.id, door=there.check.door, left=True)
         sought = ask_for_check(asked)
-        self._logbook.seek(there.talk, None, sought, now)
+        self._logbook.keep_search(there.talk, None, sought, now)
         chats = Chats(self._logbook)
         if chats.person(there.talk) is None:
             return

@@ -30,7 +30,7 @@ RARE = 0.01
 
 
 @dataclass(frozen=True)
-class Given:
+class GivenAnswer:
     """One answer. at: when it came. value: in short, "5 mm". seen: the part was looked at.
     recording, spoken: where it was said, seconds; None for typed and tapped.
     """
@@ -56,7 +56,7 @@ class SignedCheck:
     person: str
     started: datetime
     signed: datetime
-    answers: tuple[Given, ...]
+    answers: tuple[GivenAnswer, ...]
     faults: int
     floor: str = ""
     day: date | None = None
@@ -121,7 +121,7 @@ def both_faces_at_once(check: SignedCheck) -> list[ToAsk]:
     return [ToAsk("plausible.both_faces", (check.id,), question)]
 
 
-def _apart(one: Given, other: Given) -> float:
+def _apart(one: GivenAnswer, other: GivenAnswer) -> float:
     """Seconds between two answers; never small for those of one breath."""
     if one.recording is not None and one.recording == other.recording:
         if one.spoken is None or other.spoken is None or one.spoken == other.spoken:

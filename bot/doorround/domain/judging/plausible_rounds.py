@@ -36,7 +36,7 @@ MAX_NAMED = 6
 
 
 @dataclass(frozen=True)
-class Fault:
+class FollowedDefect:
     """A defect as it was followed. found_by: who found it first. repaired: when it was said to be
     made good, and by whom. returned: on which days it was found again after that.
     """
@@ -62,7 +62,7 @@ class ClockDoubt:
 
 
 def to_ask_of_rounds(
-    checks: Sequence[SignedCheck], faults: Sequence[Fault], clock: Sequence[ClockDoubt]
+    checks: Sequence[SignedCheck], faults: Sequence[FollowedDefect], clock: Sequence[ClockDoubt]
 ) -> tuple[ToAsk, ...]:
     """Everything that might be asked about these checks together, given in the order signed."""
     return (
@@ -203,7 +203,7 @@ def clock_in_doubt(doubts: Sequence[ClockDoubt]) -> list[ToAsk]:
     ]
 
 
-def returns_after_repair(faults: Sequence[Fault]) -> list[ToAsk]:
+def returns_after_repair(faults: Sequence[FollowedDefect]) -> list[ToAsk]:
     """Defects that came back after repairs, again and again."""
     asked = []
     for fault in faults:
@@ -220,7 +220,7 @@ def returns_after_repair(faults: Sequence[Fault]) -> list[ToAsk]:
     return asked
 
 
-def _days_until_back(fault: Fault) -> Iterator[int | None]:
+def _days_until_back(fault: FollowedDefect) -> Iterator[int | None]:
     """Of each repair after how many days it was found again; None where it held."""
     for nth, (day, _) in enumerate(fault.repaired):
         end = fault.repaired[nth + 1][0] if nth + 1 < len(fault.repaired) else date.max
@@ -228,7 +228,9 @@ def _days_until_back(fault: Fault) -> Iterator[int | None]:
         yield (back[0] - day).days if back else None
 
 
-def never_found_first(checks: Sequence[SignedCheck], faults: Sequence[Fault]) -> list[ToAsk]:
+def never_found_first(
+    checks: Sequence[SignedCheck], faults: Sequence[FollowedDefect]
+) -> list[ToAsk]:
     """People who never were the first to find a fault on doors on which others were.
 
     Of a door's checks somebody has done the share w; were all alike, each fault there would be

@@ -22,7 +22,7 @@ PLANNED = Reason(
 )
 
 
-class Standing(NamedTuple):
+class DoorStatus(NamedTuple):
     """What the due list needs of one door. added: into the register. checked: its last check.
     tried: the last attempt since then at which nothing could be seen; tries: how many there were.
     by: who checked it last. planned: when the first check is to be, where a register was brought
@@ -64,7 +64,7 @@ class Due:
     person.
     """
 
-    door: Standing
+    door: DoorStatus
     on: date
     reason: Reason
     when: When
@@ -72,7 +72,7 @@ class Due:
     outweighed: Reason | None = None
 
 
-def due_day(door: Standing, intervals: Intervals) -> tuple[date, Reason]:
+def due_day(door: DoorStatus, intervals: Intervals) -> tuple[date, Reason]:
     """When a door is due and why. One that was never checked is due on the day that was planned for
     it, else on the day it came into the register.
 
@@ -83,7 +83,7 @@ def due_day(door: Standing, intervals: Intervals) -> tuple[date, Reason]:
     return strictest(intervals.in_force(_use(door), door.number), door.checked)
 
 
-def outweighed(door: Standing, on: date, intervals: Intervals) -> Reason | None:
+def outweighed(door: DoorStatus, on: date, intervals: Intervals) -> Reason | None:
     """What would have a door checked before that day, and is set aside by the responsible person;
     None where nothing would.
     """
@@ -93,7 +93,7 @@ def outweighed(door: Standing, on: date, intervals: Intervals) -> Reason | None:
     return reason if before < on else None
 
 
-def _use(door: Standing) -> Use | None:
+def _use(door: DoorStatus) -> Use | None:
     return Use(door.use) if door.use else None
 
 
@@ -102,19 +102,19 @@ def sunday_of(day: date) -> date:
     return day + timedelta(days=7 - day.isoweekday())
 
 
-def due_list(doors: Iterable[Standing], intervals: Intervals, today: date) -> list[Due]:
+def due_list(doors: Iterable[DoorStatus], intervals: Intervals, today: date) -> list[Due]:
     """What is overdue or due today, as one walk; then what falls due by Sunday, as another."""
     found = list(_due(doors, intervals, today))
     now = [each for each in found if each.when is not When.THIS_WEEK]
     return [*_walked(now), *_walked([each for each in found if each.when is When.THIS_WEEK])]
 
 
-def overdue_count(doors: Iterable[Standing], intervals: Intervals, today: date) -> int:
+def overdue_count(doors: Iterable[DoorStatus], intervals: Intervals, today: date) -> int:
     """How many doors are overdue on a day."""
     return sum(each.when is When.OVERDUE for each in _due(doors, intervals, today))
 
 
-def _due(doors: Iterable[Standing], intervals: Intervals, today: date) -> Iterator[Due]:
+def _due(doors: Iterable[DoorStatus], intervals: Intervals, today: date) -> Iterator[Due]:
     """What is due by Sunday, in no order.
 
     Doors of one use that were checked on one day are reckoned once.

@@ -24,7 +24,7 @@ OWN_DEFAULT = "a default of this program, no source"
 OWN_SETTING = "the responsible person's own setting"
 
 
-class Rule(StrEnum):
+class AppliedRule(StrEnum):
     """Law or guidance that the responsible person says applies here."""
 
     FLATS = "flats in England over 11 m"
@@ -60,9 +60,9 @@ def by_use(use: Use | None) -> Reason:
     return Reason(MONTH, f"{use}", OWN_DEFAULT)
 
 
-def by_rule(rule: Rule, use: Use | None) -> Reason:
+def by_rule(rule: AppliedRule, use: Use | None) -> Reason:
     """What a law or guidance asks of a door of that use."""
-    if rule is Rule.NFPA:
+    if rule is AppliedRule.NFPA:
         return Reason(
             Recurrence(1, "year"), "inspected and tested", "NFPA 80, section 5.2 (secondary)"
         )
@@ -95,7 +95,7 @@ class Intervals:
 
     def __init__(
         self,
-        rules: tuple[Rule, ...] = (),
+        rules: tuple[AppliedRule, ...] = (),
         uses: Mapping[Use, Recurrence | HouseInterval] = MappingProxyType({}),
         doors: Mapping[str, Recurrence | HouseInterval] = MappingProxyType({}),
     ) -> None:

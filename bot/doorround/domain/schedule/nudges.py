@@ -19,7 +19,7 @@ from doorround.domain.schedule.plan import Plan
 from doorround.domain.schedule.rota import Rota
 
 
-class Step(StrEnum):
+class NudgeStep(StrEnum):
     FIRST = "first"
     SECOND = "second"
     SUPERVISOR = "supervisor"
@@ -29,16 +29,16 @@ Subject = tuple[str, ...]
 """What a nudge is about, as plain text: a door with its due day and attempts, or a defect with its
 date and returns.
 """
-Said = Mapping[tuple[Subject, Step], date]
+SaidNudges = Mapping[tuple[Subject, NudgeStep], date]
 """On which day each thing was said."""
 
 
 @dataclass(frozen=True)
-class Point:
+class NudgePoint:
     """One thing to say to somebody."""
 
     subject: Subject
-    step: Step
+    step: NudgeStep
     due: Due | None = None
     defect: Defect | None = None
 
@@ -51,7 +51,7 @@ class Nudge:
 
     key: str
     to: str
-    points: tuple[Point, ...]
+    points: tuple[NudgePoint, ...]
     text: str = ""
 
 
@@ -79,8 +79,8 @@ def defect_subject(defect: Defect) -> Subject:
 def plan_nudges(
     due: Iterable[Due],
     defects: Iterable[Defect],
-    said: Said,
-    crew: Rota,
+    said: SaidNudges,
+    rota: Rota,
     plan: Plan,
     today: date,
     out: Collection[DoorId] = (),
@@ -89,94 +89,130 @@ def plan_nudges(
     a day on which anybody is written to, and an hour, is for the caller. out: doors that are out of
     action.
     """
-    mail: dict[str, list[Point]] = {}
+    by_person: dict[str, list[NudgePoint]] = {}
     for each in due:
         if each.when is not When.THIS_WEEK:
-            _add_door(mail, each, said, crew, plan, today)
+            _add_door(by_person, each, said, rota, plan, today)
     for defect in by_urgency(defects):
         add = _add_look if defect.state is State.MADE_GOOD else _add_defect
-        add(mail, defect, said, crew, plan, today)
+        add(by_person, defect, said, rota, plan, today)
     return [
         Nudge(f"nudge/{name}/{today.isoformat()}", name, tuple(points))
-        for name, points in sorted(mail.items())
+        for name, points in sorted(by_person.items())
     ]
 
 
 def _add_door(
-    mail: dict[str, list[Point]], due: Due, said: Said, crew: Rota, plan: Plan, today: date
+    by_person: dict[str, list[NudgePoint]],
+    due: Due,
+    said: SaidNudges,
+    rota: Rota,
+    plan: Plan,
+    today: date,
 ) -> None:
     tried = due.door.tried
     if tried is not None and today < tried + timedelta(days=plan.retry_after):
         return
     subject = door_subject(due)
-    minder = crew.minder(due.door, today)
+    minder = rota.minder(due.door, today)
     step = _next_step(subject, said, plan, today)
-    if step is Step.SUPERVISOR:
-        _tell(mail, crew.supervisors(due.door.site, today), Point(subject, step, due=due))
-    elif step is not None and minder is not None and not _asleep(minder, due, crew, plan, today):
-        _tell(mail, [minder], Point(subject, step, due=due))
+    if step is NudgeStep.SUPERVISOR:
+        _tell(by_person, rota.supervisors(due.door.site, today), NudgePoint(subject, step, due=due))
+    elif step is not None and minder is not None and not _asleep(minder, due, rota, plan, today):
+        _tell(by_person, [minder], NudgePoint(subject, step, due=due))
 
 
-def _asleep(person: Person, due: Due, crew: Rota, plan: Plan, today: date) -> bool:
+def _asleep(person: Person, due: Due, rota: Rota, plan: Plan, today: date) -> bool:
     """Whether somebody is left alone today; never for a door that is late by so many days."""
     latest = due.on + timedelta(days=plan.snooze_days)
-    return crew.asleep(person.name, today) and today < latest
+    return rota.asleep(person.name, today) and today < latest
 
 
 def _add_look(
-    mail: dict[str, list[Point]], defect: Defect, said: Said, crew: Rota, plan: Plan, today: date
+    by_person: dict[str, list[NudgePoint]],
+    defect: Defect,
+    said: SaidNudges,
+    rota: Rota,
+    plan: Plan,
+    today: date,
 ) -> None:
     """A repair to be looked at: told to whoever else checks doors there, again on its day, and to
     the supervisor where it is late.
     """
     subject = ("look", str(defect.id), str(defect.look_by), str(defect.reopened))
     site = defect.door[0]
-    bosses = crew.supervisors(site, today)
-    looker = crew.looker(site, defect.ended_by, today)
+    bosses = rota.supervisors(site, today)
+    looker = rota.looker(site, defect.ended_by, today)
     if defect.look_by is None:
         return
-    if (subject, Step.FIRST) not in said:
-        _tell(mail, [looker] if looker else bosses, Point(subject, Step.FIRST, defect=defect))
+    if (subject, NudgeStep.FIRST) not in said:
+        _tell(
+            by_person,
+            [looker] if looker else bosses,
+            NudgePoint(subject, NudgeStep.FIRST, defect=defect),
+        )
     elif today < defect.look_by:
         return
-    elif looker and (subject, Step.SECOND) not in said and said[subject, Step.FIRST] < today:
-        _tell(mail, [looker], Point(subject, Step.SECOND, defect=defect))
-    elif defect.look_late(today) >= plan.escalate_after and (subject, Step.SUPERVISOR) not in said:
-        _tell(mail, bosses, Point(subject, Step.SUPERVISOR, defect=defect))
+    elif (
+        looker
+        and (subject, NudgeStep.SECOND) not in said
+        and said[subject, NudgeStep.FIRST] < today
+    ):
+        _tell(by_person, [looker], NudgePoint(subject, NudgeStep.SECOND, defect=defect))
+    elif (
+        defect.look_late(today) >= plan.escalate_after
+        and (subject, NudgeStep.SUPERVISOR) not in said
+    ):
+        _tell(by_person, bosses, NudgePoint(subject, NudgeStep.SUPERVISOR, defect=defect))
 
 
 def _add_defect(
-    mail: dict[str, list[Point]], defect: Defect, said: Said, crew: Rota, plan: Plan, today: date
+    by_person: dict[str, list[NudgePoint]],
+    defect: Defect,
+    said: SaidNudges,
+    rota: Rota,
+    plan: Plan,
+    today: date,
 ) -> None:
     """Whoever has it hears of it at once, and again on its date; the supervisor where nobody has
     it, or it is late.
     """
     subject = defect_subject(defect)
     site = defect.door[0]
-    holder = crew.holder(defect.given_to, site, today) if defect.given else None
-    bosses = crew.supervisors(site, today)
-    if (subject, Step.FIRST) not in said:
-        _tell(mail, [holder] if holder else bosses, Point(subject, Step.FIRST, defect=defect))
+    holder = rota.holder(defect.given_to, site, today) if defect.given else None
+    bosses = rota.supervisors(site, today)
+    if (subject, NudgeStep.FIRST) not in said:
+        _tell(
+            by_person,
+            [holder] if holder else bosses,
+            NudgePoint(subject, NudgeStep.FIRST, defect=defect),
+        )
     elif defect.due is None or today < defect.due:
         return
-    elif holder and (subject, Step.SECOND) not in said and said[subject, Step.FIRST] < today:
-        _tell(mail, [holder], Point(subject, Step.SECOND, defect=defect))
-    elif defect.late(today) >= plan.escalate_after and (subject, Step.SUPERVISOR) not in said:
-        _tell(mail, bosses, Point(subject, Step.SUPERVISOR, defect=defect))
+    elif (
+        holder
+        and (subject, NudgeStep.SECOND) not in said
+        and said[subject, NudgeStep.FIRST] < today
+    ):
+        _tell(by_person, [holder], NudgePoint(subject, NudgeStep.SECOND, defect=defect))
+    elif defect.late(today) >= plan.escalate_after and (subject, NudgeStep.SUPERVISOR) not in said:
+        _tell(by_person, bosses, NudgePoint(subject, NudgeStep.SUPERVISOR, defect=defect))
 
 
-def _next_step(subject: Subject, said: Said, plan: Plan, today: date) -> Step | None:
+def _next_step(subject: Subject, said: SaidNudges, plan: Plan, today: date) -> NudgeStep | None:
     """Which step is due, by when the one before was taken; None for none today."""
-    first = said.get((subject, Step.FIRST))
-    second = said.get((subject, Step.SECOND))
+    first = said.get((subject, NudgeStep.FIRST))
+    second = said.get((subject, NudgeStep.SECOND))
     if first is None:
-        return Step.FIRST
+        return NudgeStep.FIRST
     if second is None:
-        return Step.SECOND if today >= first + timedelta(days=plan.second_after) else None
+        return NudgeStep.SECOND if today >= first + timedelta(days=plan.second_after) else None
     late = today >= second + timedelta(days=plan.supervisor_after)
-    return Step.SUPERVISOR if late and (subject, Step.SUPERVISOR) not in said else None
+    return NudgeStep.SUPERVISOR if late and (subject, NudgeStep.SUPERVISOR) not in said else None
 
 
-def _tell(mail: dict[str, list[Point]], people: Iterable[Person], point: Point) -> None:
+def _tell(
+    by_person: dict[str, list[NudgePoint]], people: Iterable[Person], point: NudgePoint
+) -> None:
     for person in people:
-        mail.setdefault(person.name, []).append(point)
+        by_person.setdefault(person.name, []).append(point)

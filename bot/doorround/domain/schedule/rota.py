@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from datetime import date
 
 from doorround.domain.people import Person, Role
-from doorround.domain.schedule.due import Standing
+from doorround.domain.schedule.due import DoorStatus
 
 
 @dataclass(frozen=True)
@@ -20,7 +20,7 @@ class Area:
     buildings: tuple[str, ...] = ()
     uses: tuple[str, ...] = ()
 
-    def covers(self, door: Standing) -> bool:
+    def covers(self, door: DoorStatus) -> bool:
         """Whether a door lies in it. An empty area covers nothing."""
         given = ((self.floors, door.floor), (self.buildings, door.building), (self.uses, door.use))
         fits = all(not wanted or _among(has or "", wanted) for wanted, has in given)
@@ -62,7 +62,7 @@ class Rota:
         """The supervisors of a site who are here, by name."""
         return self._of(Role.SUPERVISOR, site, today)
 
-    def minder(self, door: Standing, today: date) -> Person | None:
+    def minder(self, door: DoorStatus, today: date) -> Person | None:
         """Who minds a door: whose area it lies in; else whoever checked it last, or has that round
         now; while they are away, their deputy or a supervisor; else another caretaker of its site,
         else a supervisor. None where nobody is here.

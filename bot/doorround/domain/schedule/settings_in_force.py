@@ -10,7 +10,7 @@ from typing import Any
 
 from doorround.domain.door import Use
 from doorround.domain.judging.severity import Targets
-from doorround.domain.schedule.intervals import HouseInterval, Intervals, Rule
+from doorround.domain.schedule.intervals import AppliedRule, HouseInterval, Intervals
 from doorround.domain.schedule.plan import Plan
 from doorround.domain.schedule.recurrence import read_recurrence
 
@@ -29,7 +29,7 @@ def settings_of(plan: Plan) -> dict[str, Any]:
 def with_settings(plan: Plan, settings: Mapping[str, Any]) -> Plan:
     """The plan with those intervals and target days instead of its own."""
     intervals = Intervals(
-        tuple(Rule(rule) for rule in settings["rules"]),
+        tuple(AppliedRule(rule) for rule in settings["rules"]),
         {Use(use): _read(every) for use, every in settings["uses"].items()},
         {number: _read(every) for number, every in settings["doors"].items()},
     )

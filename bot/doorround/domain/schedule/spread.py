@@ -6,20 +6,20 @@ from collections.abc import Iterable, Sequence
 from datetime import date
 
 from doorround.domain.door import Use
-from doorround.domain.schedule.due import Standing
+from doorround.domain.schedule.due import DoorStatus
 from doorround.domain.schedule.intervals import Intervals, shortest
 from doorround.domain.schedule.walking_order import walk
 
 
 def spread_first_checks(
-    doors: Iterable[Standing], intervals: Intervals, days: Sequence[date]
-) -> list[tuple[Standing, date]]:
+    doors: Iterable[DoorStatus], intervals: Intervals, days: Sequence[date]
+) -> list[tuple[DoorStatus, date]]:
     """A day for each door, by day and then as they are walked.
 
     days: working days, from the first on. Doors of one interval are shared evenly among the working
     days within it, in walking order; so the busiest, whose interval is the shortest, come first.
     """
-    by_interval: dict[float, list[Standing]] = {}
+    by_interval: dict[float, list[DoorStatus]] = {}
     for door in doors:
         use = Use(door.use) if door.use else None
         every = shortest(intervals.in_force(use, door.number)).every.days

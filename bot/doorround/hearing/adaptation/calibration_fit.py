@@ -7,7 +7,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import asdict, replace
 
-from doorround.hearing.adaptation.calibration_trials import Spoken
+from doorround.hearing.adaptation.calibration_trials import SpokenClip
 from doorround.hearing.adaptation.labelled_clips import SILENT, STRANGE
 from doorround.hearing.adaptation.probability_fit import (
     Trial,
@@ -19,7 +19,7 @@ from doorround.hearing.adaptation.probability_fit import (
 from doorround.hearing.decision.calibration import (
     COVERS,
     Calibration,
-    Line,
+    LogisticModel,
     is_beside_another,
     is_quiet,
     read_calibration,
@@ -132,7 +132,7 @@ def _weighted(trials: Sequence[Trial], alone: float) -> list[Trial]:
     return [replace(trial, weight=alone if trial.right else 1.0) for trial in trials]
 
 
-def _by_quiet(way: str, trials: Sequence[Trial]) -> tuple[Line, Line | None]:
+def _by_quiet(way: str, trials: Sequence[Trial]) -> tuple[LogisticModel, LogisticModel | None]:
     """A line for where it is quiet behind the words and one for the rest; one for all where either
     would have too few to be fitted on, and for PocketSphinx and Vosk, which judge by the words
     alone.
@@ -169,7 +169,7 @@ def carried(found: Mapping[str, Calibration], made: str) -> str:
     return "\n".join([f'made = "{made}"\n', *tables]) + VOSK
 
 
-def turns_of(pipeline: RecognitionPipeline, spoken: Spoken) -> float:
+def turns_of(pipeline: RecognitionPipeline, spoken: SpokenClip) -> float:
     """What one recording cost as it was heard, in turns of talk (costs.toml): 0 for what was
     entered rightly.
     """
@@ -189,12 +189,12 @@ def turns_of(pipeline: RecognitionPipeline, spoken: Spoken) -> float:
     return (best.stakes.read_back or costs.read_back) + again + costs.slip * wrong
 
 
-def turns(pipeline: RecognitionPipeline, spoken: Iterable[Spoken]) -> float:
+def turns(pipeline: RecognitionPipeline, spoken: Iterable[SpokenClip]) -> float:
     """The same of many."""
     return sum(turns_of(pipeline, each) for each in spoken)
 
 
-def best_tuning(pipeline: RecognitionPipeline, said: Callable[[], Iterable[Spoken]]) -> Tuning:
+def best_tuning(pipeline: RecognitionPipeline, said: Callable[[], Iterable[SpokenClip]]) -> Tuning:
     """The listener's own figures with which these recordings cost the fewest turns: each of TRIED
     in its turn, kept where it spares MIN_SPARED of them. The ear is left as it was.
     """

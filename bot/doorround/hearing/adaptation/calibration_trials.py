@@ -8,13 +8,13 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from doorround.hearing.adaptation.labelled_clips import SILENT, STRANGE, Clip
+from doorround.hearing.adaptation.labelled_clips import SILENT, STRANGE, LabelledClip
 from doorround.hearing.adaptation.probability_fit import (
     Trial,
 )
 from doorround.hearing.audio.decoding import load_sound
 from doorround.hearing.audio.noise import mixed, pink, voices
-from doorround.hearing.audio.sound import BadAudio, Samples, Sound
+from doorround.hearing.audio.sound import Samples, Sound, UnusableAudio
 from doorround.hearing.audio.vad import detect_speech
 from doorround.hearing.decision.pipeline import RecognitionPipeline
 from doorround.hearing.grammar.active_grammar import ActiveGrammar, Polarity
@@ -28,7 +28,7 @@ SEED = 5
 
 
 @dataclass(frozen=True)
-class Spoken:
+class SpokenClip:
     """A recording, what is said in it, and what might have been said. noise: what was mixed in, ""
     for none.
     """
@@ -40,7 +40,9 @@ class Spoken:
     noise: str = ""
 
 
-def trial_of(pipeline: RecognitionPipeline, spoken: Spoken, weight: float = 1.0) -> Trial | None:
+def trial_of(
+    pipeline: RecognitionPipeline, spoken: SpokenClip, weight: float = 1.0
+) -> Trial | None:
     """One recording heard; None where no engine hears anything, which is right for one that holds
     no answer.
     """
@@ -61,11 +63,11 @@ def trial_of(pipeline: RecognitionPipeline, spoken: Spoken, weight: float = 1.0)
 
 
 def spoken_in(
-    clips: Sequence[Clip],
-    allowed_for: Callable[[Clip], ActiveGrammar],
+    clips: Sequence[LabelledClip],
+    allowed_for: Callable[[LabelledClip], ActiveGrammar],
     noisy: int = 1,
     kinds: int = 1,
-) -> Iterator[Spoken]:
+) -> Iterator[SpokenClip]:
     """Every clip clean, and one in so many in noise too, of one kind after the other; words that
     may not be said are strangers'. allowed_for: what may be said where the clip was. kinds: so many
     of NOISES, a recording each.
@@ -75,17 +77,17 @@ def spoken_in(
     for clip in clips:
         try:
             sound = load_sound(clip.path)
-        except BadAudio:
+        except UnusableAudio:
             continue
         allowed = allowed_for(clip)
         known = clip.words == SILENT or said_in(allowed).accepts(clip.words.split())
         words = clip.words if known else STRANGE
-        yield Spoken(clip.path.name, sound, words, allowed)
+        yield SpokenClip(clip.path.name, sound, words, allowed)
         count += 1
         for which in range(kinds if pool and count % noisy == 0 else 0):
             kind, decibels = NOISES[(count // noisy * kinds + which) % len(NOISES)]
             noise = in_noise(sound, kind, decibels, pool, clip.path.name)
-            yield Spoken(clip.path.name, noise, words, allowed, f"{kind} {decibels} dB")
+            yield SpokenClip(clip.path.name, noise, words, allowed, f"{kind} {decibels} dB")
 
 
 def in_noise(sound: Sound, kind: str, decibels: float, pool: Sequence[Samples], name: str) -> Sound:
@@ -97,10 +99,10 @@ def in_noise(sound: Sound, kind: str, decibels: float, pool: Sequence[Samples], 
     )
 
 
-def _voices(clips: Sequence[Clip]) -> Iterator[Samples]:
+def _voices(clips: Sequence[LabelledClip]) -> Iterator[Samples]:
     for clip in clips:
         if clip.words != SILENT:
             try:
                 yield load_sound(clip.path).samples
-            except BadAudio:
+            except UnusableAudio:
                 continue

@@ -23,7 +23,7 @@ SILENT = "_silence_"
 
 
 @dataclass(frozen=True)
-class Clip:
+class LabelledClip:
     """One recording and what is said in it. source: the set that it comes from. question: key of
     the question that it answers, "" for none.
     """
@@ -49,7 +49,7 @@ def in_tuning_half(speaker: str) -> bool:
     return hashlib.sha256(f"doorround {speaker}".encode()).digest()[0] % 2 == 0
 
 
-def read_clips(folder: Path) -> list[Clip]:
+def read_clips(folder: Path) -> list[LabelledClip]:
     """The clips named in manifest.csv: columns file, words, speaker, and if wanted source,
     question, with commas or semicolons between. Raises ValueError with line and what to do.
     """
@@ -73,7 +73,7 @@ def read_clips(folder: Path) -> list[Clip]:
     return [_clip(folder, row, rows.line_num) for row in rows]
 
 
-def _clip(folder: Path, row: dict[str, str | None], line: int) -> Clip:
+def _clip(folder: Path, row: dict[str, str | None], line: int) -> LabelledClip:
     cells = {
         column: (cell or "").strip()
         for column, cell in row.items()
@@ -92,6 +92,6 @@ def _clip(folder: Path, row: dict[str, str | None], line: int) -> Clip:
         raise ValueError(
             f"{MANIFEST}, line {line}: there is no recording {cells['file']} in {folder}."
         )
-    return Clip(
+    return LabelledClip(
         path, cells["words"], cells["speaker"], cells.get("source", ""), cells.get("question", "")
     )

@@ -117,9 +117,9 @@ def _means_nothing_else(added: _Added, interpreter: Interpreter, checklist: Chec
                 line, f'"{say}" is understood at {question.key} already. Leave this entry out.'
             )
         if said.value != value_of(added.tags, added.asked.unit):
-            means = f"({said.phrase}) at {said.question}" if said.question else "as a command"
+            meaning = f"({said.phrase}) at {said.question}" if said.question else "as a command"
             raise wrong(
-                line, f'"{say}" means something else already, {means}. Take another phrase.'
+                line, f'"{say}" means something else already, {meaning}. Take another phrase.'
             )
 
 
@@ -204,12 +204,12 @@ def words_for_fault(
     phrase that means it already. After all checks. Raises ValueError that says why that cannot be.
     """
     asked = checklist.ask(question)
-    means = _phrase_of(with_own_words(grammar_set, own, checklist), asked, fault)
-    if means is None:
+    phrase = _phrase_of(with_own_words(grammar_set, own, checklist), asked, fault)
+    if phrase is None:
         raise ValueError(f'No phrase of "{question}" means that fault, so no words can.')
-    text = with_phrase(own.text, OwnPhrase(plain_phrase(words), means, question))
+    text = with_phrase(own.text, OwnPhrase(plain_phrase(words), phrase, question))
     with_own_words(grammar_set, OwnWords.of_text(text, own.known), checklist)
-    return text, means
+    return text, phrase
 
 
 def _phrase_of(grammar_set: GrammarSet, question: Question, fault: str) -> str | None:

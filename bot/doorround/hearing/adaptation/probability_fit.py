@@ -9,7 +9,7 @@ from typing import Protocol
 import numpy as np
 from numpy.typing import NDArray
 
-from doorround.hearing.decision.calibration import Line, limited
+from doorround.hearing.decision.calibration import LogisticModel, limited
 
 RIDGE = 1.0
 """Weight that keeps coefficients small: with some thousand trials it moves the second decimal."""
@@ -32,7 +32,7 @@ class Trial:
     weight: float = 1.0
 
 
-def fit_right(trials: Sequence[Trial], names: Sequence[str]) -> Line:
+def fit_right(trials: Sequence[Trial], names: Sequence[str]) -> LogisticModel:
     """The probability that the best guess was said.
 
     Raises ValueError where there is too little to fit on.
@@ -40,13 +40,13 @@ def fit_right(trials: Sequence[Trial], names: Sequence[str]) -> Line:
     return _line(trials, names, [trial.right for trial in trials])
 
 
-def fit_opposite(trials: Sequence[Trial], names: Sequence[str]) -> Line:
+def fit_opposite(trials: Sequence[Trial], names: Sequence[str]) -> LogisticModel:
     """The probability that the opposite of the best guess was said, from guesses that have one."""
     some = [trial for trial in trials if trial.opposed is not None]
     return _line(some, names, [bool(trial.opposed) for trial in some])
 
 
-class Sure(Protocol):
+class ProbabilityModel(Protocol):
     """A line, or lines, that tell how sure one may be."""
 
     def probability(self, evidence: Mapping[str, float]) -> float:
@@ -54,7 +54,7 @@ class Sure(Protocol):
         ...
 
 
-def brier(lines: Sure, trials: Sequence[Trial]) -> float:
+def brier(lines: ProbabilityModel, trials: Sequence[Trial]) -> float:
     """Mean square of what the probability missed by, 0 (best) to 1: Brier 1950, "Verification of
     forecasts expressed in terms of probability".
     """
@@ -68,7 +68,7 @@ def enough(trials: Sequence[Trial], happened: Sequence[bool]) -> bool:
     return len(trials) >= MIN_TRIALS and any(happened) and not all(happened)
 
 
-def _line(trials: Sequence[Trial], names: Sequence[str], happened: Sequence[bool]) -> Line:
+def _line(trials: Sequence[Trial], names: Sequence[str], happened: Sequence[bool]) -> LogisticModel:
     if not enough(trials, happened):
         seldom = min(sum(happened), len(happened) - sum(happened))
         raise ValueError(
@@ -84,7 +84,7 @@ def _line(trials: Sequence[Trial], names: Sequence[str], happened: Sequence[bool
     counts = np.array([trial.weight for trial in trials])
     beta = _logistic(rows, np.array(happened, dtype=np.float64), counts)
     weights = {name: round(float(weight), 4) for name, weight in zip(names, beta[1:], strict=True)}
-    return Line(round(float(beta[0]), 4), weights)
+    return LogisticModel(round(float(beta[0]), 4), weights)
 
 
 def _logistic(

@@ -15,9 +15,9 @@ from doorround.hearing.audio.sound import (
     MIN_SECONDS,
     RATE,
     TOO_CLIPPED,
-    BadAudio,
     Samples,
     Sound,
+    UnusableAudio,
     sound_of,
 )
 from doorround.messages import recordings
@@ -85,10 +85,10 @@ def load_sound(source: Path | str | bytes, max_seconds: float = MAX_SECONDS) -> 
     digest, head, torn = _digest(source, name)
     samples, short = _decoded(source, name, head, max_seconds)
     if len(samples) < MIN_SECONDS * RATE:
-        raise BadAudio("too_short", recordings.too_short(name, len(samples) / RATE))
+        raise UnusableAudio("too_short", recordings.too_short(name, len(samples) / RATE))
     sound = replace(sound_of(samples, digest, name), torn=torn or short)
     if sound.clipped > TOO_CLIPPED:
-        raise BadAudio("clipped", recordings.distorted(name))
+        raise UnusableAudio("clipped", recordings.distorted(name))
     return sound
 
 
@@ -106,9 +106,9 @@ def _digest(source: Path | str | bytes, name: str) -> tuple[str, bytes, bool]:
                 size = size + len(block)
                 sha.update(block)
     except OSError as error:
-        raise BadAudio("missing", recordings.no_file(name, str(error.strerror))) from error
+        raise UnusableAudio("missing", recordings.no_file(name, str(error.strerror))) from error
     if not head:
-        raise BadAudio("empty", recordings.empty(name))
+        raise UnusableAudio("empty", recordings.empty(name))
     if _cut_off(head, tail, size):
         raise _corrupt(name)
     page = _last_page(head, tail)
@@ -129,7 +129,7 @@ def _decoded(
         with _opened(source) as stream, _container(stream) as container:
             return _stream_samples(container, name, max_seconds)
     except MemoryError as error:
-        raise BadAudio("unusual", recordings.takes_too_much(name)) from error
+        raise UnusableAudio("unusual", recordings.takes_too_much(name)) from error
     except (FFmpegError, EOFError, ValueError, UnicodeDecodeError) as error:
         if _looks_like_audio(head):
             raise _corrupt(name) from error
@@ -182,7 +182,7 @@ def _stream_samples(
         if count > limit:
             raise _too_long(name, max_seconds)
     if not count:
-        raise BadAudio("empty", recordings.no_sound(name))
+        raise UnusableAudio("empty", recordings.no_sound(name))
     if count < SHORTFALL * (stated or 0.0) * RATE:
         raise _corrupt(name)
     short = stated is None or count < (stated - TORN_BY) * RATE
@@ -191,7 +191,7 @@ def _stream_samples(
 
 def _check_kind(channels: int, rate: int, name: str) -> None:
     if channels > MAX_CHANNELS or rate not in RATES:
-        raise BadAudio("unusual", recordings.no_phones(name, channels, rate))
+        raise UnusableAudio("unusual", recordings.no_phones(name, channels, rate))
 
 
 def _resampled(frames: Iterator[AudioFrame], name: str) -> Iterator[Samples]:
@@ -239,13 +239,13 @@ def _looks_like_audio(head: bytes) -> bool:
     return head.startswith(_MAGIC) or head[4:8] == b"ftyp"
 
 
-def _corrupt(name: str) -> BadAudio:
-    return BadAudio("corrupt", recordings.damaged(name))
+def _corrupt(name: str) -> UnusableAudio:
+    return UnusableAudio("corrupt", recordings.damaged(name))
 
 
-def _not_audio(name: str) -> BadAudio:
-    return BadAudio("not_audio", recordings.not_audio(name))
+def _not_audio(name: str) -> UnusableAudio:
+    return UnusableAudio("not_audio", recordings.not_audio(name))
 
 
-def _too_long(name: str, max_seconds: float) -> BadAudio:
-    return BadAudio("too_long", recordings.too_long(name, max_seconds))
+def _too_long(name: str, max_seconds: float) -> UnusableAudio:
+    return UnusableAudio("too_long", recordings.too_long(name, max_seconds))

@@ -18,7 +18,7 @@ from multiprocessing.connection import Connection
 from pathlib import Path
 
 from doorround.hearing.audio.decoding import MAX_SECONDS, load_sound
-from doorround.hearing.audio.sound import BadAudio, Sound
+from doorround.hearing.audio.sound import Sound, UnusableAudio
 from doorround.messages import recordings
 
 ROOM = 1 << 30
@@ -64,7 +64,7 @@ def bounded(room: int = ROOM) -> Iterator[None]:
         resource.setrlimit(resource.RLIMIT_AS, (before, most))
 
 
-class Reader:
+class ReaderProcess:
     """Reads recordings in a process that is started with the first.
 
     Safe for several threads, which take turns.
@@ -87,10 +87,10 @@ class Reader:
             found = self._asked(source, max_seconds)
             if found is None:
                 self._end()
-                raise BadAudio(UNREADABLE, unreadable(source))
+                raise UnusableAudio(UNREADABLE, unreadable(source))
         if isinstance(found, Sound):
             return found
-        raise BadAudio(*found)
+        raise UnusableAudio(*found)
 
     def end(self) -> None:
         """Stop the process. The next recording starts another."""
@@ -135,9 +135,9 @@ class Reader:
 
 
 @lru_cache(maxsize=1)
-def reader() -> Reader:
+def reader() -> ReaderProcess:
     """The one of this process."""
-    return Reader()
+    return ReaderProcess()
 
 
 def read_apart(source: Source, max_seconds: float = MAX_SECONDS) -> Sound:
@@ -161,7 +161,7 @@ def _read(source: Source, max_seconds: float, room: int) -> Sound | tuple[str, s
     try:
         with bounded(room):
             return load_sound(source, max_seconds)
-    except BadAudio as bad:
+    except UnusableAudio as bad:
         return bad.problem, str(bad)
     except Exception:  # whatever a library makes of it
         return UNREADABLE, unreadable(source)

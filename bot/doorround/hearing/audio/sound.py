@@ -42,7 +42,7 @@ turned 134 of these 150 away. Repeat: python -m tests.benchmarks.bench_level.
 """
 
 
-class BadAudio(Exception):
+class UnusableAudio(Exception):
     """A recording that cannot be listened to. problem: a key; str(): what happened and what to do,
     one line.
     """

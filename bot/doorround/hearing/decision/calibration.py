@@ -75,7 +75,7 @@ phrases of the trade all.
 
 
 @dataclass(frozen=True)
-class Line:
+class LogisticModel:
     """A logistic line: its bias and the weight of each piece of evidence."""
 
     bias: float
@@ -100,13 +100,13 @@ class Calibration:
     tuning: the listener's own figures that it holds for.
     """
 
-    right: Line
-    opposite: Line
+    right: LogisticModel
+    opposite: LogisticModel
     made: str = ""
-    quiet: Line | None = None
-    covers: Line | None = None
-    covers_quiet: Line | None = None
-    covers_word: Line | None = None
+    quiet: LogisticModel | None = None
+    covers: LogisticModel | None = None
+    covers_quiet: LogisticModel | None = None
+    covers_word: LogisticModel | None = None
     tuning: Tuning = field(default_factory=Tuning)
 
     def probability(self, evidence: Mapping[str, float]) -> float:
@@ -188,7 +188,7 @@ def calibration_of(table: Mapping[str, Any], made: str = "") -> Calibration:
     Raises KeyError, TypeError, ValueError.
     """
     lines = {
-        name: Line(float(line["bias"]), dict(line["weights"]))
+        name: LogisticModel(float(line["bias"]), dict(line["weights"]))
         for name, line in table.items()
         if name != "tuning"
     }

@@ -84,7 +84,7 @@ def is_held(phrase: str, allowed: ActiveGrammar) -> bool:
 
 
 @dataclass(frozen=True)
-class Hearers:
+class Listeners:
     """Who may be asked, and what each has taken in: the first listener, and the second where there
     is one.
     """
@@ -106,7 +106,7 @@ class Hearers:
 def covered(
     weighed: ScoredHypotheses,
     allowed: ActiveGrammar,
-    hearers: Hearers,
+    hearers: Listeners,
     speech: Sound,
     spoken: float,
     calibration: Calibration,
@@ -128,7 +128,7 @@ def covered(
     return replace(weighed, transcript=hearers.written(spoken)) if goes_on else weighed
 
 
-def coverage(phrase: str, hearers: Hearers, speech: Sound, spoken: float) -> Coverage:
+def coverage(phrase: str, hearers: Listeners, speech: Sound, spoken: float) -> Coverage:
     """What speaks for the phrase being all that was said. speech: the sound cut to it. spoken:
     seconds of speech.
     """

@@ -30,7 +30,7 @@ _GET_SECOND = f"For surer hearing in noise, {GET_LISTENER} (needs glibc 2.34, ma
 
 
 @dataclass(frozen=True)
-class Chosen:
+class ChosenEngines:
     """An ear, and one line that tells what it hears with and how it would hear better."""
 
     pipeline: RecognitionPipeline
@@ -43,7 +43,7 @@ def choose_engines(
     *,
     pronunciations: Written = None,
     calibration: Path | None = None,
-) -> Chosen:
+) -> ChosenEngines:
     """The ear for what is on this machine. models: folder of Vosk models and Whisper folders; may
     be missing.
 
@@ -61,18 +61,18 @@ def choose_engines(
     if way == "listeners":
         vosk = _vosk(models) if vosk_ready(models) else None
         line = "Hearing with two listeners" + (" and Vosk." if vosk else ".")
-        return Chosen(RecognitionPipeline(vosk, _listener(models), fitted, _second()), line)
+        return ChosenEngines(RecognitionPipeline(vosk, _listener(models), fitted, _second()), line)
     if way == "pair":
         beside, name = _beside(models, pronunciations)
         line = f"Hearing with the listener, {name} beside it. {_GET_SECOND}"
-        return Chosen(RecognitionPipeline(beside, _listener(models), fitted), line)
+        return ChosenEngines(RecognitionPipeline(beside, _listener(models), fitted), line)
     if way == "listener":
         line = f"Hearing with the listener alone. {_GET_SECOND}"
-        return Chosen(RecognitionPipeline(_listener(models), calibration=fitted), line)
+        return ChosenEngines(RecognitionPipeline(_listener(models), calibration=fitted), line)
     engine = _vosk(models) if way == "vosk" else SphinxEngine(pronunciations)
     name = "Vosk" if way == "vosk" else "PocketSphinx"
     line = f"Hearing with {name} alone. {_GET_LISTENER}"
-    return Chosen(RecognitionPipeline(engine, calibration=fitted), line)
+    return ChosenEngines(RecognitionPipeline(engine, calibration=fitted), line)
 
 
 def _best_way(models: Path) -> str:

@@ -12,7 +12,7 @@ from doorround.hearing.audio.sound import Sound
 from doorround.hearing.audio.vad import DetectedSpeech
 from doorround.hearing.decision.calibration import Calibration
 from doorround.hearing.decision.competitors import competitors_of
-from doorround.hearing.decision.coverage import Hearers, covered
+from doorround.hearing.decision.coverage import Listeners, covered
 from doorround.hearing.decision.rescoring import rescore
 from doorround.hearing.decision.scored_hypotheses import ScoredHypotheses
 from doorround.hearing.engines.moonshine_engine import Fit, MoonshineEngine, TakenIn
@@ -72,7 +72,7 @@ class EngineEnsemble:
                 weighed = self._judged(encoded, speech.around, allowed, taken_in, calibration)
             if encoded:
                 taken = taken_in.result() if taken_in else None
-                heard_by = Hearers(self.judge, encoded, companion, taken)
+                heard_by = Listeners(self.judge, encoded, companion, taken)
                 if weighed.guesses:
                     weighed = covered(
                         weighed, allowed, heard_by, speech.around, speech.spoken, calibration

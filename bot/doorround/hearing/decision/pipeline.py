@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from doorround.domain.costs import Decision, choose
-from doorround.domain.input_result import Hearing
+from doorround.domain.input_result import HearingRecord
 from doorround.hearing.audio.level import Backdrop, backdrop
 from doorround.hearing.audio.sound import Sound
 from doorround.hearing.audio.vad import DetectedSpeech, detect_speech
@@ -209,10 +209,13 @@ class RecognitionPipeline:
             return right, 0.0
         return right, min(1 - right, self.calibration.opposite.probability(weighed.evidence))
 
-    def record(self, recognition: Recognition, grammar: str) -> Hearing:
+    def record(self, recognition: Recognition, grammar: str) -> HearingRecord:
         """How it was heard, for the logbook. grammar: version of the grammar files."""
-        decided = {Outcome.HEARD: Decision.ACCEPT, Outcome.UNSURE: Decision.READ_BACK}
-        return Hearing(
+        decided = {
+            Outcome.HEARD: Decision.ACCEPT,
+            Outcome.UNSURE: Decision.READ_BACK,
+        }
+        return HearingRecord(
             engines=self.ensemble.versions,
             grammar=grammar,
             calibration=self._fitted,

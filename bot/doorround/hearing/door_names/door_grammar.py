@@ -19,7 +19,12 @@ from doorround.hearing.door_names.name_index import NameIndex
 from doorround.hearing.door_names.place_names import floor_ways, place_ways
 from doorround.hearing.door_names.query_phrases import ALONE as ASKED
 from doorround.hearing.door_names.query_phrases import USUAL
-from doorround.hearing.grammar.active_grammar import ActiveGrammar, Polarity, Reading, plain_reading
+from doorround.hearing.grammar.active_grammar import (
+    ActiveGrammar,
+    PhraseReading,
+    Polarity,
+    plain_reading,
+)
 from doorround.hearing.grammar.error_costs import read_costs
 
 MAX_SHORT = 40
@@ -77,7 +82,7 @@ class DoorGrammar:
             *(name for name in names if whole.accepts(tuple(name.split()))),
         ]
 
-        def read(phrase: str) -> Reading:
+        def read(phrase: str) -> PhraseReading:
             word = said.get(phrase, (None, 0))[0]
             means = {DoorWord.YES: Polarity.PASS, DoorWord.NO: Polarity.DEFECT}
             plain = plain_reading(

@@ -15,10 +15,10 @@ import numpy as np
 from doorround.domain.door import Door
 from doorround.domain.door_reference import (
     AnyDoorReference,
+    AskedQuery,
     DoorCommand,
     DoorReference,
     NoSuchDoor,
-    Question,
 )
 from doorround.domain.input_result import By, OffGrammar, Silence
 from doorround.domain.query import Query, QueryKind
@@ -102,12 +102,12 @@ class DoorResolver:
         words = tuple((recognition.phrase or "").split())
         told = self._tell(words, bool(offered))
         alone = isinstance(told, DoorCommand) or (
-            isinstance(told, Question) and told.asked.what is not QueryKind.DOOR
+            isinstance(told, AskedQuery) and told.asked.what is not QueryKind.DOOR
         )
         if told is None or (alone and recognition.outcome is not Outcome.HEARD):
             return OffGrammar(audio_sha256=sound.sha256, advice=advice_on(speech))
         about = {"engine": recognition.engine, "audio_sha256": sound.sha256}
-        if isinstance(told, DoorCommand | Question) and alone:
+        if isinstance(told, DoorCommand | AskedQuery) and alone:
             return told.model_copy(update={**about, "probability": recognition.probability})
         return self._weighed(pipeline, speech, recognition, words, about)
 
@@ -184,22 +184,22 @@ class DoorResolver:
     @staticmethod
     def _shown(
         words: str, doors: tuple[Door, ...], about: dict[str, str], probability: float, sure: bool
-    ) -> Question:
+    ) -> AskedQuery:
         """The doors to be shown: it enters nothing, so being wrong costs a look at the wrong
         one.
         """
         asked = Query(QueryKind.DOOR, number=doors[0].number if sure else "")
-        return Question(
+        return AskedQuery(
             **about, words=words, asked=asked, doors=doors, sure=sure, probability=probability
         )
 
-    def _tell(self, words: Words, offered: bool) -> DoorCommand | Question | Found | None:
+    def _tell(self, words: Words, offered: bool) -> DoorCommand | AskedQuery | Found | None:
         if not words:
             return None
         asked = self._asks.whole(words, self.building.phrases["floor"])
         lead = self._asks.lead(words)
         if asked:
-            return Question(words=" ".join(words), asked=asked)
+            return AskedQuery(words=" ".join(words), asked=asked)
         if lead and (shown := self.building.find(words[len(lead) :])):
             return self._shown(" ".join(words), shown.doors, {}, 1.0, sure=len(shown.doors) == 1)
         command = self.grammar.said[offered].get(" ".join(words))
@@ -223,7 +223,7 @@ class DoorResolver:
         if numbered:
             return DoorReference(by=by, words=text.strip(), doors=numbered, sure=len(numbered) == 1)
         told, slips = self._mended(plain(spelled_out(text)), bool(offered))
-        if isinstance(told, DoorCommand | Question):
+        if isinstance(told, DoorCommand | AskedQuery):
             return (
                 OffGrammar(by=by, words=text)
                 if slips
@@ -239,7 +239,7 @@ class DoorResolver:
 
     def _mended(
         self, words: str, offered: bool
-    ) -> tuple[DoorCommand | Question | Found | None, int]:
+    ) -> tuple[DoorCommand | AskedQuery | Found | None, int]:
         """What the words mean with the fewest slips, and how many."""
         known = self.building.vocabulary | {
             word for phrase in self.grammar.said[offered] for word in phrase.split()
@@ -248,7 +248,7 @@ class DoorResolver:
         tokens = [readings(word, frozenset(known)) for word in words.split()]
         if not tokens or not all(tokens):
             return None, 0
-        best: tuple[DoorCommand | Question | Found | None, int] = (None, 0)
+        best: tuple[DoorCommand | AskedQuery | Found | None, int] = (None, 0)
         for reading, _ in zip(
             product(*(token[:3] for token in tokens)), range(MAX_READINGS), strict=False
         ):

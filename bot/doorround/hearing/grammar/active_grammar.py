@@ -21,7 +21,7 @@ class Polarity(StrEnum):
 
 
 @dataclass(frozen=True)
-class Reading:
+class PhraseReading:
     """What a phrase comes to. gist: the same for phrases that mean the same. stakes: of taking it
     wrongly.
 
@@ -36,7 +36,7 @@ class Reading:
     known: bool = True
 
 
-def plain_reading(phrase: str, polarity: Polarity = Polarity.NEITHER) -> Reading:
+def plain_reading(phrase: str, polarity: Polarity = Polarity.NEITHER) -> PhraseReading:
     """A phrase that means itself."""
     costs = read_costs()
     stakes = {
@@ -44,7 +44,7 @@ def plain_reading(phrase: str, polarity: Polarity = Polarity.NEITHER) -> Reading
         Polarity.DEFECT: costs.defect,
         Polarity.NEITHER: costs.other,
     }
-    return Reading(polarity, phrase, stakes[polarity])
+    return PhraseReading(polarity, phrase, stakes[polarity])
 
 
 def _nothing(_phrase: str) -> tuple[str, ...]:
@@ -70,7 +70,7 @@ class ActiveGrammar:
     key: str
     short: tuple[str, ...]
     write: Callable[[], str] = field(compare=False)
-    read: Callable[[str], Reading] = plain_reading
+    read: Callable[[str], PhraseReading] = plain_reading
     sayable: Callable[[], Acceptor] | None = field(default=None, compare=False)
     alike: bool = field(default=False, compare=False)
     elsewhere: Callable[[str], Sequence[str]] = field(default=_nothing, compare=False)

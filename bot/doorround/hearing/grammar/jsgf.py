@@ -103,7 +103,7 @@ Node = Words | Ref | Tag | Sequence | Alternatives | Optional | Repeat
 
 
 @dataclass(frozen=True)
-class Rule:
+class GrammarRule:
     name: str
     public: bool
     node: Node
@@ -115,7 +115,7 @@ class Grammar:
 
     name: str
     imports: tuple[str, ...]
-    rules: dict[str, Rule]
+    rules: dict[str, GrammarRule]
 
 
 @v_args(inline=True)
@@ -161,9 +161,9 @@ class _Build(Transformer[Any, Any]):
             tuple(node for _, node in choices), tuple(weight for weight, _ in choices)
         )
 
-    def rule(self, *parts: Any) -> Rule:
+    def rule(self, *parts: Any) -> GrammarRule:
         *public, name, node = parts
-        return Rule(str(name), bool(public), node)
+        return GrammarRule(str(name), bool(public), node)
 
     def imports(self, name: Any, *_star: Any) -> tuple[str, str]:
         return ("import", str(name).split(".")[0])
@@ -176,15 +176,15 @@ class _Build(Transformer[Any, Any]):
 
     def start(self, *parts: Any) -> Grammar:
         named = [part for part in parts if isinstance(part, tuple)]
-        rules = [part for part in parts if isinstance(part, Rule)]
+        rules = [part for part in parts if isinstance(part, GrammarRule)]
         name = next(value for kind, value in named if kind == "grammar")
         return Grammar(
             name, tuple(value for kind, value in named if kind == "import"), _by_name(name, rules)
         )
 
 
-def _by_name(grammar: str, rules: list[Rule]) -> dict[str, Rule]:
-    found: dict[str, Rule] = {}
+def _by_name(grammar: str, rules: list[GrammarRule]) -> dict[str, GrammarRule]:
+    found: dict[str, GrammarRule] = {}
     for rule in rules:
         if rule.name in found:
             raise GrammarError(f"{grammar}.jsgf: rule <{rule.name}> stands there twice. Keep one.")

@@ -25,7 +25,7 @@ _FULL_STOPS = ".;!?"
 _DASHES = ("-", "–", "—")
 
 
-class Reach(Enum):
+class NegationScope(Enum):
     """How far a denial goes on behind the answer in which it was said."""
 
     OVER = "nothing more is denied"
@@ -43,40 +43,44 @@ def denies(words: Sequence[str]) -> bool:
     return any(negative(word) for word in words)
 
 
-def reach_of(words: Sequence[str], sound: bool, partial: bool) -> Reach:
+def scope_of(words: Sequence[str], sound: bool, partial: bool) -> NegationScope:
     """How far the denial in an answer reaches. sound: the answer passes its part; partial: by
     denying one fault.
     """
     if not denies(words):
-        return Reach.OVER
+        return NegationScope.OVER
     if len(words) == 1 or (words[0] == "none" and not sound):
-        return Reach.WORD
-    return Reach.SENTENCE if partial else Reach.CLAUSE if sound else Reach.NEXT
+        return NegationScope.WORD
+    return (
+        NegationScope.SENTENCE if partial else NegationScope.CLAUSE if sound else NegationScope.NEXT
+    )
 
 
-def behind_filler(reach: Reach, words: Sequence[str]) -> Reach:
+def behind_filler(reach: NegationScope, words: Sequence[str]) -> NegationScope:
     """What is left of it behind words that say nothing: "and", "er", "but it's"."""
-    if set(CLAUSES).intersection(words) or (reach in (Reach.WORD, Reach.NEXT) and "and" in words):
-        return Reach.OVER
+    if set(CLAUSES).intersection(words) or (
+        reach in (NegationScope.WORD, NegationScope.NEXT) and "and" in words
+    ):
+        return NegationScope.OVER
     return reach
 
 
-def behind_sign(reach: Reach, sign: str) -> Reach:
+def behind_sign(reach: NegationScope, sign: str) -> NegationScope:
     """What is left of it behind a comma or a full stop of typed words."""
     if not sign:
         return reach
-    return reach if sign == "," and reach is Reach.SENTENCE else Reach.OVER
+    return reach if sign == "," and reach is NegationScope.SENTENCE else NegationScope.OVER
 
 
-def denied(reach: Reach, words: Sequence[str], names_part: bool) -> bool:
+def denied(reach: NegationScope, words: Sequence[str], names_part: bool) -> bool:
     """Whether a fault in these words falls under a denial before them. names_part: "two screws
     missing".
     """
-    if reach in (Reach.OVER, Reach.WORD):
-        return reach is Reach.WORD
+    if reach in (NegationScope.OVER, NegationScope.WORD):
+        return reach is NegationScope.WORD
     if words[0] in CLAUSES or words[0] in DETERMINERS:
         return False
-    return not (reach is Reach.NEXT and names_part)
+    return not (reach is NegationScope.NEXT and names_part)
 
 
 def denied_faults(tokens: Readings, place: int, faults: GrammarNfa) -> Iterator[Match]:

@@ -7,7 +7,12 @@ from collections.abc import Callable, Iterable, Mapping
 from functools import lru_cache
 
 from doorround.hearing.automata.acceptor import Acceptor, Automaton
-from doorround.hearing.grammar.active_grammar import ActiveGrammar, Polarity, Reading, plain_reading
+from doorround.hearing.grammar.active_grammar import (
+    ActiveGrammar,
+    PhraseReading,
+    Polarity,
+    plain_reading,
+)
 from doorround.hearing.grammar.automaton import automaton_of_jsgf
 
 USUAL: Mapping[str, Polarity] = {"yes": Polarity.PASS, "no": Polarity.DEFECT}
@@ -39,7 +44,7 @@ def grammar_of_phrases(
     )
 
     @lru_cache(maxsize=512)
-    def read(phrase: str) -> Reading:
+    def read(phrase: str) -> PhraseReading:
         return plain_reading(phrase, means(phrase))
 
     key = hashlib.sha256(jsgf.encode()).hexdigest()[:16]

@@ -86,7 +86,7 @@ def naming(question: Question) -> str:
     return f"{THE} <{question.says}{NAMING}> {SIDE}"
 
 
-def put_right(question: Question) -> str:
+def made_good(question: Question) -> str:
     """That a fault which stands at the question was put right on the spot; the words of its button,
     too.
     """
@@ -177,7 +177,7 @@ class Utterances:
         else:
             yield "<yes_no.wrong>"
             yield from (f"<filler.no> <{question.says}>" for question in listening.last)
-        yield from (put_right(question) for question in listening.mendable)
+        yield from (made_good(question) for question in listening.mendable)
         if listening.open:
             yield f"[<filler.hedge>] ({_none(listening.open)})"
 

@@ -39,7 +39,7 @@ class Near:
     distance: float
 
 
-Spoken = list[tuple[str, bool]]
+SpokenPhones = list[tuple[str, bool]]
 """Phones, each with whether a word ends with it."""
 
 
@@ -55,7 +55,7 @@ class Rows:
     lengths: NDArray[np.int64]
 
     @classmethod
-    def of(cls, spoken: Sequence[Spoken], costs: PhoneCosts) -> Rows:
+    def of(cls, spoken: Sequence[SpokenPhones], costs: PhoneCosts) -> Rows:
         """Phrases as phones."""
         lengths = np.array([len(each) for each in spoken], dtype=np.int64)
         width = int(lengths.max(initial=0))
@@ -120,7 +120,7 @@ class DistanceTable:
 
     def phrase(self, end: int) -> str:
         """The words on the cheapest way to a state, for the first spoken phrase."""
-        here = Step(end, int(self._lengths[0]))
+        here = BacktrackStep(end, int(self._lengths[0]))
         while here.state in self._into or here.place:
             value = self._value(here)
             here = next(
@@ -134,7 +134,7 @@ class DistanceTable:
         """Every phrase whose cheapest way costs no more than `most`, walked back from its end; may
         give one twice.
         """
-        waiting = [Step(state, int(self._lengths[0])) for state in self._sounds.finals]
+        waiting = [BacktrackStep(state, int(self._lengths[0])) for state in self._sounds.finals]
         seen: dict[tuple[int, int, tuple[str, ...]], float] = {}
         while waiting:
             here = waiting.pop()
@@ -152,30 +152,30 @@ class DistanceTable:
             if (state, place) == (start, 0)
         ]
 
-    def _value(self, step: Step) -> float:
+    def _value(self, step: BacktrackStep) -> float:
         return float(self._rows[step.state][0, step.place]) if step.state in self._rows else FAR
 
-    def _back(self, here: Step) -> Iterator[Step]:
+    def _back(self, here: BacktrackStep) -> Iterator[BacktrackStep]:
         """Every step that may have come before."""
         place = here.place
         if place:
             left_out = self._left_out[0, place] - self._left_out[0, place - 1]
-            yield Step(here.state, place - 1, here.spent + left_out, here.words)
+            yield BacktrackStep(here.state, place - 1, here.spent + left_out, here.words)
         for begin, _, phone, ends, word in self._into.get(here.state, ()):
             words = (word, *here.words) if word else here.words
             if not phone:
-                yield Step(begin, place, here.spent, words)
+                yield BacktrackStep(begin, place, here.spent, words)
                 continue
             number = NUMBER[phone]
             more = (self._costs.at_end if ends else self._costs.gone)[number]
-            yield Step(begin, place, here.spent + more, words)
+            yield BacktrackStep(begin, place, here.spent + more, words)
             if place:
                 instead = self._costs.instead[number][self._phones[0, place - 1]]
-                yield Step(begin, place - 1, here.spent + instead, words)
+                yield BacktrackStep(begin, place - 1, here.spent + instead, words)
 
 
 @dataclass(frozen=True)
-class Step:
+class BacktrackStep:
     """A place in the table on the way back: state, phones of the phrase before it, cost and words
     after it.
     """

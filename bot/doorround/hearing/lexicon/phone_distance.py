@@ -12,7 +12,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from doorround.hearing.automata.acceptor import Automaton
-from doorround.hearing.lexicon.distance_table import FAR, DistanceTable, Near, Rows, Sounds, Spoken
+from doorround.hearing.lexicon.distance_table import (
+    FAR,
+    DistanceTable,
+    Near,
+    Rows,
+    Sounds,
+    SpokenPhones,
+)
 from doorround.hearing.lexicon.phone_costs import PhoneCosts, carried_costs
 from doorround.hearing.lexicon.pronunciations import Phones
 
@@ -88,9 +95,9 @@ def _from_start(
     return tuple(kept)
 
 
-def ways_to_speak(phrase: str, ways: Ways, most: int = 24) -> list[Spoken]:
+def ways_to_speak(phrase: str, ways: Ways, most: int = 24) -> list[SpokenPhones]:
     """Every way to say a phrase, at most `most`."""
-    spoken: list[Spoken] = [[]]
+    spoken: list[SpokenPhones] = [[]]
     for word in phrase.split():
         each = [
             [(phone, place == len(way) - 1) for place, phone in enumerate(way)]
@@ -124,7 +131,7 @@ def nearest(phrase: str, sounds: Sounds, ways: Ways, costs: PhoneCosts | None = 
     )
 
 
-def _nearest(spoken: Spoken, sounds: Sounds, costs: PhoneCosts) -> Near:
+def _nearest(spoken: SpokenPhones, sounds: Sounds, costs: PhoneCosts) -> Near:
     table = DistanceTable(Rows.of([spoken], costs), sounds, costs)
     end = min(sounds.finals, key=lambda state: table.last(state)[0])
     return Near(table.phrase(end), float(table.last(end)[0]))

@@ -78,14 +78,17 @@ def _counted(bare: list[Said], answer: Said) -> Said:
     """Numbers said one after the other with pauses between them: three are the three places of an
     edge; of any other number of them it cannot be told, so the answer is read back.
     """
-    means = [each.value for each in bare if isinstance(each.value, Measure)]
+    measures = [each.value for each in bare if isinstance(each.value, Measure)]
     alone = isinstance(answer.value, Measure) and not answer.value.spots
-    if len(bare) != len(IN_ORDER) or not alone or len({each.unit for each in means}) > 1:
+    if len(bare) != len(IN_ORDER) or not alone or len({each.unit for each in measures}) > 1:
         return answer.model_copy(update={"hedged": True})
     spots = tuple(
-        Spot(place=place, amount=each.amount) for place, each in zip(IN_ORDER, means, strict=True)
+        Spot(place=place, amount=each.amount)
+        for place, each in zip(IN_ORDER, measures, strict=True)
     )
-    whole = Measure(amount=max(each.amount for each in means), unit=means[0].unit, spots=spots)
+    whole = Measure(
+        amount=max(each.amount for each in measures), unit=measures[0].unit, spots=spots
+    )
     return answer.model_copy(update={"value": whole})
 
 

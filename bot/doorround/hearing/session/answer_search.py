@@ -12,7 +12,7 @@ from doorround.domain.values import Condition, Measure, Value
 from doorround.hearing.grammar.grammar_nfa import Match
 from doorround.hearing.grammar.grammar_set import FAULTS, GrammarSet
 from doorround.hearing.grammar.negation import (
-    Reach,
+    NegationScope,
     behind_filler,
     behind_sign,
     denied,
@@ -63,7 +63,7 @@ class AnswerSearch:
         best: ParsePath | None = None
         tokens = text.tokens
         waiting = [ParsePath(carried=expected.spoken)]
-        seen: set[tuple[int, str | None, bool, Reach, tuple[str | None, ...]]] = set()
+        seen: set[tuple[int, str | None, bool, NegationScope, tuple[str | None, ...]]] = set()
         while waiting:
             waiting.sort(
                 key=lambda path: (path.repairs, len(path.said) + path.fillers, -path.place),
@@ -212,7 +212,7 @@ class AnswerSearch:
         if question.component != "register" and not before:
             for match in self.utterances.nfa(named(question)).matches(tokens, path.place):
                 if (not twin or says_which(question, match)) and not (
-                    path.reach is Reach.WORD and _fault(match)
+                    path.reach is NegationScope.WORD and _fault(match)
                 ):
                     yield match
         open_now = (

@@ -36,14 +36,14 @@ def corrected(
         denying = denies(words_of(text.tokens, 0, start))
         unclear = denying and not text.sign_before(start)
         for question, match, names in _matches(text, start, expected, utterances):
-            means = value_of(match.tags, question.unit)
-            if isinstance(means, Command):
+            value = value_of(match.tags, question.unit)
+            if isinstance(value, Command):
                 raise ValueError("a command stands where an answer should")
-            if start and _is_fault(means, question) and (unclear or not (names or expected.yes_no)):
-                if denying and _waits(means, expected):
+            if start and _is_fault(value, question) and (unclear or not (names or expected.yes_no)):
+                if denying and _waits(value, expected):
                     refused = Said(question=None, value=NOT_THAT, phrase=text.text)
                 continue
-            return _said(question, match, means, text, unclear, denies=start > 0), match.repairs
+            return _said(question, match, value, text, unclear, denies=start > 0), match.repairs
     return (refused, 0) if refused and expected.yes_no else None
 
 
@@ -76,28 +76,28 @@ def _other_face(question: Question, match: Match) -> bool:
     return question.side == "here" and "face=other side" in match.tags
 
 
-def _is_fault(means: Value, question: Question) -> bool:
+def _is_fault(value: Value, question: Question) -> bool:
     return (
-        isinstance(means, Condition | YesNo) and value_polarity(means, question) is Polarity.DEFECT
+        isinstance(value, Condition | YesNo) and value_polarity(value, question) is Polarity.DEFECT
     )
 
 
-def _waits(means: Value, expected: ExpectedInput) -> bool:
+def _waits(value: Value, expected: ExpectedInput) -> bool:
     """Whether this fault is read back: "no holes" denies no split."""
-    names = {each.name for each in getattr(means, "defects", ())}
+    names = {each.name for each in getattr(value, "defects", ())}
     return not expected.waiting or not names or bool(names & set(expected.waiting))
 
 
 def _said(
-    question: Question, match: Match, means: Value, text: Spelled, unclear: bool, denies: bool
+    question: Question, match: Match, value: Value, text: Spelled, unclear: bool, denies: bool
 ) -> Said:
     """unclear: "no steel" may as well deny it."""
     words = " ".join(words_of(text.tokens, 0, len(text.tokens)))
-    doubt = "hedge" in match.tags or (unclear and isinstance(means, Choice))
+    doubt = "hedge" in match.tags or (unclear and isinstance(value, Choice))
     partial = "partial" in match.tags
     return Said(
         question=question.key,
-        value=means,
+        value=value,
         phrase=words,
         correction=True,
         denies=denies,

@@ -36,7 +36,7 @@ from doorround.hearing.session.disambiguation import (
 )
 from doorround.hearing.session.either_part import either_part
 from doorround.hearing.session.face_names import with_plain_faces
-from doorround.hearing.session.late_fault_parser import late_faults, put_right_since
+from doorround.hearing.session.late_fault_parser import late_faults, made_good_since
 from doorround.hearing.session.original_spelling import Spelled, as_it_came
 from doorround.hearing.session.two_answers import with_doubt, yes_and_no
 from doorround.hearing.session.whole_messages import whole_message
@@ -130,7 +130,7 @@ class Interpreter:
         """
         asked = expected.open.component if expected.open else None
         stand = (each for each in expected.mendable if each.component != asked)
-        found = put_right_since(tokens, stand, self.utterances)
+        found = made_good_since(tokens, stand, self.utterances)
         return Interpretation(*found) if found else None
 
     def _whole(self, tokens: Readings, expected: ExpectedInput) -> Interpretation | None:
@@ -141,9 +141,9 @@ class Interpreter:
                 return Interpretation((_command(Command(word=word), tokens),), match.repairs)
         for rule in ("always.words", OWN_WORDS, *beside(expected)):
             for match in self._ends(self.grammar_set.nfa(rule).matches(tokens), tokens):
-                means = value_of(match.tags)
-                if isinstance(means, Command):
-                    return Interpretation((_command(means, tokens),), match.repairs)
+                value = value_of(match.tags)
+                if isinstance(value, Command):
+                    return Interpretation((_command(value, tokens),), match.repairs)
         return None
 
     @staticmethod
@@ -151,8 +151,8 @@ class Interpreter:
         return (match for match in matches if match.end == len(tokens))
 
 
-def _command(means: Command, tokens: Readings) -> Said:
-    return Said(question=None, value=means, phrase=" ".join(token[0][0] for token in tokens))
+def _command(value: Command, tokens: Readings) -> Said:
+    return Said(question=None, value=value, phrase=" ".join(token[0][0] for token in tokens))
 
 
 def _advice(words: Sequence[str]) -> str | None:

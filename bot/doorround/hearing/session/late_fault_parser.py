@@ -17,7 +17,7 @@ from doorround.domain.two_leaves import first_leaf_key
 from doorround.domain.values import Command, Condition, Value
 from doorround.hearing.grammar.grammar_nfa import Match
 from doorround.hearing.grammar.tag_values import value_of
-from doorround.hearing.grammar.utterance_grammar import Utterances, named, naming, put_right
+from doorround.hearing.grammar.utterance_grammar import Utterances, made_good, named, naming
 from doorround.hearing.lexicon.tokeniser import Readings
 from doorround.hearing.session.disambiguation import FACES, leaf_named, of_leaf, which_of
 
@@ -28,7 +28,7 @@ def late_faults(
     """What was said, and how many letters had to be mended; None where these words are none. A
     fault is hedged, so that it is read back, where either of two faces may be meant.
     """
-    if mended := put_right_since(tokens, expected.mendable, utterances):
+    if mended := made_good_since(tokens, expected.mendable, utterances):
         return mended
     for start, hedged in _starts(tokens, utterances).items():
         for question in (*expected.told, *expected.denied):
@@ -49,11 +49,11 @@ def late_faults(
 
 
 def _is_fault(match: Match, question: Question) -> bool:
-    means = value_of(match.tags, question.unit)
-    return isinstance(means, Condition) and not means.sound
+    value = value_of(match.tags, question.unit)
+    return isinstance(value, Condition) and not value.sound
 
 
-def put_right_since(
+def made_good_since(
     tokens: Readings, mendable: Iterable[Question], utterances: Utterances
 ) -> tuple[tuple[Said, ...], int] | None:
     """That a fault which stands was put right, and how many letters had to be mended; None where
@@ -62,7 +62,7 @@ def put_right_since(
     mendable = tuple(mendable)
     for start, hedged in _starts(tokens, utterances).items() if mendable else ():
         for question in mendable:
-            for match in utterances.nfa(put_right(question)).matches(tokens, start):
+            for match in utterances.nfa(made_good(question)).matches(tokens, start):
                 if match.end == len(tokens):
                     doubt = hedged or "hedge" in match.tags
                     return (_added(question, match, tokens, doubt),), match.repairs
@@ -134,11 +134,11 @@ def _clear(question: Question, tags: tuple[str, ...], expected: ExpectedInput) -
 
 
 def _added(question: Question, match: Match, tokens: Readings, hedged: bool) -> Said:
-    means: Value | Command = value_of(
+    value: Value | Command = value_of(
         tuple(tag for tag in match.tags if not (question.side and tag in FACES)), question.unit
     )
-    fault = isinstance(means, Condition) and not means.sound
+    fault = isinstance(value, Condition) and not value.sound
     words = " ".join(token[0][0] for token in tokens)
     return Said(
-        question=question.key, value=means, phrase=words, added=True, hedged=hedged and fault
+        question=question.key, value=value, phrase=words, added=True, hedged=hedged and fault
     )

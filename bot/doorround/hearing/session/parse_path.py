@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from doorround.domain.input_result import Said
-from doorround.hearing.grammar.negation import Reach
+from doorround.hearing.grammar.negation import NegationScope
 
 
 @dataclass(frozen=True)
@@ -22,7 +22,7 @@ class ParsePath:
     repairs: int = 0
     fillers: int = 0
     ahead: int = 0
-    reach: Reach = Reach.OVER
+    reach: NegationScope = NegationScope.OVER
 
     @property
     def cost(self) -> tuple[int, int, bool, int, int, int]:

@@ -12,7 +12,7 @@ from doorround.domain.check import Stage
 from doorround.domain.checklist import Question
 from doorround.domain.input_result import Said
 from doorround.domain.values import Command, Condition, Value
-from doorround.hearing.grammar.active_grammar import ActiveGrammar, Reading, plain_reading
+from doorround.hearing.grammar.active_grammar import ActiveGrammar, PhraseReading, plain_reading
 from doorround.hearing.grammar.polarity import polarity_of, stakes_of
 from doorround.hearing.grammar.tag_values import value_of
 from doorround.hearing.session.interpretation import Interpreter
@@ -60,7 +60,7 @@ def _allowed(interpreter: Interpreter, expected: ExpectedInput) -> ActiveGrammar
     short = tuple(dict.fromkeys(_short(interpreter, expected)))[:MAX_SHORT]
 
     @lru_cache(maxsize=2048)
-    def read(phrase: str) -> Reading:
+    def read(phrase: str) -> PhraseReading:
         understood = interpreter.words(phrase, expected)
         if understood:
             return _reading(understood.said, expected)
@@ -93,14 +93,16 @@ def _allowed(interpreter: Interpreter, expected: ExpectedInput) -> ActiveGrammar
     )
 
 
-def _reading(said: tuple[Said, ...], expected: ExpectedInput) -> Reading:
+def _reading(said: tuple[Said, ...], expected: ExpectedInput) -> PhraseReading:
     gists = dict.fromkeys(
         f"{one.question} {one.value.model_dump_json()}{'?' if one.hedged else ''}" for one in said
     )
     usual = any(one.question and not one.correction for one in said) or (
         expected.yes_no and not said[0].question
     )
-    return Reading(polarity_of(said, expected), "; ".join(gists), stakes_of(said, expected), usual)
+    return PhraseReading(
+        polarity_of(said, expected), "; ".join(gists), stakes_of(said, expected), usual
+    )
 
 
 def _short(interpreter: Interpreter, expected: ExpectedInput) -> Iterator[str]:

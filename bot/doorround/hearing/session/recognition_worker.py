@@ -16,8 +16,8 @@ from doorround.domain.door_reference import AnyDoorReference
 from doorround.domain.input_result import AnyHeard, BadAudio, OffGrammar, Silence
 from doorround.hearing.audio.decoding import load_sound
 from doorround.hearing.audio.reader_process import bounded
-from doorround.hearing.audio.sound import BadAudio as BadRecording
 from doorround.hearing.audio.sound import Sound
+from doorround.hearing.audio.sound import UnusableAudio as BadRecording
 from doorround.hearing.audio.vad import detect_speech
 from doorround.hearing.decision.pipeline import RecognitionPipeline
 from doorround.hearing.door_names.door_resolver import DoorResolver
@@ -57,7 +57,7 @@ class AtWhichDoor:
     doors: tuple[Door, ...] | None = None
 
 
-Wanted = AtQuestion | Note | AtWhichDoor
+ListeningTask = AtQuestion | Note | AtWhichDoor
 
 
 Engines = tuple[RecognitionPipeline, Interpreter]
@@ -70,15 +70,15 @@ class UnknownRegister(Exception):
     """A worker has not these doors yet: send them."""
 
 
-class Hearing:
+class WorkerRecogniser:
     """What one worker does: its engines, its grammars and registers, each made once and kept."""
 
     def __init__(self, engines: Engines, longest_note_s: float) -> None:
-        self._ear, self._understanding = engines
+        self._pipeline, self._understanding = engines
         self._longest_note_s = longest_note_s
         self._registers: LruCache[str, DoorResolver] = LruCache(2)
 
-    def hear(self, recording: bytes, wanted: Wanted) -> AnyHeard | AnyDoorReference:
+    def hear(self, recording: bytes, wanted: ListeningTask) -> AnyHeard | AnyDoorReference:
         """What a recording says. Raises UnknownRegister."""
         if isinstance(wanted, AtWhichDoor):
             which = self._which(wanted)
@@ -88,10 +88,10 @@ class Hearing:
         except BadRecording as bad:
             return BadAudio(advice=str(bad), audio_sha256=hashlib.sha256(recording).hexdigest())
         if isinstance(wanted, AtWhichDoor):
-            return which.hear(self._ear, sound, wanted.offered)
+            return which.hear(self._pipeline, sound, wanted.offered)
         if isinstance(wanted, Note):
-            return note(self._ear, sound)
-        return recognise_turn(self._ear, self._understanding, sound, wanted.expected)
+            return note(self._pipeline, sound)
+        return recognise_turn(self._pipeline, self._understanding, sound, wanted.expected)
 
     def _which(self, wanted: AtWhichDoor) -> DoorResolver:
         doors = wanted.doors
@@ -127,7 +127,7 @@ def _serve(
     work: Iterator[None] = iter(())
     try:
         engines = make()
-        hearing: Hearing | Exception = Hearing(engines, longest_note_s)
+        hearing: WorkerRecogniser | Exception = WorkerRecogniser(engines, longest_note_s)
         work = idle(*engines) if idle else work
     except Exception as error:
         hearing = error
@@ -164,7 +164,7 @@ class Worker:
         jobs.close()
         answers.close()
 
-    def hear(self, recording: bytes, wanted: Wanted) -> Any:
+    def hear(self, recording: bytes, wanted: ListeningTask) -> Any:
         """What came of one recording; None where the worker died of it or hung. Blocks."""
         try:
             self._jobs.send((recording, wanted))

@@ -7,7 +7,7 @@ from doorround.domain.input_result import Said
 from doorround.domain.values import Command, Value
 from doorround.hearing.grammar.grammar_nfa import Match
 from doorround.hearing.grammar.negation import (
-    reach_of,
+    scope_of,
 )
 from doorround.hearing.grammar.tag_values import value_of
 from doorround.hearing.lexicon.tokeniser import Readings
@@ -30,20 +30,20 @@ def with_answer(
     words = words_of(tokens, path.place, match.end)
     # The face that a question is about goes without saying: "Sign, other side: missing".
     tags = tuple(tag for tag in match.tags if not (question.side and tag in FACES))
-    means = value_of(tags, question.unit)
+    value = value_of(tags, question.unit)
     hedged = path.hedged or "hedge" in match.tags
     partial = "partial" in match.tags or of_one_face(question, tags)
     said = tuple(
         Said(
             question=target.key,
-            value=as_value(means),
+            value=as_value(value),
             phrase=" ".join(words),
             hedged=hedged or partial,
             partial=partial and not hedged,
         )
         for target in targets
     )
-    reach = reach_of(words, "sound" in match.tags, "partial" in match.tags)
+    reach = scope_of(words, "sound" in match.tags, "partial" in match.tags)
     ends = path.ends + len(said) * (match.end,)
     repairs = path.repairs + match.repairs
     return ParsePath(
@@ -58,8 +58,8 @@ def with_answer(
     )
 
 
-def as_value(means: Value | Command) -> Value:
+def as_value(value: Value | Command) -> Value:
     """A value that answers. Raises ValueError for a command."""
-    if isinstance(means, Command):
+    if isinstance(value, Command):
         raise ValueError("a command stands where an answer should")
-    return means
+    return value

@@ -9,7 +9,7 @@ from doorround.dialogue.expected_input import ExpectedInput
 from doorround.domain.input_result import (
     AnyHeard,
     Heard,
-    Hearing,
+    HearingRecord,
     OffGrammar,
     Said,
     Silence,
@@ -30,7 +30,7 @@ from doorround.hearing.session.two_answers import contradicted_keys, reply_and_m
 from doorround.messages import recordings
 from doorround.messages.replying import TWO_ANSWERS
 
-Read = Callable[[str], tuple[Said, ...]]
+Interpret = Callable[[str], tuple[Said, ...]]
 """What words mean at the point of the talk at which the recording began."""
 
 
@@ -84,7 +84,7 @@ class TurnRecogniser:
             bool(phrase) and self._interpreter.part_named(phrase or "", self._expected) is not None
         )
 
-    def means(self, phrase: str) -> tuple[Said, ...]:
+    def answers(self, phrase: str) -> tuple[Said, ...]:
         """What a phrase heard at this point means; empty when it is nothing that may be said
         here.
         """
@@ -99,16 +99,16 @@ def recognise_turn(
 
     Several answers may be said with pauses between them.
     """
-    attention = TurnRecogniser(interpreter, expected)
+    recogniser = TurnRecogniser(interpreter, expected)
     parts: list[_Part] = []
 
     def understood(piece: Piece) -> str | None:
         recognition = piece.recognition
-        guesses = _guesses(attention, recognition)
+        guesses = _guesses(recogniser, recognition)
         names = (
             recognition.outcome is Outcome.HEARD
             and not guesses
-            and attention.names(recognition.phrase)
+            and recogniser.names(recognition.phrase)
         )
         hearing = pipeline.record(recognition, interpreter.grammar_set.version)
         parts.append(
@@ -117,7 +117,7 @@ def recognise_turn(
         return recognition.phrase if parts[-1].heard or names else None
 
     speech = detect_speech(sound)
-    pipeline.listen_pieces(speech, attention.allowed, understood)
+    pipeline.listen_pieces(speech, recogniser.allowed, understood)
 
     def read(words: str) -> tuple[Said, ...]:
         understood = interpreter.words(words, expected)
@@ -135,15 +135,15 @@ def _advised(heard: AnyHeard, speech: DetectedSpeech) -> AnyHeard:
     return heard.model_copy(update={"advice": advice_on(speech)})
 
 
-def _guesses(attention: TurnRecogniser, recognition: Recognition) -> tuple[tuple[Said, ...], ...]:
+def _guesses(recogniser: TurnRecogniser, recognition: Recognition) -> tuple[tuple[Said, ...], ...]:
     """What the phrase heard and its runners-up mean here; nothing when the phrase itself means
     nothing here: then a runner-up was not what was said either.
     """
-    best = attention.means(recognition.phrase) if recognition.phrase else ()
+    best = recogniser.answers(recognition.phrase) if recognition.phrase else ()
     if not best:
         return ()
     others = (
-        attention.means(guess.phrase)
+        recogniser.answers(guess.phrase)
         for guess in recognition.guesses
         if guess.phrase != recognition.phrase
     )
@@ -151,13 +151,15 @@ def _guesses(attention: TurnRecogniser, recognition: Recognition) -> tuple[tuple
 
 
 def _timed(
-    guesses: tuple[tuple[Said, ...], ...], piece: Piece, hearing: Hearing
+    guesses: tuple[tuple[Said, ...], ...], piece: Piece, hearing: HearingRecord
 ) -> tuple[tuple[Said, ...], ...]:
     more = {"at": (round(piece.start, 2), round(piece.end, 2)), "hearing": hearing}
     return tuple(tuple(said.model_copy(update=more) for said in guess) for guess in guesses)
 
 
-def _together(parts: list[_Part], expected: ExpectedInput, sha256: str, read: Read) -> AnyHeard:
+def _together(
+    parts: list[_Part], expected: ExpectedInput, sha256: str, read: Interpret
+) -> AnyHeard:
     if not parts or all(part.recognition.outcome is Outcome.SILENCE for part in parts):
         return Silence(audio_sha256=sha256)
     if len(parts) == 1:
@@ -177,7 +179,10 @@ def _alone(part: _Part, sha256: str) -> AnyHeard:
     if (within := part.recognition.within) is not None:
         advice = recordings.and_more(within)
         return OffGrammar(audio_sha256=sha256, advice=advice, transcript=_written([part]))
-    if not part.guesses or part.recognition.outcome not in (Outcome.HEARD, Outcome.UNSURE):
+    if not part.guesses or part.recognition.outcome not in (
+        Outcome.HEARD,
+        Outcome.UNSURE,
+    ):
         return OffGrammar(audio_sha256=sha256, transcript=_written([part]))
     if part.heard:
         return _as_heard(part.guesses[0], part.recognition, sha256)
@@ -202,7 +207,7 @@ def _as_heard(said: tuple[Said, ...], recognition: Recognition, sha256: str) -> 
     )
 
 
-def _several(parts: list[_Part], expected: ExpectedInput, sha256: str, read: Read) -> AnyHeard:
+def _several(parts: list[_Part], expected: ExpectedInput, sha256: str, read: Interpret) -> AnyHeard:
     """Several answers: entered as they are when all was understood; else a pass among them waits
     for a yes, since what was lost may have taken it back.
     """

@@ -21,8 +21,8 @@ from doorround.hearing.session.recognition_worker import (
     AtWhichDoor,
     Engines,
     Idle,
+    ListeningTask,
     UnknownRegister,
-    Wanted,
     Worker,
 )
 from doorround.messages import recordings
@@ -112,7 +112,7 @@ class Pool:
             if not users:
                 del self._chats[chat]
 
-    async def hear(self, recording: bytes, wanted: Wanted) -> AnyHeard | AnyDoorReference:
+    async def hear(self, recording: bytes, wanted: ListeningTask) -> AnyHeard | AnyDoorReference:
         """What a recording says. BadAudio, with its problem BUSY where the line is full and FAILED
         where the engines failed at it.
 
@@ -131,7 +131,9 @@ class Pool:
         finally:
             self._inside -= 1
 
-    async def _once(self, recording: bytes, wanted: Wanted) -> AnyHeard | AnyDoorReference | None:
+    async def _once(
+        self, recording: bytes, wanted: ListeningTask
+    ) -> AnyHeard | AnyDoorReference | None:
         worker = await self._free.get()
         job = asyncio.get_running_loop().run_in_executor(
             self._threads, self._answer, worker, recording, wanted
@@ -145,7 +147,7 @@ class Pool:
         return heard
 
     @staticmethod
-    def _answer(worker: Worker, recording: bytes, wanted: Wanted) -> Any:
+    def _answer(worker: Worker, recording: bytes, wanted: ListeningTask) -> Any:
         if not isinstance(wanted, AtWhichDoor):
             return worker.hear(recording, wanted)
         answer = worker.hear(recording, AtWhichDoor(wanted.register, wanted.offered))

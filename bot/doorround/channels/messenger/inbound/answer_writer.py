@@ -7,7 +7,7 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import datetime
 
-from doorround.channels.messenger.inbound.conversation import Outcome
+from doorround.channels.messenger.inbound.conversation import UpdateOutcome
 from doorround.channels.messenger.outbound.command_menus import CommandMenus
 from doorround.channels.messenger.outbound.notify import notify
 from doorround.channels.messenger.outbound.outgoing import messages
@@ -38,13 +38,13 @@ class AnswerWriter:
             out = tuple(replace(each, data_of=told.data_of) for each in out[:1])
         if told.pass_on:
             out = (*out, Outgoing(told.pass_on))
-        self.write(key, chat, Outcome(out, told.moved_on), at)
+        self.write(key, chat, UpdateOutcome(out, told.moved_on), at)
         for place, aside in enumerate(told.also):
             notify(self._logbook, aside, f"{key}/also{place}", at)
         if told.say or told.also:
             self._menus.settle(at)
 
-    def write(self, key: str, chat: str, said: Outcome, at: datetime) -> None:
+    def write(self, key: str, chat: str, said: UpdateOutcome, at: datetime) -> None:
         """Write what came of an update, and count the turn where the talk moved on."""
         turn = self._chats.move_on(chat) if said.moved_on else self._chats.turn(chat)
         for place, out in enumerate(said.out):

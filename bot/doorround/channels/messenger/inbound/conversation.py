@@ -18,7 +18,7 @@ P = TypeVar("P")
 
 
 @dataclass(frozen=True)
-class Outcome:
+class UpdateOutcome:
     """What came of a message. moved_on: the talk took a turn, so that the buttons before it are
     stale.
 
@@ -56,13 +56,13 @@ class Inbound:
 class Conversation(Protocol[P]):
     """Talks with known people."""
 
-    async def prepare(self, given: Inbound) -> P:
+    async def prepare(self, inbound: Inbound) -> P:
         """Fetch and hear; may take long, may be cancelled and done again. Enters nothing in the
         logbook. Raises NotYet for what cannot be fetched now: it stays in the inbox, and is given
         again later.
         """
 
-    def commit(self, given: Inbound, prepared: P) -> Outcome:
+    def commit(self, inbound: Inbound, prepared: P) -> UpdateOutcome:
         """Deal with it.
 
         Inside the transaction that marks the update as done and writes the answer: never waits.

@@ -13,12 +13,12 @@ ALONE_S = 60.0
 
 
 class PerChatQueue:
-    """deal: deals with one kept update; what it leaves undone by being cancelled is taken up at the
+    """handle: handles one kept update; what it leaves undone by being cancelled is taken up at the
     next start.
     """
 
-    def __init__(self, deal: Callable[[int], Awaitable[None]]) -> None:
-        self._deal = deal
+    def __init__(self, handle: Callable[[int], Awaitable[None]]) -> None:
+        self._handle = handle
         self._queues: dict[str, deque[int]] = {}
         self._tasks: set[asyncio.Task[None]] = set()
         self._later: set[asyncio.TimerHandle] = set()
@@ -41,7 +41,7 @@ class PerChatQueue:
             for id in ids:
                 try:
                     async with asyncio.timeout(ALONE_S):
-                        await self._deal(id)
+                        await self._handle(id)
                 except TimeoutError:
                     log.warning(
                         "number %d of the inbox takes long and is dealt with beside others", id
@@ -92,7 +92,7 @@ class PerChatQueue:
             await self._open.wait()
             while queue:
                 try:
-                    await self._deal(queue.popleft())
+                    await self._handle(queue.popleft())
                 except Exception:
                     log.exception("an update of %s was left for the next start", chat or "no chat")
                 await asyncio.sleep(0)  # whoever sent much lets the others have their turn

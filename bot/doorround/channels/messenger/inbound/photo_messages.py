@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from doorround.channels.messenger.channel import HELD_S, InboundChannel, Unfetched
-from doorround.channels.messenger.inbound.conversation import Inbound, Outcome
+from doorround.channels.messenger.inbound.conversation import Inbound, UpdateOutcome
 from doorround.channels.messenger.outbound.outgoing import messages
 from doorround.channels.messenger.updates import Message
 from doorround.channels.talk.photo_cleaning import BadPicture, keep_photo
@@ -33,7 +33,7 @@ AT_ONCE = 2
 
 
 @dataclass(frozen=True)
-class Fetched:
+class FetchedPhoto:
     """A photo that is stored, or why it is not. aside: what it was that failed each time it was
     tried.
     """
@@ -44,7 +44,7 @@ class Fetched:
 
 
 @dataclass(frozen=True)
-class Shows:
+class PhotoTarget:
     """What a photo belongs to. closed: it was sent for a check that is closed, or is not this
     talk's. late: it came when the talk had moved on. foreign: it was forwarded, so who took it, and
     where, is not known.
@@ -69,71 +69,77 @@ class Photos:
         self,
         channel: InboundChannel,
         logbook: Logbook,
-        gave: MessageEffects,
+        effects: MessageEffects,
         held: float = HELD_S,
     ) -> None:
         """held: as for InboundChannel.fetch()."""
         self._channel = channel
         self._logbook = logbook
-        self._gave = gave
+        self._effects = effects
         self._held = held
         self._outbox = Outbox(logbook, channel.name)
         self._inbox = Inbox(logbook, channel.name)
         self._places = asyncio.Semaphore(AT_ONCE)
 
-    async def prepare(self, given: Inbound, folder: Path) -> Fetched:
+    async def prepare(self, inbound: Inbound, folder: Path) -> FetchedPhoto:
         """Fetch, clean and store in that folder. Raises NotYet."""
-        update = given.update
+        update = inbound.update
         assert isinstance(update, Message) and update.photo is not None
         try:
             async with self._places:
-                held = 0.0 if given.late else self._held
+                held = 0.0 if inbound.late else self._held
                 picture = await self._channel.fetch(update.photo, held, picture=True)
                 photo = await draw(picture)
-                return Fetched(await asyncio.to_thread(keep_photo, folder, photo))
+                return FetchedPhoto(await asyncio.to_thread(keep_photo, folder, photo))
         except Lost as lost:
-            return Fetched(problem=str(lost), aside=True)
+            return FetchedPhoto(problem=str(lost), aside=True)
         except (Unfetched, BadPicture) as problem:
-            return Fetched(problem=str(problem))
+            return FetchedPhoto(problem=str(problem))
 
-    def take(self, given: Inbound, fetched: Fetched, talk: Talk) -> Outcome:
+    def take(self, inbound: Inbound, fetched: FetchedPhoto, talk: Talk) -> UpdateOutcome:
         """Enter it, and answer; of an album only after its last photo, with what was said of it
         before replaced.
         """
-        assert isinstance(given.update, Message)
-        album = given.update.album
+        assert isinstance(inbound.update, Message)
+        album = inbound.update.album
         check = talk.check
-        before = album_so_far(self._logbook, given.person, album) if album else Album(0)
-        shows = self._shows(given, check, before)
+        before = album_so_far(self._logbook, inbound.person, album) if album else Album(0)
+        shows = self._shows(inbound, check, before)
         if fetched.aside:
             why = "each process that drew it ended or hung"
             enter_set_aside(
-                self._logbook, given.chat, given.person, given.update_id, "picture", why, given.at
+                self._logbook,
+                inbound.chat,
+                inbound.person,
+                inbound.update_id,
+                "picture",
+                why,
+                inbound.at,
             )
         elif not fetched.problem:
-            photo = Photo(fetched.sha256, (given.update.text or "").strip(), album)
+            photo = Photo(fetched.sha256, (inbound.update.text or "").strip(), album)
             if check is not None and not shows.alone:
-                talk.photographed(given.update_id, photo, shows.question, given.at)
+                talk.photographed(inbound.update_id, photo, shows.question, inbound.at)
             else:
                 of = {"check": shows.check, "question": shows.question} if shows.check else None
-                keep_alone(self._logbook, photo, given.person, given.at, of)
+                keep_alone(self._logbook, photo, inbound.person, inbound.at, of)
         told = (
             ()
-            if album and self._inbox.more_of_album(given.arrived.id, album)
-            else self._told(given, fetched, shows, check)
+            if album and self._inbox.more_of_album(inbound.arrived.id, album)
+            else self._told(inbound, fetched, shows, check)
         )
-        return Outcome(
-            (*messages(_line(fetched.problem), given.update.message), *told), outcome="photo"
+        return UpdateOutcome(
+            (*messages(_line(fetched.problem), inbound.update.message), *told), outcome="photo"
         )
 
     def _told(
-        self, given: Inbound, fetched: Fetched, shows: Shows, check: Check | None
+        self, inbound: Inbound, fetched: FetchedPhoto, shows: PhotoTarget, check: Check | None
     ) -> tuple[Outgoing, ...]:
-        assert isinstance(given.update, Message)
-        album = given.update.album
-        caption = (given.update.text or "").strip()
+        assert isinstance(inbound.update, Message)
+        album = inbound.update.album
+        caption = (inbound.update.text or "").strip()
         so_far = (
-            album_so_far(self._logbook, given.person, album)
+            album_so_far(self._logbook, inbound.person, album)
             if album
             else Album(1, (caption,) if caption else ())
         )
@@ -154,29 +160,29 @@ class Photos:
             line = kept_line(
                 check, so_far.count, shows.question or shown_now(check), " ".join(so_far.captions)
             )
-        before = self._outbox.of_album(given.chat, album) if album else None
+        before = self._outbox.of_album(inbound.chat, album) if album else None
         return tuple(
             replace(each, album=album, edits=before.id if before else None)
-            for each in messages(_line(line), given.update.message, shows.check, _tells(shows))
+            for each in messages(_line(line), inbound.update.message, shows.check, _tells(shows))
         )
 
-    def _shows(self, given: Inbound, check: Check | None, album: Album) -> Shows:
+    def _shows(self, inbound: Inbound, check: Check | None, album: Album) -> PhotoTarget:
         """What a photo belongs to: the rest of its album, the message that it is a reply to or was
         put into, what was told last, the open question.
         """
-        assert isinstance(given.update, Message)
+        assert isinstance(inbound.update, Message)
         here = check.id if check else None
-        if given.update.forwarded:
-            return Shows(foreign=True)
+        if inbound.update.forwarded:
+            return PhotoTarget(foreign=True)
         if album.count and album.check:
-            return Shows(album.check, album.question, album.check != here)
-        there, told, asks = self._about(given.chat, given.update)
-        if there is None and given.gone_on:
-            return Shows(here, late=True)
+            return PhotoTarget(album.check, album.question, album.check != here)
+        there, told, asks = self._about(inbound.chat, inbound.update)
+        if there is None and inbound.gone_on:
+            return PhotoTarget(here, late=True)
         if there is None:
-            return Shows(here, shown_now(check) if check else None)
+            return PhotoTarget(here, shown_now(check) if check else None)
         question = (worst_told(check, told) if check else next(iter(told), None)) or asks
-        return Shows(there, question, there != here)
+        return PhotoTarget(there, question, there != here)
 
     def _about(self, chat: str, update: Message) -> tuple[str | None, Sequence[str], str | None]:
         """Check, questions told of and question asked, of the message that a photo is about."""
@@ -186,13 +192,13 @@ class Photos:
         outbound = self._outbox.by_message(chat, message)
         if outbound is not None:
             return outbound.body.check, outbound.body.tells, outbound.body.asks
-        gave = self._gave.of(chat, message)
-        return (gave.check, gave.questions, None) if gave else (None, (), None)
+        effects = self._effects.of(chat, message)
+        return (effects.check, effects.questions, None) if effects else (None, (), None)
 
 
 def _line(text: str) -> tuple[Prompt, ...]:
     return (Prompt(text=text),) if text else ()
 
 
-def _tells(shows: Shows) -> tuple[str, ...]:
+def _tells(shows: PhotoTarget) -> tuple[str, ...]:
     return (shows.question,) if shows.question else ()

@@ -38,30 +38,30 @@ def is_own_answer(update: Message, check: Check | None) -> bool:
     return update.own_words and check is not None and not order
 
 
-class Replies:
+class ReplyTargets:
     """Knows messages by their numbers: what the bot's asked and told, what the caretaker's gave."""
 
     def __init__(self, chats: Chats, outbox: Outbox) -> None:
         self._chats = chats
         self._outbox = outbox
-        self.gave = MessageEffects(chats.logbook)
+        self.effects = MessageEffects(chats.logbook)
 
-    def aim(self, given: Inbound, check: Check | None) -> Aim:
+    def aim(self, inbound: Inbound, check: Check | None) -> Aim:
         """Which question a message answers: by a reply, the one that was asked there, or that its
         own message answered.
 
         A yes to what was read back earlier never confirms what is read back now.
         """
-        update = given.update
+        update = inbound.update
         if not isinstance(update, Message) or update.reply_to is None:
             return OPEN
-        there, question = self._asked(given.chat, update.reply_to)
+        there, question = self._asked(inbound.chat, update.reply_to)
         if there is None or question is None:
-            outbound = self._outbox.by_message(given.chat, update.reply_to)
+            outbound = self._outbox.by_message(inbound.chat, update.reply_to)
             old = (
                 outbound is not None
                 and outbound.body.confirms
-                and outbound.turn < self._chats.turn(given.chat)
+                and outbound.turn < self._chats.turn(inbound.chat)
             )
             return Aim(refusal=receiving.READ_BACK_EARLIER) if old and check is not None else OPEN
         if check is None or there != check.id:
@@ -79,13 +79,19 @@ class Replies:
         outbound = self._outbox.by_message(chat, message)
         if outbound is not None:
             return outbound.body.check, outbound.body.asks
-        gave = self.gave.of(chat, message)
+        effects = self.effects.of(chat, message)
         return (
-            (gave.check, gave.questions[0]) if gave and len(gave.questions) == 1 else (None, None)
+            (effects.check, effects.questions[0])
+            if effects and len(effects.questions) == 1
+            else (None, None)
         )
 
     def note(
-        self, given: Inbound, before: Check | None, after: Check | None, entries: list[EventRecord]
+        self,
+        inbound: Inbound,
+        before: Check | None,
+        after: Check | None,
+        entries: list[EventRecord],
     ) -> None:
         """Remember what a message gave.
 
@@ -95,31 +101,31 @@ class Replies:
         answered = after.last if after is not None else ()
         pending = after.pending if after is not None else None
         source = (
-            self.gave.waiting(given.chat)
+            self.effects.waiting(inbound.chat)
             if before is not None and before.pending is not None
             else None
         )
         if source is not None:
             confirmed = [entry for entry in entries if entry.body.get("confirmed")]
             self._add(
-                given,
+                inbound,
                 source,
                 here,
                 confirmed,
                 answered,
                 waits=pending == (before.pending if before else None),
             )
-        if isinstance(given.update, Message):
+        if isinstance(inbound.update, Message):
             new = pending is not None and (before is None or before.pending != pending)
             if new:
-                self.gave.waits_no_more(given.chat)
+                self.effects.waits_no_more(inbound.chat)
             gives = any(entry.kind in GIVEN for entry in entries)
             if gives or new:
-                self._add(given, given.update.message, here, entries, answered, waits=new)
+                self._add(inbound, inbound.update.message, here, entries, answered, waits=new)
 
     def _add(
         self,
-        given: Inbound,
+        inbound: Inbound,
         message: str,
         check: Check | None,
         entries: list[EventRecord],
@@ -129,11 +135,14 @@ class Replies:
         alone = any(
             entry.kind is EntryKind.PHOTOGRAPHED and entry.check is None for entry in entries
         )
-        known = self.gave.of(given.chat, message) or MessageEffect(
+        known = self.effects.of(inbound.chat, message) or MessageEffect(
             None if alone or check is None else check.id
         )
-        self.gave.put(
-            given.chat, message, replace(known.and_more(entries, answered), waits=waits), given.at
+        self.effects.put(
+            inbound.chat,
+            message,
+            replace(known.and_more(entries, answered), waits=waits),
+            inbound.at,
         )
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from doorround.channels.messenger.inbound.conversation import Outcome
+from doorround.channels.messenger.inbound.conversation import UpdateOutcome
 from doorround.channels.messenger.outbound.outgoing import messages
 from doorround.channels.messenger.results import StartCheck, still_asked
 from doorround.channels.talk.talk import Talk
@@ -13,7 +13,7 @@ from doorround.domain.door import Door
 from doorround.messages import receiving
 
 
-def start_check(talk: Talk, wanted: StartCheck, now: datetime) -> Outcome:
+def start_check(talk: Talk, wanted: StartCheck, now: datetime) -> UpdateOutcome:
     """Begin the check of a door, or ask which (None).
 
     While a check is open it stays open, and is asked on.
@@ -22,9 +22,9 @@ def start_check(talk: Talk, wanted: StartCheck, now: datetime) -> Outcome:
     check = talk.check
     if check is not None:
         say = (Prompt(text=_in_the_way(check.door, door)), *still_asked(check))
-        return Outcome(messages(say, check=check.id), True, outcome="a check is open")
+        return UpdateOutcome(messages(say, check=check.id), True, outcome="a check is open")
     say = (talk.ask_door(now) if door is None else talk.begin_at(door, now, wanted.look)).say
-    return Outcome(messages(say, check=talk.check.id if talk.check else None), True)
+    return UpdateOutcome(messages(say, check=talk.check.id if talk.check else None), True)
 
 
 def _in_the_way(open_door: Door, wanted: Door | None) -> str:

@@ -19,8 +19,8 @@ from doorround.channels.messenger.inbound.conversation import (
     AccessPolicy,
     Conversation,
     Inbound,
-    Outcome,
     P,
+    UpdateOutcome,
 )
 from doorround.channels.messenger.inbound.message_time import when_said
 from doorround.channels.messenger.inbound.start_check import start_check
@@ -84,7 +84,7 @@ class UpdateHandler(Generic[P]):
         self.chats = Chats(self.logbook)
         self.answers = AnswerWriter(self.logbook, self.channel.name)
 
-    async def deal(self, id: int) -> None:
+    async def handle(self, id: int) -> None:
         """Deal with one kept update; does nothing where that was done. What keeps failing is told
         and set aside; while nothing can be written, it waits, and what its chat sent after it.
         """
@@ -129,7 +129,7 @@ class UpdateHandler(Generic[P]):
     async def _try(self, arrived: Arrived, update: Update) -> None:
         for attempt in range(1, TRIES + 1):
             try:
-                await self._deal(arrived, update)
+                await self._handle(arrived, update)
                 return
             except NotYet as later:
                 self._wait_for_file(arrived, update, later)
@@ -155,7 +155,7 @@ class UpdateHandler(Generic[P]):
                 words = update.text if isinstance(update, Message) else None
                 sort = sort_of(update)
                 enter_set_aside(self.logbook, chat, person, arrived.update_id, sort, why, at, words)
-                said = Outcome(messages((Prompt(text=line),), message))
+                said = UpdateOutcome(messages((Prompt(text=line),), message))
                 self.answers.write(arrived.key, chat, said, at)
             self.inbox.done(arrived.id, f"set aside: {why}")
         self.written()
@@ -170,7 +170,10 @@ class UpdateHandler(Generic[P]):
         with self.logbook.writing():
             if self.clock() - at > GIVEN_UP:
                 self.answers.write(
-                    arrived.key, chat, Outcome(messages((Prompt(text=later.gone),), message)), at
+                    arrived.key,
+                    chat,
+                    UpdateOutcome(messages((Prompt(text=later.gone),), message)),
+                    at,
                 )
                 self.inbox.done(arrived.id, "its file was not given")
             else:
@@ -181,15 +184,15 @@ class UpdateHandler(Generic[P]):
             self.put_off(arrived.id, arrived.chat)
         self.written()
 
-    async def _deal(self, arrived: Arrived, update: Update) -> None:
+    async def _handle(self, arrived: Arrived, update: Update) -> None:
         if not isinstance(update, Message | ButtonPress):
             with self.logbook.writing():
                 self.inbox.done(arrived.id, self._note(arrived.update_id, update))
                 if not (arrived.chat and self.reception.person(self.chats.name(arrived.chat))):
                     self.inbox.forget(arrived.id)
             return
-        while (given := self._decide(arrived, update)) is not None:
-            if await self._talk(given, arrived.received):
+        while (inbound := self._decide(arrived, update)) is not None:
+            if await self._talk(inbound, arrived.received):
                 return
             # whoever wrote left, or got another role, while this was listened to
         self.written()
@@ -217,10 +220,10 @@ class UpdateHandler(Generic[P]):
             else:
                 late = self.outbox.by_key(later_key(arrived.key))
                 gone_on = late is not None and late.turn != self.chats.turn(chat)
-                given = Inbound(arrived, chat, person, update, sent, late is not None, gone_on)
+                inbound = Inbound(arrived, chat, person, update, sent, late is not None, gone_on)
                 ordered = self.reception.order(chat, update, at)
                 if ordered is None:
-                    return given
+                    return inbound
                 outcome = "ordered"
                 if isinstance(ordered, StartCheck):
                     said = start_check(self.talk(chat, person), ordered, sent)
@@ -263,23 +266,23 @@ class UpdateHandler(Generic[P]):
                 log.info("update %s is not used: %s", id, why)
                 return f"not used: {why}"
 
-    async def _talk(self, given: Inbound, received: datetime) -> bool:
+    async def _talk(self, inbound: Inbound, received: datetime) -> bool:
         """Hear, then one transaction.
 
         False where the person may not talk here any more; nothing was done then.
         """
-        prepared = await self.conversation.prepare(given)
+        prepared = await self.conversation.prepare(inbound)
         with self.logbook.writing():
-            if self.reception.person(given.chat) != given.person or not self.reception.checks(
-                given.chat
+            if self.reception.person(inbound.chat) != inbound.person or not self.reception.checks(
+                inbound.chat
             ):
                 return False
-            said = self.conversation.commit(given, prepared)
-            self.chats.unreachable(given.chat, None)
-            self.answers.write(given.arrived.key, given.chat, said, received)
-            self.inbox.done(given.arrived.id, said.outcome)
+            said = self.conversation.commit(inbound, prepared)
+            self.chats.unreachable(inbound.chat, None)
+            self.answers.write(inbound.arrived.key, inbound.chat, said, received)
+            self.inbox.done(inbound.arrived.id, said.outcome)
         self.written()
-        await self._stop_waiting(given.update, said.toast)
+        await self._stop_waiting(inbound.update, said.toast)
         return True
 
     async def _stop_waiting(self, update: Message | ButtonPress, toast: str = "") -> None:

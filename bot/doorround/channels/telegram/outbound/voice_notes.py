@@ -10,7 +10,7 @@ from telegram import Bot
 
 from doorround.channels.talk.playback import RecordingGoneError, cut
 from doorround.domain.check import Clip
-from doorround.hearing.audio.sound import BadAudio
+from doorround.hearing.audio.sound import UnusableAudio
 from doorround.logbook.outgoing import Outgoing
 from doorround.messages import receiving
 
@@ -45,6 +45,6 @@ async def send_voice(
         sound = await asyncio.to_thread(
             cut, Clip(audio_sha256=sha256, start=start, end=end), recordings
         )
-    except (RecordingGoneError, BadAudio, ValueError):
+    except (RecordingGoneError, UnusableAudio, ValueError):
         return (await bot.send_message(chat, f"{out.text} {receiving.CLIP_GONE}")).message_id
     return (await bot.send_voice(chat, sound, caption=out.text[:MAX_CAPTION])).message_id

@@ -20,7 +20,7 @@ from doorround.channels.messenger.service import ChannelRun
 from doorround.channels.messenger.service import Service as MessengerService
 from doorround.channels.telegram.inbound.inbound import TelegramInbound
 from doorround.channels.telegram.outbound.outbound import TelegramOutbound
-from doorround.channels.telegram.transport.client import Line
+from doorround.channels.telegram.transport.client import BotConnection
 from doorround.channels.telegram.transport.errors import seconds_asked
 from doorround.channels.telegram.transport.polling import KINDS, Poller, TokenRefused
 from doorround.channels.telegram.transport.rate_limit import Limits, RateLimit
@@ -35,7 +35,7 @@ LAST_S = 4.5
 
 
 @dataclass(kw_only=True)
-class Service(MessengerService):
+class TelegramService(MessengerService):
     """One run of the bot on Telegram. long: seconds of one poll."""
 
     options: TelegramOptions
@@ -48,7 +48,7 @@ class Service(MessengerService):
 
         Raises TokenRefused, CannotListen.
         """
-        async with Line(self.options) as line:
+        async with BotConnection(self.options) as line:
             outbound = TelegramOutbound(line.bot, self.own_data, self.kept.recordings)
             if self.spoken is not None:
                 outbound.spoken = self.spoken.sound
@@ -60,7 +60,7 @@ class Service(MessengerService):
                 stop,
             )
 
-    def _listen(self, run: ChannelRun, line: Line) -> list[Coroutine[Any, Any, None]]:
+    def _listen(self, run: ChannelRun, line: BotConnection) -> list[Coroutine[Any, Any, None]]:
         learning = self._learn_name(line, run.reception)
         if self.options.webhook is None:
             poller = Poller(
@@ -70,7 +70,7 @@ class Service(MessengerService):
         server = Server(self.options.webhook, run.keep, run.refused)
         return [learning, server.listen(), self._hook(line)]
 
-    async def _learn_name(self, line: Line, reception: AccessPolicy) -> None:
+    async def _learn_name(self, line: BotConnection, reception: AccessPolicy) -> None:
         """Ask Telegram what the bot is called, until it has told."""
         backoff = Backoff(self.first_pause, 300.0)
         while self.reception is not None:
@@ -86,7 +86,7 @@ class Service(MessengerService):
                 await asyncio.sleep(backoff.next())
         await asyncio.Event().wait()
 
-    async def _hook(self, line: Line) -> None:
+    async def _hook(self, line: BotConnection) -> None:
         """Tell Telegram where to bring updates, until it has understood."""
         webhook = self.options.webhook
         backoff = Backoff(self.first_pause, 60.0)
@@ -108,7 +108,7 @@ class Service(MessengerService):
         await asyncio.Event().wait()
 
 
-async def serve(make: Callable[[Pool], Service], pool: Pool) -> None:
+async def serve(make: Callable[[Pool], TelegramService], pool: Pool) -> None:
     """Serve until SIGTERM or Ctrl-C. make: the service, given the running pool. Raises
     TokenRefused.
 

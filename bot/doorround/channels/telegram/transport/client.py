@@ -28,7 +28,7 @@ def _certificates() -> SSLContext:
     return create_ssl_context()
 
 
-class Line:
+class BotConnection:
     """A Bot and its connections; opened with `async with`. options: where the server is.
 
     The Bot's own initialize() is not called: it asks the server, which may be away, and puts the

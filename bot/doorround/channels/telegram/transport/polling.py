@@ -14,7 +14,7 @@ from typing import Any
 from telegram.error import Conflict, InvalidToken, TelegramError
 
 from doorround.channels.messenger.backoff import Backoff
-from doorround.channels.telegram.transport.client import Line
+from doorround.channels.telegram.transport.client import BotConnection
 from doorround.channels.telegram.transport.errors import seconds_asked
 from doorround.channels.telegram.wire.options import TelegramOptions
 from doorround.channels.telegram.wire.updates import update_id
@@ -64,11 +64,11 @@ class Poller:
     async def run(self) -> None:
         """Poll for ever. Raises TokenRefused where the token never worked."""
         while True:
-            async with Line(self.options, connections=1) as line:
+            async with BotConnection(self.options, connections=1) as line:
                 while await self._once(line):
                     pass
 
-    async def _once(self, line: Line) -> bool:
+    async def _once(self, line: BotConnection) -> bool:
         """One poll. Whether the connection may be used again."""
         clock = asyncio.get_running_loop().time
         began = clock()
@@ -106,7 +106,7 @@ class Poller:
             await asyncio.sleep(min(self.backoff.next(), MAX_HASTY_S))
         return True
 
-    async def _ask(self, line: Line) -> Sequence[Any]:
+    async def _ask(self, line: BotConnection) -> Sequence[Any]:
         wanted = {
             "timeout": self.long,
             "offset": self._offset,
@@ -143,7 +143,7 @@ class Poller:
             log.warning("%s; trying again until it works", why)
         await asyncio.sleep(max(least, self.backoff.next()))
 
-    async def _unhook(self, line: Line, conflict: Conflict) -> None:
+    async def _unhook(self, line: BotConnection, conflict: Conflict) -> None:
         """Somebody else takes the updates: a webhook of ours, or another program with this
         token.
         """

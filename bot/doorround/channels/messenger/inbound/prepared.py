@@ -1,0 +1,46 @@
+"""The slow half of a message: what it says, fetched and heard before its turn is taken."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from doorround.channels.messenger.channel import HELD_S
+from doorround.channels.messenger.inbound.conversation import Inbound
+from doorround.channels.messenger.inbound.photo_messages import FetchedPhoto
+from doorround.channels.messenger.inbound.reply_target import OPEN, Aim
+from doorround.channels.talk.exchange import Incoming
+from doorround.domain.door_reference import AnyDoorReference
+from doorround.domain.input_result import AnyHeard
+
+IN_LINE_S = 8.0
+"""Seconds after which somebody who waits for a free place is told so."""
+
+
+@dataclass(frozen=True)
+class Patience:
+    """Seconds. held: how long a chat waits for a file that is not given out. later: until it
+    is asked for again.
+    in_line: until somebody who waits for a place at the pool is told so.
+    """
+
+    held: float = HELD_S
+    later: float = 120.0
+    in_line: float = IN_LINE_S
+
+
+@dataclass(frozen=True)
+class Prepared:
+    """The slow half of a message. problem: why there is nothing to take a turn on. photo: of a
+    message with one. aim: what it was heard as an answer to.
+    """
+
+    incoming: Incoming | None
+    heard: AnyHeard | AnyDoorReference | None = None
+    problem: str = ""
+    photo: FetchedPhoto | None = None
+    aim: Aim = OPEN
+
+
+def tapped(inbound: Inbound, words: str) -> Prepared:
+    """A button: nothing to fetch, its words are known."""
+    return Prepared(Incoming(inbound.update_id, text=words, tapped=True))
