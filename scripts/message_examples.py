@@ -253,6 +253,8 @@ OF_FUNCTION: dict[str, tuple[object, ...]] = {
     "phrasing.counted.number": (1, 3),
     "receiving.check_open.door": ("12",),
     "receiving.check_open_elsewhere.door": ("12",),
+    "receiving.check_open_look.door": ("12",),
+    "receiving.check_open_look.wanted": ("look at door 14",),
     "receiving.out_of_reach.since": ("27 February, 09:10 UTC",),
     "replying.cancelled.door": ("12",),
     "query_answers.open_check_line.door": ("12",),

@@ -68,6 +68,10 @@ ASKED = (
     "summary",
     "give me the weekly summary",
     "next",
+    "look at door one oh seven",
+    "look at the repair at stair b",
+    "look at the repairs",
+    "another door",
 )
 """What a supervisor asks where no check is open."""
 

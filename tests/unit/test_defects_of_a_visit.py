@@ -12,6 +12,7 @@ from visits import CHECKLIST, CORRIDOR, NOON, PASSES, Visit
 from doorround.dialogue.turn import start_check
 from doorround.domain.check import Stage
 from doorround.domain.defects import State
+from doorround.domain.door import Door
 from doorround.domain.judging.severity import Targets
 from doorround.logbook.defect_deeds import known_wrong
 from doorround.logbook.defects import read_defects
@@ -20,12 +21,13 @@ from doorround.logbook.listing import EntryFilter, show_lines
 from doorround.logbook.store import Logbook
 
 
-def walk(book: Logbook, id: str, skipped: str = "", **said: str) -> Visit:
+def walk(book: Logbook, id: str, skipped: str = "", at: Door = CORRIDOR, **said: str) -> Visit:
     """One visit to its signature. said: what is typed at a question, a dot written as two
     underscores. skipped: the question that is left once it was answered, however little that said.
+    at: the door.
     """
     visit = Visit()
-    visit.turn = start_check(id, CORRIDOR, "Robin", CHECKLIST, NOON)
+    visit.turn = start_check(id, at, "Robin", CHECKLIST, NOON)
     book.begin("chat", visit.turn)
     for _ in range(80):
         if visit.check.stage is Stage.SIGNED:

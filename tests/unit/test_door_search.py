@@ -11,7 +11,8 @@ from visits import BOOK, CHECKLIST, UNDERSTANDING
 
 from doorround.channels.talk.exchange import Incoming
 from doorround.channels.talk.talk import Talk
-from doorround.dialogue.door_search import DoorSearch, ask_which, door_after, take_search_turn
+from doorround.dialogue.door_search import DoorSearch, ask_which, take_search_turn
+from doorround.dialogue.next_door import door_after
 from doorround.domain.check import Stage
 from doorround.domain.door import Door
 from doorround.domain.door_reference import DoorCommand, DoorReference, DoorWord, NoSuchDoor

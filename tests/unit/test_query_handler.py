@@ -364,7 +364,7 @@ def test_in_a_terminal_it_is_answered_too_and_begins_nothing(
 
 PHRASES = {
     rule: [phrase for phrase, _ in BOOK.phrases(f"asked.{rule}").items()]
-    for rule in ("due", "late", "summary", "wrong", "show", "mine", "paused")
+    for rule in ("due", "late", "summary", "wrong", "show", "mine", "paused", "looks", "look")
 }
 
 
@@ -373,7 +373,7 @@ def test_every_phrase_that_may_be_said_may_be_typed_and_means_the_same() -> None
         NameIndex((Door(number="14", floor="second floor", place="stair B"),), BOOK)
     )
     said = [*PHRASES["due"], *PHRASES["late"], *PHRASES["summary"], *PHRASES["wrong"]]
-    said += [*PHRASES["mine"], *PHRASES["paused"]]
+    said += [*PHRASES["mine"], *PHRASES["paused"], *PHRASES["looks"]]
     said += [f"{phrase} second floor" for phrase in PHRASES["wrong"]]
     assert len(said) > 30
     for phrase in said:
@@ -388,6 +388,12 @@ def test_every_phrase_that_may_be_said_may_be_typed_and_means_the_same() -> None
         )
         if phrase.endswith(("door", "number")):
             assert read_query(f"{phrase} 14") == Query(QueryKind.DOOR, "14"), phrase
+    for phrase in PHRASES["look"]:
+        heard = which.read(f"{phrase} fourteen")
+        assert isinstance(heard, AskedQuery) and heard.sure, phrase
+        assert heard.asked == Query(QueryKind.LOOK, "14", name="door"), phrase
+        if phrase.endswith(("door", "number")):
+            assert read_query(f"{phrase} 14") == Query(QueryKind.LOOK, "14", name="door"), phrase
     shown = which.read("show stair b")
     assert isinstance(shown, AskedQuery) and shown.asked.number == "14"
 

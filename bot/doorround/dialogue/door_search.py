@@ -5,7 +5,6 @@ A check never begins at a door that was guessed: what is not sure is said back a
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass, replace
 
 from pydantic import BaseModel, ConfigDict
@@ -41,7 +40,7 @@ class DoorSearch(BaseModel):
     adding: a door that is being added to the register.
     misses: times in a row that nothing was understood. said: the last messages, for "repeat" and
     after a restart. taking: whether a check goes on here is asked. declined: ids of checks that
-    stay in another window.
+    stay in another window. look: a repair at the doors offered is to be looked at.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
@@ -53,6 +52,7 @@ class DoorSearch(BaseModel):
     adding: NewDoor | None = None
     taking: TakeOver | None = None
     declined: tuple[str, ...] = ()
+    look: bool = False
 
 
 @dataclass(frozen=True)
@@ -60,7 +60,7 @@ class SearchTurn:
     """One turn: where it stands after it, what to say, and the door whose check begins, when it is
     known.
 
-    takes: id of a check that goes on here.
+    takes: id of a check that goes on here. look: a short visit to what was repaired begins.
     confirmed: the caretaker said yes to it, tapped it or typed its whole number. aloud: from now on
     questions are read aloud to them, or no more; None: as before.
     """
@@ -71,6 +71,7 @@ class SearchTurn:
     confirmed: bool = False
     aloud: bool | None = None
     takes: str = ""
+    look: bool = False
 
 
 def ask_which(
@@ -102,22 +103,6 @@ def ask_for_check(taking: TakeOver, declined: tuple[str, ...] = (), why: str = "
     return SearchTurn(stands, (prompt,))
 
 
-def door_after(door: Door, register: tuple[Door, ...]) -> Door | None:
-    """The next door of the same building by number, 9 before 10; None after the last, or where
-    there is no other.
-    """
-    same = [
-        other for other in register if (other.site, other.building) == (door.site, door.building)
-    ]
-    later = [other for other in same if _in_order(other) > _in_order(door)]
-    return min(later, key=_in_order, default=None)
-
-
-def _in_order(door: Door) -> tuple[tuple[bool, int, str], ...]:
-    parts = re.findall(r"\d+|\D+", door.number)
-    return tuple((part.isdigit(), int(part) if part.isdigit() else 0, part) for part in parts)
-
-
 def take_search_turn(
     search: DoorSearch,
     heard: AnyDoorReference,
@@ -127,6 +112,22 @@ def take_search_turn(
     """Move on by one thing heard. following: the door after the one checked last, for "next
     door". paused: doors whose check was put aside, for "carry on", the last one first.
     """
+    turn = _moved_on(search, heard, following, paused)
+    looks = search.look and turn.begin is not None and _those((turn.begin,), search.offered)
+    return replace(turn, look=True) if looks else turn
+
+
+def offer_looks(search: DoorSearch, doors: tuple[Door, ...]) -> SearchTurn:
+    """Ask at which of these doors a repair is to be looked at."""
+    return _offer(DoorSearch(declined=search.declined, look=True), doors)
+
+
+def _moved_on(
+    search: DoorSearch,
+    heard: AnyDoorReference,
+    following: Door | None,
+    paused: tuple[Door, ...],
+) -> SearchTurn:
     if search.taking is not None:
         return _taking(search, search.taking, heard)
     if isinstance(heard, DoorCommand) and heard.word is DoorWord.RESUME:
@@ -186,7 +187,8 @@ def _named(search: DoorSearch, heard: DoorReference) -> SearchTurn:
         return _missed(search, finding_door.refused_before(heard.doors[0].number))
     # said again, it is heard wrong again in the same way: only a yes, a tap or the typed number
     # begins it
-    return _offer(search, doors or heard.doors)
+    look = search.look and bool(among)
+    return _offer(search.model_copy(update={"look": look}), doors or heard.doors)
 
 
 def _those(doors: tuple[Door, ...], known: tuple[Door, ...]) -> tuple[Door, ...]:
@@ -198,14 +200,14 @@ def _those(doors: tuple[Door, ...], known: tuple[Door, ...]) -> tuple[Door, ...]
 def _offer(search: DoorSearch, doors: tuple[Door, ...]) -> SearchTurn:
     search = search.model_copy(update={"offered": doors, "misses": 0})
     if len(doors) == 1:
-        return _say(search, finding_door.right_door(doors[0]), YES_NO, PromptKind.READ_BACK)
+        right = finding_door.right_look if search.look else finding_door.right_door
+        return _say(search, right(doors[0]), YES_NO, PromptKind.READ_BACK)
     if len(doors) <= MAX_OFFERED:
         taps = (*(_tap_among(door, doors) for door in doors), buttons.NEITHER)
-        return _say(search, finding_door.one_of(doors), taps, PromptKind.READ_BACK)
-    return _say(
-        search,
-        finding_door.too_many(len(doors)),
-    )
+        named = finding_door.one_of_looks if search.look else finding_door.one_of
+        return _say(search, named(doors), taps, PromptKind.READ_BACK)
+    too_many = finding_door.repairs_wait if search.look else finding_door.too_many
+    return _say(search, too_many(len(doors)))
 
 
 def _tap_among(door: Door, doors: tuple[Door, ...]) -> str:
@@ -218,7 +220,8 @@ def _tap_among(door: Door, doors: tuple[Door, ...]) -> str:
 
 
 def _no_such(search: DoorSearch, words: str, near: tuple[Door, ...]) -> SearchTurn:
-    search = search.model_copy(update={"offered": near, "misses": search.misses + 1})
+    missed = {"offered": near, "misses": search.misses + 1, "look": False}
+    search = search.model_copy(update=missed)
     line = finding_door.not_in_register(words)
     if not near:
         return _say(search, f"{line} {finding_door.WHICH}")

@@ -30,6 +30,7 @@ class QueryKind(StrEnum):
     MENDED = "made good"
     LOOKED = "looked at"
     LOOK = "look at"
+    LOOKS = "repairs to look at"
     REOPEN = "reopen defect"
     NAME = "name defect"
     NO_FAULT = "no fault"
@@ -59,6 +60,8 @@ two.
 """
 JUDGES = (QueryKind.NAME, QueryKind.NO_FAULT, QueryKind.KEEP_WORDS)
 """What a supervisor does about a fault in somebody's own words."""
+LOOKING = (QueryKind.LOOK, QueryKind.LOOKS)
+"""These begin a short visit to what was repaired, or ask at which door."""
 DOES = (
     QueryKind.GIVE,
     QueryKind.MENDED,
@@ -114,8 +117,12 @@ _PATTERNS: tuple[tuple[QueryKind, str], ...] = (
     (QueryKind.LOOKED, r"defect (?P<number>\d{1,9}) (?:is |was )?looked at(?P<sure> yes)?"),
     (
         QueryKind.LOOK,
-        r"look at (?:(?:the )?repairs? (?:at|of) )?(?:(?:the )?(?P<name>door|defect)) "
-        r"(?P<number>[\w./-]{1,20})",
+        r"look at (?:(?:the |a )?repairs? (?:at|of) )?(?:(?:the )?(?P<name>door|defect))"
+        r"(?: number)? (?P<number>[\w./-]{1,20})",
+    ),
+    (
+        QueryKind.LOOKS,
+        r"look at (?:(?:the|a) )?repairs?|(?:show (?:me )?)?(?:the )?repairs to look at",
     ),
     (QueryKind.REOPEN, rf"reopen defect (?P<number>\d{{1,9}}){TEXT}"),
     (QueryKind.NO_FAULT, rf"defect (?P<number>\d{{1,9}}) is (?:no fault|not a fault|none){TEXT}"),

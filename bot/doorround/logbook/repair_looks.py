@@ -23,6 +23,18 @@ def repairs_at(logbook: Logbook, door: Door) -> tuple[Repair, ...]:
     return repairs
 
 
+def doors_waiting(logbook: Logbook, knows: Callable[[str], bool]) -> tuple[Door, ...]:
+    """Doors with a repair that waits for a look, in the order in which they were found faulty.
+    knows: as for door_to_look_at().
+    """
+    waiting = {
+        each.door: None
+        for each in read_defects(logbook, Targets()).all.values()
+        if each.state is State.MADE_GOOD and knows(each.door[0])
+    }
+    return tuple(logbook.door(number, site, building) for site, building, number in waiting)
+
+
 def door_to_look_at(logbook: Logbook, kind: str, number: str, knows: Callable[[str], bool]) -> Door:
     """The door of a look that somebody asks for. kind: what the number is of, "door" or "defect".
     knows: whether somebody has to do with a site.

@@ -98,6 +98,11 @@ def look_at(id: int) -> str:
     return f"look at defect {id}"
 
 
+def look_at_door(number: str) -> str:
+    """The same, by the number of the door."""
+    return f"look at door {number}"
+
+
 def reopen(id: int) -> str:
     """Opens a defect again; why follows behind a colon."""
     return f"reopen defect {id}"

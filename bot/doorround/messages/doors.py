@@ -44,6 +44,9 @@ def nothing_to_look_at(what: str) -> str:
     return f"No repair at {what} is waiting for a look."
 
 
+NO_REPAIR_WAITS = "No repair is waiting for a look."
+
+
 def looks_at_several(number: str, defects: Sequence[int]) -> str:
     """Repairs wait at several doors of one number. defects: their numbers."""
     ways = " or ".join(f"“look at defect {each}”" for each in defects)

@@ -84,6 +84,25 @@ def one_of(doors: tuple[Door, ...]) -> str:
     return f"{named}? Tap one, or say which."
 
 
+def right_look(door: Door) -> str:
+    """A door whose repair somebody may want to look at."""
+    return f"Look at the repair of {_small(door_name(door))}. Right?"
+
+
+def one_of_looks(doors: tuple[Door, ...]) -> str:
+    """A few doors with a repair to look at, to choose from."""
+    return f"Repairs to look at: {_small(one_of(doors))}"
+
+
+def repairs_wait(count: int) -> str:
+    """The same of more doors than are named."""
+    return f"Repairs wait for a look at {count} doors. Say which door, by its number."
+
+
+def _small(text: str) -> str:
+    return text[0].lower() + text[1:]
+
+
 def too_many(count: int) -> str:
     """Too many doors to name."""
     return f"{count} doors match that. Say the floor as well, or the number on the door."

@@ -82,6 +82,12 @@ def check_open_elsewhere(door: str, wanted: str) -> str:
     return f"{line} Carry on here, or say “another door”, then scan door {wanted} again."
 
 
+def check_open_look(door: str, wanted: str) -> str:
+    """The same where somebody wants to look at a repair. wanted: how they asked."""
+    line = f"Door {door} is not finished."
+    return f"{line} Carry on here, or say “another door”, then “{wanted}”."
+
+
 def no_file(path: str) -> str:
     """The path of a voice file that is not there, typed in the terminal."""
     return f"There is no file {shortened(path)}. Check its path; nothing was entered."

@@ -1,27 +1,62 @@
-"""A question to the bot, typed at an open check: answered, and no answer to what is asked there."""
+"""What is said at an open check and is no answer to what is asked there: a question to the bot, a
+look at a repair elsewhere, another door first.
+"""
 
 from __future__ import annotations
 
+import re
 from datetime import datetime
 
 from doorround.channels.talk.door_selection import Answers
 from doorround.domain.check import FREE, Check
 from doorround.domain.input_result import AnyHeard, By, Heard, OffGrammar, Said
-from doorround.domain.query import QueryKind, read_query
+from doorround.domain.query import LOOKING, read_query
 from doorround.domain.values import Command, Word
+from doorround.english.shortcuts import plain, shortcut
+from doorround.hearing.door_names.door_numbers import NUMBER_WORDS
+from doorround.messages import receiving
+
+_LOOK = re.compile(
+    r"look at (?:(?:(?:the|a) )?repairs?(?: (?:at|of) [\w ./-]{1,40})?"
+    r"|(?:the )?(?:door|defect)(?: number)?(?P<number>(?: [\w./-]+){1,5}))"
+)
 
 
 def as_question(
     check: Check, heard: AnyHeard, answers: Answers | None, person: str, now: datetime
 ) -> AnyHeard:
-    """What was typed with its answer, where it asks something that the check does not read."""
-    if answers is None or check.stage in FREE:
+    """What was said with its answer, where it asks something that the check does not read.
+
+    Of a recording, which no grammar of a check reads so, only what is written freely of it, and
+    only of a look or another door: neither enters anything of the door.
+    """
+    if check.stage in FREE or not isinstance(heard, OffGrammar):
         return heard
-    if not isinstance(heard, OffGrammar) or heard.by is not By.TYPING or not heard.words:
+    words = heard.words or heard.transcript
+    if _is_look(plain(words)):
+        told = receiving.check_open_look(check.door.number, plain(words))
+        return _command(heard, words, Command(word=Word.ASIDE, text=told))
+    if heard.by is By.VOICE and "door" in words and shortcut(words) == Word.ANOTHER_DOOR:
+        return _command(heard, words, Command(word=Word.ANOTHER_DOOR))
+    if answers is None or heard.by is not By.TYPING or not words:
         return heard
-    asked = read_query(heard.words)
-    if asked is None or asked.what is QueryKind.LOOK:
+    asked = read_query(words)
+    if asked is None or asked.what in LOOKING:
         return heard
     told = "\n".join(prompt.text for prompt in answers(person, asked, now))
-    said = Said(question=None, value=Command(word=Word.ASIDE, text=told), phrase=heard.words)
-    return Heard(by=heard.by, said=(said,), words=heard.words)
+    return _command(heard, words, Command(word=Word.ASIDE, text=told))
+
+
+def _command(heard: OffGrammar, words: str, command: Command) -> Heard:
+    said = Said(question=None, value=command, phrase=words)
+    return Heard(by=heard.by, said=(said,), words=words, audio_sha256=heard.audio_sha256)
+
+
+def _is_look(words: str) -> bool:
+    """Whether words ask for a look elsewhere: "look at the door it is split" tells of a fault."""
+    found = _LOOK.fullmatch(words)
+    number = (found["number"] or "").split() if found else []
+    return found is not None and all(
+        len(each) == 1 or each in NUMBER_WORDS or any(sign.isdigit() for sign in each)
+        for each in number
+    )

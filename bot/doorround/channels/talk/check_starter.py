@@ -10,7 +10,7 @@ from doorround.dialogue.turn import start_check
 from doorround.dialogue.turn_result import Turn
 from doorround.domain.checklist import Checklist
 from doorround.domain.door import Door
-from doorround.domain.door_reference import AnyDoorReference, DoorReference
+from doorround.domain.door_reference import AnyDoorReference, AskedQuery, DoorReference
 from doorround.logbook.defect_deeds import faulty_before, known_wrong
 from doorround.logbook.repair_looks import repairs_at
 from doorround.logbook.store import Logbook
@@ -65,8 +65,11 @@ class CheckStarter:
         checklist: Checklist,
         now: datetime,
     ) -> Turn:
-        """The check's start, with how its door was named kept beside it."""
-        turn = self.start(self._logbook.door(door.number, door.site, door.building), checklist, now)
-        named = heard.model_dump(mode="json", exclude={"doors", "kind", "pick", "word"})
-        sure = heard.sure if isinstance(heard, DoorReference) else False
+        """The check's start, with how its door was named kept beside it. Raises LogbookError where
+        a repair is to be looked at, and none waits.
+        """
+        found = self._logbook.door(door.number, door.site, door.building)
+        turn = self.start(found, checklist, now, look=sought.look)
+        named = heard.model_dump(mode="json", exclude={"doors", "kind", "pick", "word", "asked"})
+        sure = heard.sure if isinstance(heard, DoorReference | AskedQuery) else False
         return with_name(turn, {**named, "sure": sure, "confirmed": sought.confirmed})

@@ -9,17 +9,11 @@ from datetime import datetime
 from doorround.channels.talk.check_starter import CheckStarter
 from doorround.channels.talk.door_adder import DoorAdder
 from doorround.channels.talk.door_questions import which_shown
+from doorround.channels.talk.look_selection import find_look, wants_look
 from doorround.channels.talk.windows import Windows
-from doorround.dialogue.door_search import (
-    DoorSearch,
-    SearchTurn,
-    ask_which,
-    door_after,
-    take_search_turn,
-)
-from doorround.dialogue.new_door import (
-    new_door_words,
-)
+from doorround.dialogue.door_search import DoorSearch, SearchTurn, ask_which, take_search_turn
+from doorround.dialogue.new_door import new_door_words
+from doorround.dialogue.next_door import door_after
 from doorround.dialogue.turn_result import Turn
 from doorround.domain.check import Prompt
 from doorround.domain.checklist import Checklist
@@ -33,7 +27,7 @@ from doorround.domain.door_reference import (
     NewDoorWords,
 )
 from doorround.domain.input_result import By
-from doorround.domain.query import Query, QueryKind, read_query
+from doorround.domain.query import Query, read_query
 from doorround.domain.schedule.intervals import Intervals
 from doorround.english.shortcuts import carries_on
 from doorround.hearing.audio.sound import Sound
@@ -50,7 +44,6 @@ from doorround.logbook.errors import (
 )
 from doorround.logbook.people import People
 from doorround.logbook.read_aloud_prefs import set_read_aloud
-from doorround.logbook.repair_looks import door_to_look_at
 from doorround.logbook.store import Logbook
 from doorround.messages import finding_door
 
@@ -206,8 +199,8 @@ class DoorSelection:
         """Move on by one thing heard, and begin the check of a door that is sure: one transaction.
         What is asked is answered and begins nothing.
         """
-        if isinstance(heard, AskedQuery) and heard.asked.what is QueryKind.LOOK:
-            return self._look(heard.asked, incoming, checklist, now)
+        if isinstance(heard, AskedQuery) and wants_look(heard):
+            return self._look(heard, incoming, checklist, now)
         if isinstance(heard, AskedQuery) and self._answers is not None:
             stands = self._standing().model_copy(update={"misses": 0})
             say = which_shown(heard) or self._answers(self.person, heard.asked, now)
@@ -249,12 +242,14 @@ class DoorSelection:
             if said is None and sought.takes:
                 gone = self._which_door(now, (), finding_door.CLOSED_MEANWHILE)
                 return self._logbook.keep_search(self.chat, incoming, gone, now)
-            return said or self._logbook.begin(
-                self.chat,
-                self.starter.named(sought, door, heard, checklist, now),
-                incoming,
-                now,
-            )
+            if said is not None:
+                return said
+            try:
+                turn = self.starter.named(sought, door, heard, checklist, now)
+            except LogbookError as error:  # looked at meanwhile
+                gone = self._which_door(now, (), str(error))
+                return self._logbook.keep_search(self.chat, incoming, gone, now)
+            return self._logbook.begin(self.chat, turn, incoming, now)
 
     def _first_asked(
         self, heard: AnyDoorReference, incoming: str, now: datetime
@@ -267,16 +262,20 @@ class DoorSelection:
         return self._logbook.keep_search(self.chat, incoming, first, now) if first else None
 
     def _look(
-        self, asked: Query, incoming: str, checklist: Checklist, now: datetime
+        self, heard: AskedQuery, incoming: str, checklist: Checklist, now: datetime
     ) -> tuple[Prompt, ...]:
-        """Begin a short visit to what was repaired, or say why not."""
-        try:
-            door = door_to_look_at(self._logbook, asked.name, asked.number, self._knows)
-            turn = self.starter.start(door, checklist, now, look=True)
-        except LogbookError as error:
-            sorry = SearchTurn(self._standing(), (Prompt(text=str(error)),))
-            return self._logbook.keep_search(self.chat, incoming, sorry, now)
-        return self._logbook.begin(self.chat, turn, incoming, now)
+        """Begin a short visit to what was repaired, ask at which door, or say why not."""
+        if said := self._first_asked(heard, incoming, now):
+            return said
+        standing = self._standing()
+        sought = (
+            find_look(self._logbook, heard, standing, self._knows)
+            if standing.taking is None
+            else take_search_turn(standing, heard)
+        )
+        if sought.begin is None:
+            return self._logbook.keep_search(self.chat, incoming, sought, now)
+        return self._begin(sought, sought.begin, heard, incoming, checklist, now)
 
     def _standing(self) -> DoorSearch:
         return self._logbook.door_search(self.chat) or DoorSearch()

@@ -101,9 +101,7 @@ class DoorResolver:
             return Silence(audio_sha256=sound.sha256, advice=advice_on(speech))
         words = tuple((recognition.phrase or "").split())
         told = self._tell(words, bool(offered))
-        alone = isinstance(told, DoorCommand) or (
-            isinstance(told, AskedQuery) and told.asked.what is not QueryKind.DOOR
-        )
+        alone = isinstance(told, DoorCommand) or (isinstance(told, AskedQuery) and not told.doors)
         if told is None or (alone and recognition.outcome is not Outcome.HEARD):
             return OffGrammar(audio_sha256=sound.sha256, advice=advice_on(speech))
         about = {"engine": recognition.engine, "audio_sha256": sound.sha256}
@@ -121,15 +119,16 @@ class DoorResolver:
     ) -> AnyDoorReference:
         """The door heard, held against every door whose name is one word away."""
         lead = self._asks.lead(words)
-        rivals = self._rivals(recognition, words)
-        weighed = pipeline.weigh(speech, replace(grammar_of_phrases(rivals), alike=True))
+        rivals = grammar_of_phrases(self._rivals(recognition, words))
+        weighed = pipeline.weigh(speech, replace(rivals, alike=True))
         scores = {guess.phrase: _nats(guess) for guess in weighed.guesses} or {" ".join(words): 0.0}
         best = max(scores, key=lambda name: scores[name])
         found = self._doors_of(best) or Found(())
         beside = self._beside(best, scores, pipeline)
         if lead and recognition.probability >= MIN_PROBABILITY:
             doors = (*found.doors, *beside)
-            sure = recognition.outcome is Outcome.HEARD and len(doors) == 1
+            alone = len(doors) == 1 and not self._asks.leads_to_look(lead)
+            sure = alone and recognition.outcome is Outcome.HEARD
             return self._shown(best, doors, about, recognition.probability, sure)
         if not found.doors:
             return NoSuchDoor(**about, words=best, near=beside)
@@ -148,7 +147,7 @@ class DoorResolver:
             and not self.grammar.guessed.intersection(words)
             and _fits(weighed)
         )
-        doors = found.doors if len(found.doors) > 1 else (*found.doors, *beside)
+        doors = (*found.doors, *(beside if len(found.doors) == 1 else ()))
         return DoorReference(**about, words=best, doors=doors, sure=sure, probability=probability)
 
     def _rivals(self, recognition: Recognition, words: tuple[str, ...]) -> list[str]:
@@ -177,18 +176,25 @@ class DoorResolver:
         )[:MAX_BESIDE]
 
     def _doors_of(self, name: str) -> Found | None:
-        """The doors that words name, behind "show" or by themselves."""
+        """The doors that words name, behind "show" or "look at", or by themselves."""
         words = tuple(name.split())
         return self.building.find(words[len(self._asks.lead(words)) :])
 
-    @staticmethod
     def _shown(
-        words: str, doors: tuple[Door, ...], about: dict[str, str], probability: float, sure: bool
+        self,
+        words: str,
+        doors: tuple[Door, ...],
+        about: dict[str, str],
+        probability: float,
+        sure: bool,
     ) -> AskedQuery:
-        """The doors to be shown: it enters nothing, so being wrong costs a look at the wrong
-        one.
+        """The doors to be shown, which enters nothing, so that being wrong costs a look at the
+        wrong one; or those whose repair is to be looked at, which no recording begins before a
+        yes.
         """
-        asked = Query(QueryKind.DOOR, number=doors[0].number if sure else "")
+        look = self._asks.leads_to_look(self._asks.lead(tuple(words.split())))
+        what = QueryKind.LOOK if look else QueryKind.DOOR
+        asked = Query(what, doors[0].number if sure else "", name="door" if look else "")
         return AskedQuery(
             **about, words=words, asked=asked, doors=doors, sure=sure, probability=probability
         )
@@ -201,7 +207,8 @@ class DoorResolver:
         if asked:
             return AskedQuery(words=" ".join(words), asked=asked)
         if lead and (shown := self.building.find(words[len(lead) :])):
-            return self._shown(" ".join(words), shown.doors, {}, 1.0, sure=len(shown.doors) == 1)
+            sure = len(shown.doors) == 1 and (shown.strong or not self._asks.leads_to_look(lead))
+            return self._shown(" ".join(words), shown.doors, {}, 1.0, sure)
         command = self.grammar.said[offered].get(" ".join(words))
         if command:
             return DoorCommand(word=command[0], pick=command[1], words=" ".join(words))

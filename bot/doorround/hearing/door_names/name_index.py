@@ -170,9 +170,9 @@ class NameIndex:
         """Everything that may be said, of words that the engine knows. alone: rule body of what is
         said by itself.
 
-        States: 0 begins, 1 after "door" or "show", 2 a number, 3 a place, 4 a floor, 5 a building,
-        6 a floor said first, 7 before a place, 8 what stands alone, 9 after "what is wrong", 10
-        before its floor, 11 after it.
+        States: 0 begins, 1 after "door", "show" or "look at", 2 a number, 3 a place, 4 a floor,
+        5 a building, 6 a floor said first, 7 before a place, 8 what stands alone, 9 after "what is
+        wrong", 10 before its floor, 11 after it.
         """
         part = {
             kind: smallest(way for way in self.phrases[kind] if all(map(knows, way.split())))
@@ -196,6 +196,7 @@ class NameIndex:
             (2, 5, part["building"]),
             (0, 8, self.grammar_set.automaton_of(alone)),
             (0, 1, self.grammar_set.automaton_of("<asked.show>")),
+            (0, 1, self.grammar_set.automaton_of("<asked.look>")),
             (0, 9, self.grammar_set.automaton_of("<asked.wrong>")),
             (9, 10, smallest(BEFORE_FLOOR)),
             (10, 11, part["floor"]),

@@ -11,7 +11,9 @@ from doorround.english.places import LEADING_FLOOR
 from doorround.hearing.grammar.grammar_set import GrammarSet
 
 Words = tuple[str, ...]
-ALONE = "<asked.due> | <asked.late> | <asked.summary> | <asked.mine> | <asked.paused>"
+ALONE = (
+    "<asked.due> | <asked.late> | <asked.summary> | <asked.mine> | <asked.paused> | <asked.looks>"
+)
 """What is asked without a door or a floor."""
 USUAL = ("what is due", "who is late", "what is wrong", "summary")
 
@@ -27,6 +29,7 @@ class QueryPhrases:
             QueryKind.SUMMARY: "asked.summary",
             QueryKind.MINE: "asked.mine",
             QueryKind.PAUSED: "asked.paused",
+            QueryKind.LOOKS: "asked.looks",
         }
         self._whole: dict[Words, Query] = {}
         for what, rule in alone.items():
@@ -36,12 +39,20 @@ class QueryPhrases:
                 )
                 self._whole[tuple(phrase.split())] = Query(what, every=every)
         self._show = {tuple(phrase.split()) for phrase in grammar_set.phrases("asked.show")}
+        self._look = {tuple(phrase.split()) for phrase in grammar_set.phrases("asked.look")}
         self._wrong = {tuple(phrase.split()) for phrase in grammar_set.phrases("asked.wrong")}
-        self.vocabulary = frozenset(word for words in (*self._whole, *self._show) for word in words)
+        known = (*self._whole, *self._show, *self._look)
+        self.vocabulary = frozenset(word for words in known for word in words)
 
     def lead(self, words: Words) -> Words:
-        """What stands before the name of a door that is to be shown; () where nothing does."""
-        return _longest(self._show, words)
+        """What stands before the name of a door that is to be shown, or whose repair is to be
+        looked at; () where nothing does.
+        """
+        return _longest(self._show | self._look, words)
+
+    def leads_to_look(self, lead: Words) -> bool:
+        """Whether what stands before the name of a door wants a look at its repair."""
+        return lead in self._look
 
     def whole(self, words: Words, floors: frozenset[str]) -> Query | None:
         """What is asked, but for doors to show. floors: of the register, in each way they are

@@ -1,0 +1,55 @@
+"""The door of a look at a repair: found by what was said or typed, or asked for."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from doorround.dialogue.door_search import DoorSearch, SearchTurn, offer_looks
+from doorround.domain.check import Prompt
+from doorround.domain.door import Door
+from doorround.domain.door_reference import AskedQuery
+from doorround.domain.query import LOOKING, QueryKind
+from doorround.logbook.errors import LogbookError
+from doorround.logbook.repair_looks import door_to_look_at, doors_waiting
+from doorround.logbook.store import Logbook
+from doorround.messages import doors
+
+
+def wants_look(heard: object) -> bool:
+    """Whether what was heard asks to look at a repair."""
+    return isinstance(heard, AskedQuery) and heard.asked.what in LOOKING
+
+
+def find_look(
+    logbook: Logbook, heard: AskedQuery, standing: DoorSearch, knows: Callable[[str], bool]
+) -> SearchTurn:
+    """The door whose short visit begins, where it is sure; else what to say. knows: whether
+    somebody has to do with a site.
+    """
+    asked = heard.asked
+    if asked.what is QueryKind.LOOK and not heard.doors:
+        try:
+            return _begin(door_to_look_at(logbook, asked.name, asked.number, knows))
+        except LogbookError as error:
+            return _sorry(standing, str(error))
+    waiting = doors_waiting(logbook, knows)
+    if not waiting:
+        return _sorry(standing, doors.NO_REPAIR_WAITS)
+    if asked.what is QueryKind.LOOKS:
+        return offer_looks(standing, waiting)
+    meant = tuple(each for each in heard.doors if _id(each) in map(_id, waiting))
+    if not meant:
+        return _sorry(standing, doors.nothing_to_look_at(f"door {heard.doors[0].number}"))
+    return _begin(meant[0]) if heard.sure else offer_looks(standing, meant)
+
+
+def _begin(door: Door) -> SearchTurn:
+    return SearchTurn(DoorSearch(), (), door, confirmed=True, look=True)
+
+
+def _sorry(standing: DoorSearch, why: str) -> SearchTurn:
+    return SearchTurn(standing, (Prompt(text=why),))
+
+
+def _id(door: Door) -> tuple[str, str, str]:
+    return door.site, door.building, door.number
