@@ -7,6 +7,7 @@ Written while the reader was: those of schedules_unseen.py were written after it
 from __future__ import annotations
 
 import io
+import re
 import zipfile
 from collections.abc import Callable
 from dataclasses import dataclass, field
@@ -62,6 +63,12 @@ def one_sheet(name: str, fill: Callable[[Worksheet], None]) -> bytes:
 def put(sheet: Worksheet, *rows: tuple[Any, ...]) -> None:
     for row in rows:
         sheet.append(row)
+
+
+def cells(line: str, *more: Any) -> tuple[Any, ...]:
+    """A row of a sheet, written with | between its cells; numbers are numbers. more: cells."""
+    found = (each.strip() for each in line.split("|"))
+    return (*(float(each) if re.fullmatch(r"\d+(\.\d+)?", each) else each for each in found), *more)
 
 
 CARETAKER = Case(

@@ -11,7 +11,7 @@ import pytest
 
 from doorround.door_schedules.dates import DateOrder, order_of, read_day_cell
 from doorround.door_schedules.measures import read_count, read_length, read_size
-from doorround.door_schedules.ratings import NotRated, ReadRating, read_rating
+from doorround.door_schedules.ratings import NotRated, ReadRating, rating_within, read_rating
 from doorround.door_schedules.values import Context, read_cell
 from doorround.door_schedules.yes_no import x_means
 
@@ -28,6 +28,7 @@ TODAY = date(2026, 6, 15)
         ("half hour", "30 min"),
         ("½ hr", "30 min"),
         ("1 1/2 hr", "90 min"),
+        ("1-1/2 HR", "90 min"),
         ("3/4 HR", "45 min"),
         ("90 MIN", "90 min"),
         ("EI230-C5 Sa", "EI2 30-Sa-C5"),
@@ -51,6 +52,26 @@ def test_what_is_written_beside_a_rating_is_not_lost() -> None:
 def test_what_is_no_rating_is_a_doubt_and_never_a_rating(text: str) -> None:
     found = read_cell("rating", text, "Rating", Context())
     assert found.fields == {} and found.doubt and found.remark == f"Rating: {text}"
+
+
+@pytest.mark.parametrize(
+    ("text", "rating"),
+    [
+        ("FD60S single timber doorset, overhead closer", "FD60S"),
+        ("Timber doorset, 44 mm, FD 30 (S)", "FD30S"),
+        ("FD30 double doorset 926 x 2040", "FD30"),
+        ("FD30 doorset 926 x 2040 with smoke seals", None),
+        ("FD30S leaf in an FD60S frame", None),
+        ("was FD30S", None),
+        ("FD30 to be upgraded", None),
+        ("timber doorset", None),
+    ],
+)
+def test_a_rating_within_a_description_is_taken_only_where_it_can_mean_nothing_else(
+    text: str, rating: str | None
+) -> None:
+    found = rating_within(text)
+    assert (found and found.text) == rating
 
 
 @pytest.mark.parametrize("text", ["FD30SC", "FD30 SC", "FD30 S/C"])

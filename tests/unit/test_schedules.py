@@ -1,4 +1,4 @@
-"""Door schedules of thirty makes, ugly on purpose, are read as somebody careful reads them."""
+"""Door schedules of thirty-five makes, ugly on purpose, are read as somebody careful reads them."""
 
 from __future__ import annotations
 
@@ -7,7 +7,9 @@ from pathlib import Path
 
 import pytest
 from schedules import CASES, Case
+from schedules_later import OPENINGS, REGISTER, SURVEY
 from schedules_mended import MENDED
+from schedules_own import CLINIC, OWN
 from schedules_unseen import MISSED, UNSEEN
 from visits import CHECKLIST
 
@@ -17,6 +19,7 @@ from doorround.door_schedules.schedule import Schedule, read_schedule
 from doorround.door_schedules.sheet_doors import Options
 from doorround.wiring import load_understanding
 
+LATER = (REGISTER, SURVEY, OPENINGS, CLINIC, OWN)
 TODAY = date(2026, 6, 15)
 WORDS = RegisterWords(CHECKLIST, load_understanding)
 
@@ -53,7 +56,7 @@ def hold(case: Case, schedule: Schedule) -> None:
     assert sorted(row.cell for row in plan.left if not row.refused) == sorted(case.left)
 
 
-@pytest.mark.parametrize("case", [*CASES, *MENDED], ids=lambda case: case.file)
+@pytest.mark.parametrize("case", [*CASES, *MENDED, *LATER], ids=lambda case: case.file)
 def test_a_schedule_is_read_as_somebody_careful_reads_it(case: Case, tmp_path: Path) -> None:
     hold(case, read(case, tmp_path))
 

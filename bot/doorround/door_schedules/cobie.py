@@ -12,6 +12,9 @@ from dataclasses import replace
 from doorround.door_schedules.cells import Cell, Sheet, sheet_of, taken_from
 
 _DOOR = re.compile(r"\bdoors?\b|\bdoorsets?\b|pr_30_59_24|ss_25_30_20|23-17 11", re.I)
+_UNITS = dict.fromkeys(("mm", "millimeters", "millimetres", "millimeter", "millimetre"), "mm")
+_UNITS |= dict.fromkeys(("m", "meters", "metres", "meter", "metre"), "m")
+_UNITS |= dict.fromkeys(("kg", "kilograms", "kilogram"), "kg")
 _LEFT_OUT = {"createdby", "createdon", "extsystem", "extobject", "typename", "space"}
 
 
@@ -29,11 +32,14 @@ def cobie_sheet(sheets: Iterable[Sheet]) -> Sheet | None:
         return None
     types = {_said(each, "name"): each for each in _records(named["type"])}
     spaces = {_said(each, "name"): each for each in _records(named.get("space"))}
+    attributes = _attributes(named.get("attribute"))
     found = []
     for each in components:
         kind = types.get(_said(each, "typename"), {})
         if _is_door(each) or _is_door(kind):
-            found.append(_joined(each, kind, spaces))
+            own = attributes.get(("component", _said(each, "name")), {})
+            of_type = attributes.get(("type", _said(each, "typename")), {})
+            found.append(_joined(each, kind, spaces, {**of_type, **own}))
     return _as_sheet(found)
 
 
@@ -65,20 +71,52 @@ def _is_door(record: Record) -> bool:
     return any(_DOOR.search(text) for text in told)
 
 
-def _joined(component: Record, kind: Record, spaces: dict[str, Record]) -> dict[str, Cell]:
-    """One door: of its component, then of its type, its space and its floor."""
+def _attributes(sheet: Sheet | None) -> dict[tuple[str, str], dict[str, Cell]]:
+    """What the sheet Attribute says of components and types: by sheet in small letters and name of
+    the row, then by name of the attribute.
+    """
+    found: dict[tuple[str, str], dict[str, Cell]] = {}
+    for each in _records(sheet):
+        if "name" in each and "value" in each:
+            cell = each["value"][1]
+            unit = _UNITS.get(_said(each, "unit").lower(), "")
+            of = (_said(each, "sheetname").lower(), _said(each, "rowname"))
+            text = f"{cell.text} {unit}".strip()
+            found.setdefault(of, {})[_said(each, "name")] = replace(cell, text=text)
+    return found
+
+
+def _placed(cell: Cell, spaces: dict[str, Record]) -> dict[str, Cell]:
+    """Where a door is: in one space, or between several with commas between. Its floor, where they
+    are all on one.
+    """
+    names = [cell.text] if cell.text in spaces else re.split(r"\s*,\s*", cell.text)
+    where = {name: spaces.get(name, {}) for name in names}
+    floors = {
+        _said(each, "floorname"): each["floorname"][1]
+        for each in where.values()
+        if "floorname" in each
+    }
+    told = (_said(each, "description") or name for name, each in where.items())
+    found = {"Space": replace(cell, text=", ".join(dict.fromkeys(told)))}
+    return {"Floor": floors.popitem()[1], **found} if len(floors) == 1 else found
+
+
+def _joined(
+    component: Record, kind: Record, spaces: dict[str, Record], attributes: dict[str, Cell]
+) -> dict[str, Cell]:
+    """One door: of its component, then of its type, its attributes, its spaces and their floor."""
     found = {head: cell for low, (head, cell) in component.items() if low not in _LEFT_OUT}
     name = found.pop("Name", None) or found.pop("name", None)
     row: dict[str, Cell] = {"Door number": name} if name else {}
     space_cell = component.get("space")
     if space_cell:
-        where = spaces.get(space_cell[1].text, {})
-        if "floorname" in where:
-            row["Floor"] = where["floorname"][1]
-        row["Space"] = where["description"][1] if "description" in where else space_cell[1]
+        row |= _placed(space_cell[1], spaces)
     for low, (head, cell) in kind.items():
         if low not in _LEFT_OUT | {"name"}:
             found.setdefault(f"Type {head}" if low in ("description", "category") else head, cell)
+    for head, cell in attributes.items():
+        found.setdefault(head if head.lower() not in _LEFT_OUT else f"Attribute {head}", cell)
     return {**row, **found}
 
 

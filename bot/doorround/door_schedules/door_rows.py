@@ -30,6 +30,7 @@ from doorround.door_schedules.values import read_cell, seals_of
 _TEXTS = ("site", "building", "floor", "evidence")
 _LIMITS = {"site": 80, "building": 80, "floor": 40, "evidence": 200}
 MAX_NUMBER = 20
+_SEVERAL = re.compile(r"[\w./-]*\d[\w./-]*(?:\s*(?:&|\+|,\s|\band\b)\s*[\w./-]+)+", re.I)
 MAX_LEAF_MM = 1300
 """What is wider is seldom one leaf of a pair (common practice, no source)."""
 
@@ -108,6 +109,8 @@ def _number(cell: Cell) -> str:
     )
     if re.fullmatch(r"#(?:N/A|REF!|VALUE!|NAME\?|DIV/0!|NULL!|NUM!)", number):
         raise ValueError("is an error of the spreadsheet, no door number")
+    if _SEVERAL.fullmatch(number):
+        raise ValueError("names several doors. Give each a row of its own")
     if len(number) > MAX_NUMBER:
         raise ValueError(f"is too long for a door number: at most {MAX_NUMBER} letters")
     return number

@@ -73,9 +73,9 @@ def _within(mm: float, smallest: float, largest: float) -> float:
 
 def read_size(text: str, unit: float | None) -> tuple[float, float, bool]:
     """ "926 x 2040 x 44" as width and height in millimetres, and whether it is a pair, as
-    "2 x 826 x 2040" is. Raises ValueError for what is no size.
+    "2 x 826 x 2040" and "(2) 3'-0" x 7'-0"" are. Raises ValueError for what is no size.
     """
-    bare = _MARKS.sub("", text)
+    bare = _MARKS.sub("", re.sub(r"^\s*\(2\)\s*", "2 x ", text))
     parts = [part.strip() for part in re.split(_TIMES, bare, flags=re.I) if part.strip()]
     pair = bool(parts) and parts[0] in ("2", "2no", "2 no")
     parts = parts[1:] if pair else parts

@@ -27,7 +27,7 @@ _FIELD = {
     "level": "floor",
     "storey": "floor",
 }
-_FROM = {"from", "from room", "room from", "from space", "leads from"}
+_FROM = {"from", "from room", "fr room", "room from", "from space", "leads from"}
 _TO = {"to", "to room", "room to", "to space", "leads to", "leading to"}
 _KINDS = ("flat", "apartment", "room", "unit", "corridor", "zone", "space", "area")
 _PLAIN_SHEET = re.compile(

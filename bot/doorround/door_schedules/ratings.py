@@ -34,6 +34,13 @@ _FILLER = re.compile(
 _WORDS = {"half": 0.5, "a": 1.0, "an": 1.0, "one": 1.0, "two": 2.0, "three": 3.0, "four": 4.0}
 USUAL = {20, 30, 45, 60, 90, 120, 180, 240}
 """Minutes. A bare number that is none of these is another: a size, a count, a drawing."""
+_WITHIN = re.compile(r"\bFD\s?-?\d{2,3}\s?\(?S?\)?(?![A-Za-z0-9])", re.I)
+_BARE = str.maketrans("", "", " -()")
+_OTHER_TIME = re.compile(
+    r"\b(?:no|not|non|was|were|old|former\w*|upgrade\w*|to be|replac\w*|propos\w*|or"
+    r"|if)\b",
+    re.I,
+)
 _SELF_CLOSING = re.compile(r"\bS\s?/?\s?C\b", re.I)
 
 
@@ -66,6 +73,21 @@ def read_rating(text: str) -> ReadRating | NotRated | None:
     if found is None:
         raise ValueError('is no fire rating that is known here, such as FD30S, 60 min, "EI2 30-Sa"')
     return found
+
+
+def rating_within(text: str) -> FireRating | None:
+    """The rating that words about a door name: "FD60S single timber doorset, overhead closer".
+
+    None where they name several, speak of another time, or name smoke apart from the rating.
+    """
+    named = {each.upper().translate(_BARE) for each in _WITHIN.findall(text)}
+    if len(named) != 1 or _OTHER_TIME.search(text):
+        return None
+    found = read_rating(named.pop())
+    if not isinstance(found, ReadRating):
+        return None
+    aside = re.search(r"\bsmoke\b", text, re.I)
+    return None if aside and not found.rating.smoke else found.rating
 
 
 def _european(text: str) -> ReadRating | None:
@@ -132,11 +154,13 @@ def _holds_smoke(tail: str) -> bool:
 
 
 def _in_minutes(text: str) -> str:
-    """Hours as minutes: "½ hour" is "30 min", "1 1/2 hr" is "90 min"."""
+    """Hours as minutes: "½ hour" is "30 min", "1-1/2 hr" is "90 min"."""
     for sign, decimals in _HALVES.items():
         text = re.sub(rf"(\d)\s*{sign}", rf"\g<1>{decimals}", text).replace(sign, f"0{decimals}")
     text = re.sub(
-        r"\b(\d)\s+(\d)/([1-9])\b", lambda m: f"{int(m[1]) + int(m[2]) / int(m[3]):g}", text
+        r"\b(\d)(?:\s+|\s?-\s?)(\d)/([1-9])\b",
+        lambda m: f"{int(m[1]) + int(m[2]) / int(m[3]):g}",
+        text,
     )
 
     def minutes(found: re.Match[str]) -> str:

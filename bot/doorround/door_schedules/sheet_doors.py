@@ -22,6 +22,7 @@ _TOTAL = re.compile(
     r"|page \d+.*|end of .*|\*.*|prepared by.*|revision.*|rev .*|drawn by.*",
     re.I,
 )
+_WORD = re.compile(r"(?!(?:fire ?)?doors?\b)[^\W\d_]{4,}", re.I)
 _COUNTERS = {
     "item",
     "item no",
@@ -118,13 +119,14 @@ def split_rows(sheet: Sheet, headings: Headings, options: Options) -> SheetRows:
     section = of_sheet(sheet, headings.row)
     under = ""
     [number] = headings.of("number")[:1]
+    worded = _worded(body, number.place)
     for row in body:
         filled = [cell for cell in row if cell.text]
         if not filled or _is_heading(row, headings):
             continue
         at = row[number.place - 1] if number.place <= len(row) else None
         alone = len({cell.text for cell in filled}) == 1
-        if alone and (at is None or not at.text or at.spread or is_section(at.text)):
+        if alone and (at is None or not at.text or at.spread or is_section(at.text, worded)):
             told = of_section(filled[0].text)
             if told or not _TOTAL.fullmatch(filled[0].text):
                 section = {**section, **told}
@@ -147,9 +149,18 @@ def split_rows(sheet: Sheet, headings: Headings, options: Options) -> SheetRows:
     return SheetRows(tuple(doors), tuple(left), contexts, order, headings, tuple(notes))
 
 
-def is_section(text: str) -> bool:
-    """Whether a cell that stands alone in the column of numbers is a title: "Ground Floor"."""
-    return bool(of_section(text)) or (len(text) > 20 and " " in text)
+def is_section(text: str, worded: bool = True) -> bool:
+    """Whether a cell that stands alone in the column of numbers is a title: "Ground Floor", or
+    "Corridors" where no door is called by a word. worded: whether doors are.
+    """
+    title = bool(_WORD.match(text)) and not worded
+    return bool(of_section(text)) or (len(text) > 20 and " " in text) or title
+
+
+def _worded(rows: list[tuple[Cell, ...]], place: int) -> bool:
+    """Whether a door of which something is said is called by a word: "Vestry", "Lobby 2"."""
+    told = (row for row in rows if len({cell.text for cell in row if cell.text}) > 1)
+    return any(place <= len(row) and _WORD.match(row[place - 1].text) for row in told)
 
 
 def is_counter(column: Column, doors: tuple[RawRow, ...]) -> bool:
@@ -172,7 +183,7 @@ def _holds(cell: Cell, headings: Headings) -> bool:
 def _no_door(sheet: str, row: tuple[Cell, ...], filled: list[Cell], door: bool = True) -> LeftRow:
     text = " | ".join(cell.text for cell in filled)[:120]
     refused = door and not _TOTAL.fullmatch(filled[0].text)
-    why = "names no door number" if refused else "is no door: a total or a note"
+    why = "names no door number" if refused else "is no door: a total, a title or a note"
     return LeftRow(sheet, row[0].row, filled[0].name, text, why, refused)
 
 

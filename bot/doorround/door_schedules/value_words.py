@@ -80,12 +80,12 @@ WORDS: Mapping[str, Patterns] = {
     ),
     "material": (
         (
-            r"(?:.* )?(?:timber|wood|wooden|hardwood|softwood|oak|ash|flaxboard|chipboard"
+            r"(?:.* )?(?:timber|wood|wd|wooden|hardwood|softwood|oak|ash|flaxboard|chipboard"
             r"|particleboard|graduated density|ply|plywood|veneer(?:ed)?|laminated?|solid core)"
             r"(?: .*)?",
             Material.TIMBER,
         ),
-        (r"(?:.* )?(?:steel|metal|galvanised)(?: .*)?", Material.STEEL),
+        (r"(?:.* )?(?:steel|metal|hm|galvanised)(?: .*)?", Material.STEEL),
         (r"(?:.* )?(?:aluminium|aluminum|alu|ali)(?: .*)?", Material.ALUMINIUM),
         (r"(?:.* )?(?:composite|grp|gfrp)(?: .*)?", Material.COMPOSITE),
         (r"(?:all |frameless |fully )?(?:glass|glazed)(?: door)?", Material.GLASS),

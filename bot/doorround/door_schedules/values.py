@@ -12,7 +12,7 @@ from pydantic import ValidationError
 
 from doorround.domain.door import Closer, Door, Fitted, Glazing, HoldOpen, Latch, Seals
 from doorround.door_schedules.measures import read_count, read_length, read_mass, read_size
-from doorround.door_schedules.ratings import NotRated, read_rating
+from doorround.door_schedules.ratings import NotRated, ReadRating, rating_within, read_rating
 from doorround.door_schedules.value_words import plain_words, read_words, says_more
 from doorround.door_schedules.yes_no import UNKNOWN, plain_word, yes_or_no
 
@@ -155,14 +155,12 @@ def _type(text: str, heading: str) -> ReadCell:
     fields: dict[str, Any] = {}
     try:
         rating = read_rating(text)
-        if not isinstance(rating, NotRated) and rating is not None and not rating.rest:
+        if isinstance(rating, ReadRating) and not rating.rest:
             return ReadCell(fields={"rating": rating.rating.text})
     except ValueError:
-        inside = re.search(r"\bFD\s?\d{2,3}\s?\(?S?\)?(?![A-Za-z0-9])", text, re.I)
-        if inside:
-            found = read_rating(inside[0])
-            if found is not None and not isinstance(found, NotRated):
-                fields["rating"] = found.rating.text
+        pass
+    if rated := rating_within(text):
+        fields["rating"] = rated.text
     if not fields and (use := read_words("use", text)):
         return ReadCell(fields={"use": use})
     words = f" {plain_words(text)} "
