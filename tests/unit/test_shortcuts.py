@@ -42,6 +42,19 @@ def test_next_skips_stop_pauses_and_done_sums_up() -> None:
     assert visit.check.stage is Stage.SUMMARY
 
 
+@pytest.mark.parametrize("words", ["sign", "Sign it.", "sign off", "please sign"])
+def test_at_the_summary_sign_is_the_signature_and_before_it_the_sign_on_the_door(
+    words: str,
+) -> None:
+    visit = Visit(CORRIDOR).go_to("sign.here")
+    visit.type(words)
+    assert visit.check.stage is not Stage.SUMMARY and visit.meaning("sign.here") is None
+    visit = Visit(CORRIDOR).all_well()
+    assert visit.check.stage is Stage.SUMMARY
+    visit.type(words)
+    assert visit.check.stage is Stage.SIGNED
+
+
 def test_wrong_door_asks_before_it_cancels() -> None:
     visit = Visit(CORRIDOR)
     visit.type("wrong door")

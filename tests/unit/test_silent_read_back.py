@@ -135,6 +135,17 @@ def test_it_is_told_on_where_the_next_check_leaves_that_part_out(book: Logbook) 
     assert SPLIT in told(book)
 
 
+def test_a_short_visit_that_looked_at_that_very_part_settles_it(book: Logbook) -> None:
+    visit = waiting(book)
+    visit.type("skip", "finish check", "finish check")
+    assert told(book)[0] == SPLIT
+    book.begin("chat", start_check("c2", LEAF, "Robin", CHECKLIST, NOON))
+    again = resumed(book).go_to("leaf.here")
+    again.type(PASSES["leaf.here"], "finish check", "finish check")
+    assert again.check.stage is Stage.SIGNED
+    assert SPLIT not in told(book)
+
+
 def test_a_danger_that_nobody_answered_is_told_at_once_with_the_time_it_was_said(
     book: Logbook,
 ) -> None:

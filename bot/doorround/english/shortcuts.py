@@ -29,6 +29,8 @@ SHORTCUTS: dict[str, tuple[str, ...]] = {
     ),
 }
 """Command → what is typed for it."""
+SIGNING = ("sign", "sign it", "sign it off", "sign off", "sign this", "sign please", "please sign")
+"""Where only the signature is missing; elsewhere "sign" is the one on the door."""
 NOT_APPLICABLE = ("n/a", "n.a", "not applicable", "doesn't apply here")
 
 LEAVING = ("pause", "another door")
@@ -45,6 +47,11 @@ def plain(text: str) -> str:
 def shortcut(text: str) -> str | None:
     """The command that a message stands for; None for any other message."""
     return _WORDS.get(plain(text))
+
+
+def signing(text: str) -> bool:
+    """Whether a message asks for the signature, where nothing else is open."""
+    return plain(text) in SIGNING
 
 
 _CARRIES_ON = re.compile(

@@ -19,6 +19,7 @@ from doorround.logbook.how_heard import message_words
 from doorround.logbook.records import AnswerRecord, EventRecord
 from doorround.logbook.site_text import SITE_TEXTS
 from doorround.messages.answers import said_words, value_words
+from doorround.messages.phrasing import counted
 
 
 @dataclass(frozen=True)
@@ -177,7 +178,7 @@ def _photographed(entry: EventRecord, setting: EventContext) -> str:
 def _signed(entry: EventRecord, setting: EventContext) -> str:
     skipped = [_part(key, setting) for key in entry.body.get("skipped", [])]
     result = entry.body.get("judgement", {}).get("result", entry.body["verdict"])
-    words = f"Check signed: {result}, {entry.body['answers']} answers"
+    words = f"Check signed: {result}, {counted(entry.body['answers'], 'answer')}"
     if look := entry.body.get("look"):
         sound = ", ".join(map(str, look["sound"])) or "none"
         about = ", ".join(map(str, look["defects"]))

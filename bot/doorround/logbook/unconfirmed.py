@@ -28,13 +28,15 @@ WHERE e.check_id IN (SELECT value FROM json_each(?)) AND e.seq <= ?
     AND e.kind IN ('reported', 'denied', 'answered', 'signed')
 ORDER BY e.seq"""
 _CHECKED_SINCE = """SELECT 1 FROM visits AS v JOIN entries AS e ON e.seq = v.seq
-WHERE v.number = ? AND v.site = ? AND v.building = ? AND v.seen
+WHERE v.number = ? AND v.site = ? AND v.building = ?
     AND v.seq > ? AND v.seq <= ? AND v.check_id <> ?
-    AND (coalesce(json_array_length(e.body, '$.not_checked'), 0) = 0 OR EXISTS (
+    AND (v.seen AND coalesce(json_array_length(e.body, '$.not_checked'), 0) = 0 OR EXISTS (
         SELECT 1 FROM answers AS a WHERE a.check_id = v.check_id AND a.question = ?
             AND json_extract(a.body, '$.value.kind') NOT IN ('cannot_check', 'not_measured')
     ))"""
-"""A check that left something out counts only where it looked at the part that was reported."""
+"""A check that left something out, or saw too little of the door to count as one, counts only where
+it looked at the part that was reported.
+"""
 
 
 def unconfirmed(logbook: Logbook, until: int) -> list[Unconfirmed]:

@@ -8,9 +8,10 @@ import re
 from collections.abc import Sequence
 
 from doorround.dialogue.expected_input import ExpectedInput
+from doorround.domain.check import Stage
 from doorround.domain.input_result import Said
 from doorround.domain.values import Command, DoesNotApply, Word
-from doorround.english.shortcuts import LEAVING, not_applicable, shortcut
+from doorround.english.shortcuts import LEAVING, not_applicable, shortcut, signing
 from doorround.hearing.lexicon.tokeniser import split_words
 from doorround.messages.replying import EVERY_DOOR_HAS_ONE
 
@@ -32,6 +33,8 @@ def whole_message(text: str, spelled: Sequence[str], expected: ExpectedInput) ->
         if expected.open.component == "register":
             return _command(text, Word.ASIDE, EVERY_DOOR_HAS_ONE)
         return Said(question=expected.open.key, value=DoesNotApply(), phrase=text.strip())
+    if expected.stage is Stage.SUMMARY and signing(text):
+        return Said(question=None, value=Command(word=Word.FINISH), phrase=text)
     command = shortcut(text)
     if command is None or (expected.yes_no and command not in LEAVING):
         return None
