@@ -16,8 +16,14 @@ from typer.testing import CliRunner
 from visits import CORRIDOR, Visit
 
 from doorround.cli.app import app
+from doorround.domain.defects import Defect
+from doorround.domain.judging.judge import judge
+from doorround.domain.judging.severity import Severity
 from doorround.domain.schedule.plan import Plan
+from doorround.domain.values import Condition
+from doorround.domain.values import Defect as Fault
 from doorround.logbook.store import Logbook
+from doorround.messages.alerts import alert_text, reported_text
 from doorround.messages.summaries import CAUTION, SHORT_CAUTION
 from doorround.reminders.summaries import body_of
 from doorround.reports import chart
@@ -26,6 +32,7 @@ from doorround.reports.summary import Frequency, report
 
 CHECK_CAUTION = visit.CHECKLIST.caution
 DAY = date(2026, 3, 2)
+WEDGED = Condition(defects=(Fault(name="wedged"),))
 
 
 @pytest.fixture
@@ -100,3 +107,17 @@ def test_rules_listed_and_shown_have_it(home: Path) -> None:
 def test_what_is_kept_of_a_person_is_given_with_it(book: Logbook) -> None:
     book.add_person("Ines", "caretaker", datetime(2026, 3, 2, 9, tzinfo=UTC))
     assert json.loads(run("people", "data", "Ines"))["caution"] == CAUTION
+
+
+def test_a_door_shown_and_a_list_of_defects_end_with_it(home: Path, book: Logbook) -> None:
+    book.add_door(CORRIDOR, "Robin", datetime(2026, 3, 2, 9, tzinfo=UTC))
+    assert run("doors", "show", 12).rstrip().endswith(CAUTION)
+    assert json.loads(run("doors", "show", 12, "--json"))["caution"] == CAUTION
+    assert run("defects", "list").splitlines() == ["No defect is open.", CAUTION]
+
+
+def test_a_danger_told_at_once_ends_with_it_confirmed_or_not() -> None:
+    [wedged] = judge(CORRIDOR, visit.ask("clear"), WEDGED, visit.CHECKLIST)
+    found = Defect(7, ("", "", "12"), wedged, Severity.ACT_NOW, DAY, DAY, None, seen_by="Robin")
+    assert alert_text(found, CORRIDOR, "12:00").endswith(SHORT_CAUTION)
+    assert reported_text(wedged, CORRIDOR, "Robin", "12:00").endswith(SHORT_CAUTION)

@@ -25,6 +25,7 @@ from doorround.logbook.outbox import OutboundMessage, Outbox
 from doorround.logbook.people import People
 from doorround.logbook.store import Logbook
 from doorround.messages.alerts import for_supervisors
+from doorround.messages.summaries import SHORT_CAUTION
 from doorround.messages.summing_up import who_is_told
 from doorround.reminders.alerts import Alerts
 from doorround.reminders.ticker import Ticker
@@ -91,6 +92,7 @@ def test_it_says_door_fault_what_to_do_and_who_found_it_and_leads_to_the_defect(
         f"Closer: {defect.finding.what}.",
         for_supervisors(defect.finding.do_now),
         "Found by Robin, 12:00. The door is out of action until it is fit again.",
+        SHORT_CAUTION,
     ]
     assert outbound.body.taps == (f"defect {defect.id}", "show door 12")
 

@@ -193,8 +193,9 @@ def test_three_faults_that_are_planned_are_soon_together_and_three_soon_are_act_
         frame__beyond=faults("corroded"), latch=faults("stiff"), sign__here=faults("wrong")
     )
     assert [(each.what, each.severity) for each in planned.together] == [
-        ("3 faults together", Severity.SOON)
+        ("wrong sign, and 2 more faults", Severity.SOON)
     ]
+    assert planned.sentence == "Fit, with 3 defects; the gravest: soon."
     assert (planned.result, planned.severity) == (Result.WITH_DEFECTS, Severity.SOON)
     soon = judged(
         frame__here=faults("split"), glass__here=faults("cracked"), latch=faults("broken")
@@ -203,7 +204,7 @@ def test_three_faults_that_are_planned_are_soon_together_and_three_soon_are_act_
         Result.OUT_OF_ACTION,
         "common practice, no source",
     )
-    assert soon.sentence == "Out of action as a fire door: 3 faults together."
+    assert soon.sentence == "Out of action as a fire door: Frame: split, and 2 more faults."
 
 
 def test_two_faults_are_two_faults_and_made_good_ones_do_not_count() -> None:
@@ -234,19 +235,19 @@ def test_one_gap_measured_at_three_places_is_one_fault_its_gravest() -> None:
     assert several(**wide) == []
     assert several(**wide, frame__here=faults("split")) == []
     assert several(**wide, frame__here=faults("split"), glass__here=faults("cracked")) == [
-        "3 faults together"
+        "frame: split, and 2 more faults"
     ]
     # 9 mm are to be watched, 12 mm are soon: whichever place was measured first
     plain = door(rating="FD30")
     for hinge, lock in (("9", "12"), ("12", "9")):
         gaps = {"gaps__threshold_hinge": mm(hinge), "gaps__threshold_lock": mm(lock)}
         both = {"frame__here": faults("split"), "glass__here": faults("cracked")}
-        assert several(plain, **gaps, **both) == ["3 faults together"]
+        assert several(plain, **gaps, **both) == ["frame: split, and 2 more faults"]
 
 
 def test_a_gap_too_wide_at_one_place_and_too_narrow_at_another_is_two_faults() -> None:
     gaps = {"gaps__lock_top": mm("5"), "gaps__hinge_top": mm("0")}
-    assert several(**gaps, frame__here=faults("split")) == ["3 faults together"]
+    assert several(**gaps, frame__here=faults("split")) == ["frame: split, and 2 more faults"]
 
 
 def test_milder_faults_beside_a_graver_one_add_up_only_to_more_than_it() -> None:

@@ -284,7 +284,10 @@ def test_where_an_organisation_says_how_soon_there_are_no_degrees() -> None:
             "hinges.many_screws_missing",
             "hinges.fixings screw_missing → 3 screws missing on one door",
         ),
-        ("door.several", "frame.here corroded, latch stiff, sign.here wrong → 3 faults together"),
+        (
+            "door.several",
+            "frame.here corroded, latch stiff, sign.here wrong → frame: rusty, and 2 more faults",
+        ),
         ("gaps.uneven", "gaps.lock_top 1 mm, gaps.lock_bottom 4 mm → lock side gap from 1 to 4 mm"),
         ("closer.time", "closer.seconds 2 s → 2 s from 90°, 3 s at least"),
     ],

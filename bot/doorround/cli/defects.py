@@ -42,6 +42,7 @@ def list_defects(
         from doorround.domain.defects import State, by_urgency
         from doorround.logbook.defects import read_defects
         from doorround.logbook.settings_log import plan_on
+        from doorround.messages.summaries import CAUTION
         from doorround.wiring import open_existing
 
         settings = read_settings()
@@ -58,9 +59,7 @@ def list_defects(
             for (_, _, number), why in sorted(found.out.items())
         ]
         rows = [Row(_data(each, day), _cells(each, day)) for each in shown]
-        show_listing(TITLES, rows, as_json, "", out)
-        if not shown and not as_json:
-            typer.echo("No defect is open.")
+        show_listing(TITLES, rows, as_json, "No defect is open.", (*out, CAUTION))
 
 
 TITLES = ("defect", "door", "how soon", "what", "state", "who has it", "age", "meanwhile")

@@ -142,6 +142,7 @@ def show(
     with cli_errors():
         from doorround.config.schedule_settings import read_plan
         from doorround.logbook.defects import read_defects
+        from doorround.messages.summaries import CAUTION
         from doorround.wiring import open_logbook
 
         with open_logbook(read_settings()) as logbook:
@@ -157,6 +158,7 @@ def show(
                 "defects": open_here,
                 "out_of_action": defects.out.get(id),
                 "retired": gone.why if gone else None,
+                "caution": CAUTION,
             }
             typer.echo(json.dumps({**door.model_dump(mode="json"), **told}))
             return
@@ -164,13 +166,18 @@ def show(
             typer.echo(f"RETIRED on {gone.at:%Y-%m-%d}: {gone.why}")
         if id in defects.out:
             typer.echo(f"OUT OF ACTION: {defects.out[id]}")
-        for name, value in door.model_dump(mode="json").items():
-            shown = value["text"] if isinstance(value, dict) else value
-            typer.echo(f"{name.replace('_', ' '):<16} {'not known' if shown is None else shown}")
+        _print_fields(door)
         for check in checks:
             typer.echo(f"check {check.id}: {check.stage}, by {check.person}")
         for defect in defects.at(id):
             typer.echo(f"defect {defect.id}: {defect.severity}, {defect.what}, {defect.state}")
+        typer.echo(CAUTION)
+
+
+def _print_fields(door: Door) -> None:
+    for name, value in door.model_dump(mode="json").items():
+        shown = value["text"] if isinstance(value, dict) else value
+        typer.echo(f"{name.replace('_', ' '):<16} {'not known' if shown is None else shown}")
 
 
 @doors_app.command("link")

@@ -8,6 +8,7 @@ from doorround.domain.defects import Defect
 from doorround.domain.door import Door
 from doorround.domain.findings import Finding
 from doorround.domain.parts import fault_with_part
+from doorround.messages.summaries import SHORT_CAUTION
 
 # what only whoever stands at the door can do
 _TELL = re.compile(
@@ -30,6 +31,7 @@ def alert_text(defect: Defect, door: Door, found_at: str) -> str:
             *lines,
             f"Found by {defect.seen_by}, {found_at}. The door is out of action until it is fit"
             " again.",
+            SHORT_CAUTION,
         )
     )
 
@@ -45,7 +47,8 @@ def reported_text(finding: Finding, door: Door, person: str, at: str) -> str:
     ]
     do_now = for_supervisors(finding.do_now)
     lines += [f"If so: {do_now}"] if do_now else []
-    return "\n".join((*lines, f"Reported by {person}, {at}, who has not said yes or no to it yet."))
+    reported = f"Reported by {person}, {at}, who has not said yes or no to it yet."
+    return "\n".join((*lines, reported, SHORT_CAUTION))
 
 
 def for_supervisors(do_now: str) -> str:

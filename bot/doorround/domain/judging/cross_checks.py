@@ -20,6 +20,7 @@ from doorround.domain.judging.rule import COMPETENT, REPORT, Example, Rule, Seen
 from doorround.domain.judging.rule_set import COMMON
 from doorround.domain.judging.severity import Severity, gravest, one_graver
 from doorround.domain.judging.statics import dropped_leaf
+from doorround.domain.parts import fault_with_part
 from doorround.domain.values import Choice, Measure, Unit, Value, YesNo
 
 # 3 ± 1 mm (BS 8214:2016, secondary): two places of one edge may differ by 2 mm and both be within
@@ -79,15 +80,18 @@ def _uneven(seen: Seen) -> list[Finding]:
 
 def _several(seen: Seen) -> list[Finding]:
     """Three faults of one severity or graver count as one of the next graver; it is told where none
-    is as grave.
+    is as grave, by the gravest of them.
     """
-    bad = [each.severity for each in _counted(seen.found) if each.severity]
+    faults = [each for each in _counted(seen.found) if each.severity]
+    bad = [each.severity for each in faults if each.severity]
     worst = gravest(bad)
     for severity in (Severity.SOON, Severity.PLANNED, Severity.WATCH):
         counted = sum(1 for each in bad if each.rank >= severity.rank)
         together = one_graver(severity)
         if counted >= SEVERAL and worst is not None and together.rank > worst.rank:
-            what = f"{counted} faults together"
+            first = next(each for each in faults if each.severity is worst)
+            named = fault_with_part(first.component, first.what, first.face)
+            what = f"{named}, and {counted - 1} more faults"
             why = (
                 f"{SEVERAL} faults or more of “{severity}” count as one of “{together}”: they add"
                 " up in a fire."
@@ -97,7 +101,8 @@ def _several(seen: Seen) -> list[Finding]:
                 if together is Severity.ACT_NOW
                 else COMPETENT
             )
-            return seen.finding("door.several", together, what, why, do_now, COMMON)
+            told = seen.finding("door.several", together, what, why, do_now, COMMON)
+            return [each.model_copy(update={"component": first.component}) for each in told]
     return []
 
 
@@ -249,7 +254,7 @@ SEVERAL_RULE = Rule(
             "latch": _fault("stiff"),
             "sign.here": _fault("wrong"),
         },
-        "3 faults together",
+        "frame: rusty, and 2 more faults",
     ),
     mildest=Severity.PLANNED,
 )

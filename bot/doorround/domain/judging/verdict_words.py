@@ -24,7 +24,7 @@ _EVIDENCE = (*_OWN_LIMITS, "gap_threshold_most_mm", "evidence_seals")
 def part_words(finding: Finding, checklist: Checklist) -> str:
     """A finding with the part that has it: "Leaf, this side: a hole in it"."""
     if finding.rule == SEVERAL:
-        return finding.what
+        return f"{finding.what[:1].upper()}{finding.what[1:]}"
     return f"{part_name(question_of(finding.question, checklist), checklist)}: {finding.what}"
 
 
@@ -41,7 +41,7 @@ def sentence(
     told = [each for each in (*causes, *(each for each in bad if each.rule == SEVERAL))]
     grave = [part_words(each, checklist) for each in told if each.severity is Severity.ACT_NOW]
     count = count_words(len(causes))
-    worst = gravest(each.severity for each in causes if each.severity)
+    worst = gravest(each.severity for each in told if each.severity)
     use = sum(1 for each in bad if each.access)
     beside = f" Beside fire: {use} of ease of use." if use else ""
     match result:
