@@ -76,17 +76,17 @@ def tried(pipeline: RecognitionPipeline, case: Any, sound: Sound) -> Tried | Non
     than was said, or where the grammar has all that was said.
     """
     allowed: ActiveGrammar = more_said.allowed_for(case.question)
-    weighed = pipeline.weigh(sound, allowed)
-    if not weighed.guesses or not is_held(weighed.guesses[0].phrase, allowed):
+    scored = pipeline.score_phrases(sound, allowed)
+    if not scored.guesses or not is_held(scored.guesses[0].phrase, allowed):
         return None
-    best = weighed.guesses[0].phrase
+    best = scored.guesses[0].phrase
     right = case.kind == "right"
     if right and case.phrase != best:
         return None
     if not right and more_said.in_grammar(case):
         return None
     return Tried(
-        case.name, case.words, best, weighed.transcript, Trial(dict(weighed.evidence), right)
+        case.name, case.words, best, scored.transcript, Trial(dict(scored.evidence), right)
     )
 
 

@@ -80,7 +80,7 @@ def test_a_phrase_is_ended_where_it_ends_and_not_before(listener, words):
 
 
 def test_following_a_grammar_finds_what_scoring_every_phrase_finds(listener, yes):
-    followed = listener.follow(yes, grammar_of_phrases(PHRASES))
+    followed = listener.search(yes, grammar_of_phrases(PHRASES))
     scored = listener.scores(yes, PHRASES)
     assert followed[0].phrase == scored[0].phrase == "yes"
     assert followed[0].total == pytest.approx(scored[0].total, abs=0.01)
@@ -131,15 +131,15 @@ def test_where_many_sound_alike_the_search_is_wide_at_once(listener, monkeypatch
     monkeypatch.setattr("doorround.hearing.engines.beam_search.BEAM", 1)
     encoded = listener.encode(load_sound(SAID / "three.ogg"))
     numbers = grammar_of_phrases(["three", "thirty", "three and a half", "thirteen"])
-    narrow = listener.follow(encoded, numbers)
-    wide = listener.follow(encoded, replace(numbers, alike=True))
+    narrow = listener.search(encoded, numbers)
+    wide = listener.search(encoded, replace(numbers, alike=True))
     assert narrow[0].phrase == wide[0].phrase == "three"
     assert len(narrow) < len(wide)
 
 
 def test_a_grammar_with_a_loop_ends(listener, yes):
     loop = Automaton(((0, 1, "yes"), (1, 0, "")), frozenset({1}))
-    found = listener._follower.follow(yes.reached, TokenTrie(loop, listener._spell), yes.spoken)
+    found = listener._beam_search.search(yes.reached, TokenTrie(loop, listener._spell), yes.spoken)
     most = MAX_LETTERS[0] + MAX_LETTERS[1] * yes.spoken
     assert found and max(3 * (len(each.tokens) - 1) for each in found) <= most
 
@@ -149,14 +149,14 @@ def test_a_phrase_without_a_word_is_none(listener, yes):
     began.
     """
     loop = Automaton(((0, 1, "yes"), (1, 0, "")), frozenset({0, 1}))
-    found = listener._follower.follow(yes.reached, TokenTrie(loop, listener._spell), yes.spoken)
+    found = listener._beam_search.search(yes.reached, TokenTrie(loop, listener._spell), yes.spoken)
     assert found and all(len(each.tokens) > 1 for each in found)
 
 
 def test_nothing_is_heard_that_is_longer_than_can_be_said_in_the_time(listener):
     said = listener.encode(load_sound(SAID / "yes.ogg"))
     many = grammar_of_phrases(["yes", "yes yes yes yes yes yes yes yes yes yes"])
-    assert [score.phrase for score in listener.follow(said, many)] == ["yes"]
+    assert [score.phrase for score in listener.search(said, many)] == ["yes"]
 
 
 def test_a_rare_token_is_never_surer_than_sure(listener, yes):
@@ -183,7 +183,7 @@ def test_with_other_figures_of_its_own_it_hears_otherwise_and_back_again_as_befo
     sound = load_sound(SAID / "yes.ogg")
 
     def total():
-        return listener.follow(listener.encode(sound), allowed)[0].total
+        return listener.search(listener.encode(sound), allowed)[0].total
 
     before = total()
     for figure in ({"prior_share": 0.5}, {"extra_frames": 150}):

@@ -128,8 +128,8 @@ def test_a_pass_that_the_second_hears_otherwise_is_not_entered(monkeypatch):
     }
     allowed = grammar_of_phrases(PHRASES, means)
     assert ear.listen(sound, allowed).outcome is Outcome.HEARD
-    assert ear.weigh(sound, allowed).seconded is True
-    honest = ear.ensemble.companion.fits
+    assert ear.score_phrases(sound, allowed).seconded is True
+    honest = ear.ensemble.second.fits
 
     def contrary(encoded, phrases):
         found = honest(encoded, phrases)
@@ -138,9 +138,9 @@ def test_a_pass_that_the_second_hears_otherwise_is_not_entered(monkeypatch):
             for phrase, fit in found.items()
         }
 
-    monkeypatch.setattr(ear.ensemble.companion, "fits", contrary)
+    monkeypatch.setattr(ear.ensemble.second, "fits", contrary)
     again = ear.listen(sound, allowed)
-    assert ear.weigh(sound, allowed).seconded is False
+    assert ear.score_phrases(sound, allowed).seconded is False
     assert again.outcome is not Outcome.HEARD or again.phrase != "all tight"
 
 
@@ -158,9 +158,9 @@ def test_words_that_mean_nothing_here_are_no_answer_yet_stand_against_one():
         allowed, read=lambda phrase: replace(plain(phrase), known=phrase != "all tight")
     )
     heard = ear.listen(sound, nothing)
-    weighed = ear.weigh(sound, nothing)
-    assert "all tight" not in [guess.phrase for guess in weighed.guesses]
-    assert weighed.evidence.get("margin", -1.0) < 0
+    scored = ear.score_phrases(sound, nothing)
+    assert "all tight" not in [guess.phrase for guess in scored.guesses]
+    assert scored.evidence.get("margin", -1.0) < 0
     assert heard.outcome is not Outcome.HEARD
 
 
@@ -175,8 +175,8 @@ class _Nearer:
     def __getattr__(self, name):
         return getattr(self.inner, name)
 
-    def follow(self, encoded, allowed):
-        found = self.inner.follow(encoded, allowed)
+    def search(self, encoded, allowed):
+        found = self.inner.search(encoded, allowed)
         self.best = found[0].total
         return found
 
@@ -193,13 +193,13 @@ def test_an_answer_is_read_back_where_its_rest_is_none_and_fits_better_and_refus
 ):
     ear = choose_engines(Path("models-not-looked-at"), "listener").pipeline
     sound = load_sound(SAID / "all-tight.ogg")
-    inner = ear.ensemble.judge
+    inner = ear.ensemble.listener
     allowed = grammar_of_phrases(PHRASES, dict.fromkeys(PHRASES, polarity))
     plain = allowed.read
     allowed = replace(allowed, read=lambda phrase: replace(plain(phrase), known=phrase != "tight"))
     outcomes = {}
     for nats in (-20.0, 2.0, 20.0):
-        ear.ensemble.judge = _Nearer(inner, nats)
+        ear.ensemble.listener = _Nearer(inner, nats)
         outcomes[nats] = ear.listen(sound, allowed)
     assert outcomes[-20.0].outcome is Outcome.HEARD
     assert (outcomes[2.0].outcome, outcomes[2.0].phrase) == (Outcome.UNSURE, "all tight")

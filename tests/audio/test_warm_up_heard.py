@@ -50,8 +50,8 @@ def test_after_it_the_usual_answers_teach_the_listeners_little_more(ear):
             assert sum(1 for _ in warm_up(ear, load_understanding(), OneQuestion())) > 10, (
                 "in little pieces"
             )
-        whisper = each.ensemble.judge._follower._priors._kept
-        moonshine = each.ensemble.companion._priors
+        whisper = each.ensemble.listener._beam_search._priors._kept
+        moonshine = each.ensemble.second._priors
         before = len(whisper), len(moonshine)
         assert each.listen(sound, at_the_question()).outcome is Outcome.HEARD
         learnt[name] = len(whisper) - before[0], len(moonshine) - before[1]
@@ -61,7 +61,7 @@ def test_after_it_the_usual_answers_teach_the_listeners_little_more(ear):
 def test_what_is_heard_after_it_is_what_would_be_heard_without(ear):
     cold = choose_engines(Path("models-not-looked-at")).pipeline
     sound = load_sound(SAID / "all-tight.ogg")
-    for _ in ear.ensemble.ahead(at_the_question()):
+    for _ in ear.ensemble.precompute(at_the_question()):
         pass
     one = ear.listen(sound, at_the_question())
     other = cold.listen(sound, at_the_question())
@@ -73,6 +73,10 @@ def test_what_is_heard_after_it_is_what_would_be_heard_without(ear):
 @pytest.mark.sphinx
 def test_an_engine_with_a_grammar_of_its_own_learns_nothing():
     assert (
-        list(RecognitionPipeline(SphinxEngine(pronunciations())).ensemble.ahead(at_the_question()))
+        list(
+            RecognitionPipeline(SphinxEngine(pronunciations())).ensemble.precompute(
+                at_the_question()
+            )
+        )
         == []
     )

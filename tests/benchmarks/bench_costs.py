@@ -58,8 +58,8 @@ def heard(ear: RecognitionPipeline, clip: LabelledClip, pool: list[Samples]) -> 
         return
     for noise, name in ((sound, ""), *noisy(sound, clip, pool)):
         speech = detect_speech(noise)
-        if speech.anyone and (weighed := ear.weigh(speech, ALLOWED)).guesses:
-            yield clip.words, name, weighed, speech
+        if speech.anyone and (scored := ear.score_phrases(speech, ALLOWED)).guesses:
+            yield clip.words, name, scored, speech
 
 
 def noisy(sound: Sound, clip: LabelledClip, pool: list[Samples]) -> Iterator[tuple[Sound, str]]:
@@ -71,12 +71,12 @@ def noisy(sound: Sound, clip: LabelledClip, pool: list[Samples]) -> Iterator[tup
 
 def entered(ear: RecognitionPipeline, trial: Trial, astray: float) -> bool:
     """Whether the best guess is entered without a yes where a wrong pass costs this much."""
-    _, _, weighed, speech = trial
+    _, _, scored, speech = trial
     costs = read_costs()
-    passes = ALLOWED.polarity(weighed.guesses[0].phrase) is Polarity.PASS
+    passes = ALLOWED.polarity(scored.guesses[0].phrase) is Polarity.PASS
     stakes = Stakes(flip=costs.passing.flip, astray=astray) if passes else costs.defect
-    decision = choose(*ear.probabilities(weighed, ALLOWED), stakes, costs).decision
-    return decision is Decision.ACCEPT and doubt_of(weighed, ALLOWED, speech) is None
+    decision = choose(*ear.probabilities(scored, ALLOWED), stakes, costs).decision
+    return decision is Decision.ACCEPT and doubt_of(scored, ALLOWED, speech) is None
 
 
 def main() -> None:

@@ -93,7 +93,7 @@ def hearing_with(ear: RecognitionPipeline) -> Callable[[Sound, ActiveGrammar], H
         recognition = ear.listen(sound, allowed)
         best = recognition.phrase
         if best is None and len(sound.samples):
-            guesses = ear.weigh(sound, allowed).guesses
+            guesses = ear.score_phrases(sound, allowed).guesses
             best = guesses[0].phrase if guesses else None
         return (
             recognition.phrase,

@@ -102,12 +102,12 @@ def trial(ear: RecognitionPipeline, case: Case, condition: str, sound: Sound) ->
     allowed = allowed_for(case.question)
     speech = detect_speech(sound)
     began = time.perf_counter()
-    weighed = ear.weigh(speech, allowed)
+    scored = ear.score_phrases(speech, allowed)
     row = _row(case, condition) | {"seconds": time.perf_counter() - began, "length": sound.seconds}
-    if not weighed.guesses:
+    if not scored.guesses:
         return row
-    heard, without = _decided(ear, weighed, speech, allowed)
-    phrase = weighed.guesses[0].phrase
+    heard, without = _decided(ear, scored, speech, allowed)
+    phrase = scored.guesses[0].phrase
     reading = allowed.read(phrase)
     row |= {
         "outcome": heard.outcome.value,
@@ -117,11 +117,11 @@ def trial(ear: RecognitionPipeline, case: Case, condition: str, sound: Sound) ->
         "probability": heard.probability,
         "covered": heard.covered,
         "why": heard.why,
-        "transcript": weighed.transcript,
+        "transcript": scored.transcript,
         "entered": heard.outcome is Outcome.HEARD,
         "entered without": without.outcome is Outcome.HEARD,
         "in grammar": case.kind != "right" and in_grammar(case),
-        "evidence": dict(weighed.evidence),
+        "evidence": dict(scored.evidence),
         "right": bool(case.phrase) and reading.gist == allowed.read(case.phrase).gist,
     }
     timed = condition == "quiet" and zlib.crc32(case.name.encode()) % TIMED == 0
@@ -155,15 +155,15 @@ def _row(case: Case, condition: str) -> dict[str, Any]:
 
 def _decided(
     ear: RecognitionPipeline,
-    weighed: ScoredHypotheses,
+    scored: ScoredHypotheses,
     speech: DetectedSpeech,
     allowed: ActiveGrammar,
 ) -> tuple[Recognition, Recognition]:
     """What is decided, and what would be were a phrase not held to be all that was said."""
     calibration = ear.calibration
-    heard = ear.decide(weighed, allowed, speech)
+    heard = ear.decide(scored, allowed, speech)
     ear.use(_unheld(calibration))
-    without = ear.decide(weighed, allowed, speech)
+    without = ear.decide(scored, allowed, speech)
     ear.use(calibration)
     return heard, without
 
@@ -188,17 +188,17 @@ def _milliseconds(ear: RecognitionPipeline, sound: Sound, case: Case) -> dict[st
     """What each way of telling takes on a recording that has been taken in, where both listeners
     are here.
     """
-    listener = ear.ensemble.judge
-    second = ear.ensemble.companion
+    listener = ear.ensemble.listener
+    second = ear.ensemble.second
     encoded = listener.encode(sound) if listener else None
     if not listener or not second or not encoded:
         return {}
-    taken_in = second.encode(detect_speech(sound).around)
+    second_encoded = second.encode(detect_speech(sound).around)
     most = round(4 + 6 * encoded.spoken)
     ways = {
         FIRST_END: lambda: listener.ends(encoded, case.phrase or case.words),
-        SECOND_END: lambda: second.ends(taken_in, case.phrase or case.words),
-        FREE: lambda: second.writes(taken_in, most),
+        SECOND_END: lambda: second.ends(second_encoded, case.phrase or case.words),
+        FREE: lambda: second.transcribe(second_encoded, most),
     }
     spent = {}
     for name, way in ways.items():

@@ -38,7 +38,7 @@ def of_program(ears: RecognitionPipeline) -> Write:
     allowed = grammar_now(load_understanding(), expected_at("frame.here"))
 
     def write(sound: Sound) -> str:
-        return ears.weigh(detect_speech(sound), allowed).write()
+        return ears.score_phrases(detect_speech(sound), allowed).write()
 
     return write
 

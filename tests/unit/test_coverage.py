@@ -89,8 +89,8 @@ def ear() -> RecognitionPipeline:
 
 
 def decided(phrase: str, **evidence: float) -> Recognition:
-    weighed = ScoredHypotheses((Guess(phrase, 0.0),), SURE | evidence)
-    return ear().decide(weighed, PASS, SPEAKS)
+    scored = ScoredHypotheses((Guess(phrase, 0.0),), SURE | evidence)
+    return ear().decide(scored, PASS, SPEAKS)
 
 
 def test_a_pass_is_entered_where_nothing_more_was_said() -> None:
@@ -118,10 +118,10 @@ def test_a_pass_that_is_unlikely_is_asked_for_again_and_not_read_back(
     phrase: str, probability: float, behind: dict[str, float], unlikely: bool
 ) -> None:
     """The more so in noise and among other voices: one stray yes would enter it."""
-    weighed = ScoredHypotheses((Guess(phrase, 0.0),), SURE | {"quiet": 50.0} | behind)
+    scored = ScoredHypotheses((Guess(phrase, 0.0),), SURE | {"quiet": 50.0} | behind)
     if behind:
-        weighed.evidence["quiet"] = behind["depth"]
-    assert is_too_unlikely(weighed, probability, PASS, ear().calibration) is unlikely
+        scored.evidence["quiet"] = behind["depth"]
+    assert is_too_unlikely(scored, probability, PASS, ear().calibration) is unlikely
 
 
 def test_a_pass_that_probably_goes_on_is_refused_and_tells_what_was_heard() -> None:
@@ -285,19 +285,19 @@ def test_a_recording_whose_end_is_missing_passes_nothing_without_a_yes() -> None
     torn = load_sound(whole[:last])
     assert torn.torn and torn.cut(0.0, 1.0).torn
     assert load_sound(open_ended).torn
-    weighed = ScoredHypotheses((Guess("closes fully", 0.0),), SURE)
+    scored = ScoredHypotheses((Guess("closes fully", 0.0),), SURE)
     assert (
-        doubt_of(weighed, PASS, speech_of(0.0, 0.1, *[0.9] * 20, torn=True))
+        doubt_of(scored, PASS, speech_of(0.0, 0.1, *[0.9] * 20, torn=True))
         == "the recording breaks off"
     )
 
 
 def test_speech_from_the_first_moment_on_passes_nothing_without_a_yes() -> None:
-    weighed = ScoredHypotheses((Guess("closes fully", 0.0),), SURE)
-    assert doubt_of(weighed, PASS, SPEAKS) is None
-    assert doubt_of(weighed, PASS, AT_ONCE) == "the beginning may be cut off"
+    scored = ScoredHypotheses((Guess("closes fully", 0.0),), SURE)
+    assert doubt_of(scored, PASS, SPEAKS) is None
+    assert doubt_of(scored, PASS, AT_ONCE) == "the beginning may be cut off"
     # a piece out of the middle of a recording has more before it, which is heard as well
-    assert doubt_of(weighed, PASS, speech_of(*[0.9] * 20, from_start=False)) is None
+    assert doubt_of(scored, PASS, speech_of(*[0.9] * 20, from_start=False)) is None
     assert (
         QUIET.from_start and QUIET.cut(0.0, 0.5).from_start and not QUIET.cut(0.1, 0.5).from_start
     )

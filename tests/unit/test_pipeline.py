@@ -69,21 +69,21 @@ SPEAKS_TWICE = speech_of(0.0, 0.1, *[0.9] * 17, *[0.0] * 20, *[0.9] * 3)
 """As long, with a pause."""
 
 
-def weighed(phrase, seconded=True, **evidence):
+def scored(phrase, seconded=True, **evidence):
     return ScoredHypotheses((Guess(phrase, 0.0),), QUIET | evidence, seconded)
 
 
 def test_a_pass_needs_a_second_and_no_other_voices():
-    assert doubt_of(weighed("yes"), YES_NO, SPEAKS) is None
-    assert doubt_of(weighed("yes", seconded=False), YES_NO, SPEAKS) == "the engines differ"
-    assert doubt_of(weighed("yes", margin=-0.1), YES_NO, SPEAKS) == "something else fits better"
+    assert doubt_of(scored("yes"), YES_NO, SPEAKS) is None
+    assert doubt_of(scored("yes", seconded=False), YES_NO, SPEAKS) == "the engines differ"
+    assert doubt_of(scored("yes", margin=-0.1), YES_NO, SPEAKS) == "something else fits better"
     assert (
-        doubt_of(weighed("yes", margin=NEAR - 0.1), YES_NO, SPEAKS)
+        doubt_of(scored("yes", margin=NEAR - 0.1), YES_NO, SPEAKS)
         == "something else fits nearly as well"
     )
-    assert doubt_of(weighed("yes", margin=NEAR), YES_NO, SPEAKS) is None
-    assert doubt_of(weighed("yes", depth=15.0, murmur=0.7), YES_NO, SPEAKS) == "other voices"
-    assert doubt_of(weighed("yes"), YES_NO, SPEAKS_TWICE) == "more was said"
+    assert doubt_of(scored("yes", margin=NEAR), YES_NO, SPEAKS) is None
+    assert doubt_of(scored("yes", depth=15.0, murmur=0.7), YES_NO, SPEAKS) == "other voices"
+    assert doubt_of(scored("yes"), YES_NO, SPEAKS_TWICE) == "more was said"
 
 
 @pytest.mark.parametrize(
@@ -101,42 +101,40 @@ def test_a_pass_needs_a_second_and_no_other_voices():
 )
 def test_a_pass_that_is_written_with_what_takes_it_back_is_read_back(written, doubt):
     allowed = grammar_of_phrases(["not split", "split"], {"not split": Polarity.PASS})
-    heard = replace(weighed("not split"), transcript=written)
+    heard = replace(scored("not split"), transcript=written)
     assert doubt_of(heard, allowed, SPEAKS) == doubt
 
 
 @pytest.mark.parametrize("phrase", ["yes", "no"])
 def test_a_bare_word_with_a_syllable_and_time_too_many_goes_on(phrase):
-    assert doubt_of(weighed(phrase, nuclei=1.0, overtime=0.4), YES_NO, SPEAKS) == "more was said"
-    assert doubt_of(weighed(phrase, nuclei=0.0, overtime=0.4), YES_NO, SPEAKS) is None
-    assert doubt_of(weighed(phrase, nuclei=1.0, overtime=0.2), YES_NO, SPEAKS) is None
+    assert doubt_of(scored(phrase, nuclei=1.0, overtime=0.4), YES_NO, SPEAKS) == "more was said"
+    assert doubt_of(scored(phrase, nuclei=0.0, overtime=0.4), YES_NO, SPEAKS) is None
+    assert doubt_of(scored(phrase, nuclei=1.0, overtime=0.2), YES_NO, SPEAKS) is None
 
 
 @pytest.mark.parametrize("phrase", ["no", "three"])
 def test_a_fault_and_a_number_need_neither(phrase):
-    assert doubt_of(weighed(phrase, seconded=False, depth=15.0, murmur=0.7), YES_NO, SPEAKS) is None
+    assert doubt_of(scored(phrase, seconded=False, depth=15.0, murmur=0.7), YES_NO, SPEAKS) is None
 
 
 @pytest.mark.parametrize("phrase", ["yes", "no", "three"])
 def test_an_answer_that_fits_worse_than_what_is_none_is_read_back(phrase):
-    assert doubt_of(weighed(phrase, unanswered=0.1), YES_NO, SPEAKS) is None
-    assert (
-        doubt_of(weighed(phrase, unanswered=-0.1), YES_NO, SPEAKS) == "something else fits better"
-    )
+    assert doubt_of(scored(phrase, unanswered=0.1), YES_NO, SPEAKS) is None
+    assert doubt_of(scored(phrase, unanswered=-0.1), YES_NO, SPEAKS) == "something else fits better"
 
 
 def test_only_what_could_pass_or_fail_a_part_has_an_opposite():
     ear = RecognitionPipeline(Scripted())
     near = {"loop": 0.0, "gap": 100.0, "log_frames": 4.0, "turned": 0.0}
-    assert ear.probabilities(weighed("yes", **near), YES_NO)[1] > 0
-    assert ear.probabilities(weighed("three", **near), YES_NO)[1] == 0
+    assert ear.probabilities(scored("yes", **near), YES_NO)[1] > 0
+    assert ear.probabilities(scored("three", **near), YES_NO)[1] == 0
 
 
 def test_the_nearer_the_opposite_the_likelier_it_was_said():
     ear = RecognitionPipeline(Scripted())
     doubtful = {"loop": -2.0, "talk": -20.0, "log_frames": 5.0}
     shares = [
-        ear.probabilities(weighed("yes", turned=nats, **doubtful), YES_NO)[1]
+        ear.probabilities(scored("yes", turned=nats, **doubtful), YES_NO)[1]
         for nats in (0.0, 10.0, 80.0)
     ]
     assert shares == sorted(shares, reverse=True) and shares[0] > shares[-1]
@@ -182,8 +180,8 @@ def test_a_figure_that_passes_something_is_read_back_in_noise_and_a_fault_is_not
         ("all clear", None),
         ("two screws missing", None),
     ):
-        assert doubt_of(weighed(phrase, depth=LOUD - 1), allowed, SPEAKS) == doubt
-        assert doubt_of(weighed(phrase, depth=LOUD + 1), allowed, SPEAKS) is None
+        assert doubt_of(scored(phrase, depth=LOUD - 1), allowed, SPEAKS) == doubt
+        assert doubt_of(scored(phrase, depth=LOUD + 1), allowed, SPEAKS) is None
 
 
 def test_what_hardly_sounds_like_speech_is_put_to_the_engine_and_less_is_silence():
@@ -317,7 +315,7 @@ class Followed:
     def __init__(self, *phrases):
         self.phrases = phrases
 
-    def follow(self, _encoded, _allowed):
+    def search(self, _encoded, _allowed):
         return [Score(phrase, 30.0 - place, -0.1, 0.0) for place, phrase in enumerate(self.phrases)]
 
     def scores(self, _encoded, phrases):

@@ -84,7 +84,7 @@ def _fitted(
     way = way_of(pipeline.name)
     new = replace(fitted(way, _heard(pipeline, fit_on, allowed_for), before), tuning=before.tuning)
     trials = _heard(pipeline, report_on, allowed_for)
-    if pipeline.judges:
+    if pipeline.has_listener:
         typer.echo("Trying other figures of the listener's own. This takes ten times as long.")
         tuning = best_tuning(pipeline, lambda: spoken_in(fit_on, allowed_for))
         if tuning != before.tuning and (

@@ -36,7 +36,7 @@ class Stakes(BaseModel):
         return Stakes(flip=max(self.flip, other.flip), astray=max(self.astray, other.astray))
 
 
-class Dear(Stakes):
+class CostlyComponents(Stakes):
     """Stakes of a pass on some components, by their keys."""
 
     components: tuple[str, ...]
@@ -52,7 +52,7 @@ class Costs(BaseModel):
     read_back: float = Field(gt=0)
     ask_again: float = Field(gt=0)
     slip: float = Field(ge=0, lt=1)
-    dear: Dear
+    dear: CostlyComponents
     passing: Stakes = Field(alias="pass")
     defect: Stakes
     other: Stakes

@@ -73,7 +73,7 @@ def nudges_of(
     ]
 
 
-def taps_of(nudge: Nudge, bosses: frozenset[str]) -> tuple[str, ...]:
+def taps_of(nudge: Nudge, supervisors: frozenset[str]) -> tuple[str, ...]:
     """Buttons that lead to the defects told of, begin a look at a repair, and lead on to the
     doors.
     """
@@ -82,7 +82,7 @@ def taps_of(nudge: Nudge, bosses: frozenset[str]) -> tuple[str, ...]:
         buttons.look_at(each.id) if each.state is State.MADE_GOOD else buttons.defect(each.id)
         for each in told
     ]
-    onward = buttons.WHAT_IS_DUE if nudge.to in bosses else buttons.NEXT_DOOR
+    onward = buttons.WHAT_IS_DUE if nudge.to in supervisors else buttons.NEXT_DOOR
     doors = [onward] if any(point.due for point in nudge.points) else []
     return (*defects, *doors, buttons.SNOOZE)
 
@@ -96,7 +96,7 @@ def send_nudges(logbook: Logbook, plan: Plan, now: datetime) -> list[Nudge]:
     if local.time() < plan.nudge_at or plan.quiet(local.time()):
         return []
     chats = chats_by_person(logbook)
-    bosses = frozenset(each.name for each in logbook.people() if each.role == Role.SUPERVISOR)
+    supervisors = frozenset(each.name for each in logbook.people() if each.role == Role.SUPERVISOR)
     held = {} if is_free(plan, local.date()) else unsent(logbook, NUDGE, local.date())
     lost = [outbound.key for outbounds in held.values() for outbound in outbounds]
     with logbook.writing():
@@ -104,7 +104,7 @@ def send_nudges(logbook: Logbook, plan: Plan, now: datetime) -> list[Nudge]:
         written = []
         for nudge in planned:
             chat = chats[nudge.to]
-            if say(logbook, nudge, chat, now, taps_of(nudge, bosses), held.pop(chat, ())):
+            if say(logbook, nudge, chat, now, taps_of(nudge, supervisors), held.pop(chat, ())):
                 written.append(nudge)
         # what is left of them is not so any more, or is said to somebody else today
         for outbound in (outbound for outbounds in held.values() for outbound in outbounds):

@@ -40,10 +40,12 @@ def handed_over(
 def _wider(logbook: Logbook, giver: str, taker: Person, by: str) -> list[Notification]:
     """What supervisors are told where somebody has to do with more sites than before."""
     line = Prompt(text=texts.sites_widened(taker.name, giver, taker.sites))
-    bosses = [
+    supervisors = [
         each.name for each in logbook.people() if any(map(each.supervises, taker.sites or ("",)))
     ]
     accounts = [
-        People(logbook).accounts(name)[:1] for name in bosses if name not in (giver, taker.name, by)
+        People(logbook).accounts(name)[:1]
+        for name in supervisors
+        if name not in (giver, taker.name, by)
     ]
     return [Notification(account, (line,)) for each in accounts for account in each]

@@ -141,14 +141,14 @@ def _add_look(
     """
     subject = ("look", str(defect.id), str(defect.look_by), str(defect.reopened))
     site = defect.door[0]
-    bosses = rota.supervisors(site, today)
+    supervisors = rota.supervisors(site, today)
     looker = rota.looker(site, defect.ended_by, today)
     if defect.look_by is None:
         return
     if (subject, NudgeStep.FIRST) not in said:
         _tell(
             by_person,
-            [looker] if looker else bosses,
+            [looker] if looker else supervisors,
             NudgePoint(subject, NudgeStep.FIRST, defect=defect),
         )
     elif today < defect.look_by:
@@ -163,7 +163,7 @@ def _add_look(
         defect.look_late(today) >= plan.escalate_after
         and (subject, NudgeStep.SUPERVISOR) not in said
     ):
-        _tell(by_person, bosses, NudgePoint(subject, NudgeStep.SUPERVISOR, defect=defect))
+        _tell(by_person, supervisors, NudgePoint(subject, NudgeStep.SUPERVISOR, defect=defect))
 
 
 def _add_defect(
@@ -180,11 +180,11 @@ def _add_defect(
     subject = defect_subject(defect)
     site = defect.door[0]
     holder = rota.holder(defect.given_to, site, today) if defect.given else None
-    bosses = rota.supervisors(site, today)
+    supervisors = rota.supervisors(site, today)
     if (subject, NudgeStep.FIRST) not in said:
         _tell(
             by_person,
-            [holder] if holder else bosses,
+            [holder] if holder else supervisors,
             NudgePoint(subject, NudgeStep.FIRST, defect=defect),
         )
     elif defect.due is None or today < defect.due:
@@ -196,7 +196,7 @@ def _add_defect(
     ):
         _tell(by_person, [holder], NudgePoint(subject, NudgeStep.SECOND, defect=defect))
     elif defect.late(today) >= plan.escalate_after and (subject, NudgeStep.SUPERVISOR) not in said:
-        _tell(by_person, bosses, NudgePoint(subject, NudgeStep.SUPERVISOR, defect=defect))
+        _tell(by_person, supervisors, NudgePoint(subject, NudgeStep.SUPERVISOR, defect=defect))
 
 
 def _next_step(subject: Subject, said: SaidNudges, plan: Plan, today: date) -> NudgeStep | None:

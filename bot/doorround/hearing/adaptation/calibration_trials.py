@@ -49,17 +49,17 @@ def trial_of(
     speech = detect_speech(spoken.sound)
     if not speech.anyone:
         return None
-    weighed = pipeline.weigh(speech, spoken.allowed)
-    if not weighed.guesses:
+    scored = pipeline.score_phrases(speech, spoken.allowed)
+    if not scored.guesses:
         return None
-    best = spoken.allowed.read(weighed.guesses[0].phrase)
+    best = spoken.allowed.read(scored.guesses[0].phrase)
     asked = spoken.words not in (STRANGE, SILENT)
     said = spoken.allowed.read(spoken.words) if asked else None
     right = said is not None and said.gist == best.gist
     if best.polarity is Polarity.NEITHER:
-        return Trial(dict(weighed.evidence), right, None, spoken.noise, weight)
+        return Trial(dict(scored.evidence), right, None, spoken.noise, weight)
     turned = said is not None and {said.polarity, best.polarity} == {Polarity.PASS, Polarity.DEFECT}
-    return Trial(dict(weighed.evidence), right, turned, spoken.noise, weight)
+    return Trial(dict(scored.evidence), right, turned, spoken.noise, weight)
 
 
 def spoken_in(

@@ -64,22 +64,22 @@ people's yes and no one has both. So had all 6 of 821 that were entered though a
 
 
 def doubt_of(
-    weighed: ScoredHypotheses, allowed: ActiveGrammar, speech: DetectedSpeech, near: float = NEAR
+    scored: ScoredHypotheses, allowed: ActiveGrammar, speech: DetectedSpeech, near: float = NEAR
 ) -> str | None:
     """What keeps a phrase that is likely enough from being entered without a yes; None where
     nothing does. near: nats by which a pass must fit better than whatever means something else.
     """
-    phrase = weighed.guesses[0].phrase
-    if not is_all(phrase, allowed, speech) or _goes_on(phrase, weighed.evidence):
+    phrase = scored.guesses[0].phrase
+    if not is_all(phrase, allowed, speech) or _goes_on(phrase, scored.evidence):
         return MORE_WAS_SAID
     passes = allowed.polarity(phrase) is Polarity.PASS
-    if passes and is_taken_back(weighed.transcript, phrase):
+    if passes and is_taken_back(scored.transcript, phrase):
         return MORE_WAS_SAID
-    if weighed.evidence.get("unanswered", FAR) < 0:
+    if scored.evidence.get("unanswered", FAR) < 0:
         return "something else fits better"
-    if passes and weighed.seconded is False:
+    if passes and scored.seconded is False:
         return "the engines differ"
-    if (margin := weighed.evidence.get("margin", FAR)) < (near if passes else EQUAL):
+    if (margin := scored.evidence.get("margin", FAR)) < (near if passes else EQUAL):
         return "something else fits better" if margin < 0 else "something else fits nearly as well"
     if not passes:
         return None
@@ -88,9 +88,9 @@ def doubt_of(
     begins = speech.sound.from_start and speech.probabilities[0] >= SPEECH
     if begins and phrase not in BARE:
         return "the beginning may be cut off"
-    if numbers_in(phrase) and weighed.evidence.get("depth", 0.0) < LOUD:
+    if numbers_in(phrase) and scored.evidence.get("depth", 0.0) < LOUD:
         return "a figure in noise"
-    return "other voices" if backdrop_of(weighed.evidence).talk else None
+    return "other voices" if backdrop_of(scored.evidence).talk else None
 
 
 def is_all(phrase: str, allowed: ActiveGrammar, speech: DetectedSpeech) -> bool:
@@ -112,19 +112,19 @@ def _goes_on(phrase: str, evidence: Mapping[str, float]) -> bool:
 
 
 def is_too_unlikely(
-    weighed: ScoredHypotheses, probability: float, allowed: ActiveGrammar, calibration: Calibration
+    scored: ScoredHypotheses, probability: float, allowed: ActiveGrammar, calibration: Calibration
 ) -> bool:
     """Whether the best phrase is too unlikely to be read back: one that would pass something, or a
     bare yes or no, where it is told whether more was said.
     """
-    phrase = weighed.guesses[0].phrase
+    phrase = scored.guesses[0].phrase
     if calibration.covers is None or not is_held(phrase, allowed):
         return False
     if phrase in BARE:
         return probability < MIN_LIKELY_BARE
-    if is_quiet(weighed.evidence):
+    if is_quiet(scored.evidence):
         return probability < MIN_LIKELY
-    among_voices = backdrop_of(weighed.evidence).talk
+    among_voices = backdrop_of(scored.evidence).talk
     return probability < (MIN_LIKELY_AMONG_VOICES if among_voices else MIN_LIKELY_IN_NOISE)
 
 

@@ -20,7 +20,7 @@ from doorround.hearing.audio.sound import Sound
 from doorround.hearing.audio.syllables import syllables
 from doorround.hearing.decision.calibration import Calibration
 from doorround.hearing.decision.scored_hypotheses import ScoredHypotheses
-from doorround.hearing.engines.moonshine_engine import MoonshineEngine, TakenIn
+from doorround.hearing.engines.moonshine_engine import MoonshineEncoded, MoonshineEngine
 from doorround.hearing.engines.score import Encoded
 from doorround.hearing.engines.whisper_engine import WhisperEngine
 from doorround.hearing.grammar.active_grammar import ActiveGrammar, Polarity
@@ -92,21 +92,21 @@ class Listeners:
     listener: WhisperEngine
     encoded: Encoded
     second: MoonshineEngine | None = None
-    taken_in: TakenIn | None = None
+    second_encoded: MoonshineEncoded | None = None
 
     def written(self, spoken: float) -> str:
         """What was said, written freely: by the second listener, where there is one. spoken:
         seconds of speech.
         """
-        if self.second is None or self.taken_in is None:
-            return once(self.listener.writes(self.encoded))
-        return self.second.writes(self.taken_in, _most(spoken)).text
+        if self.second is None or self.second_encoded is None:
+            return once(self.listener.transcribe(self.encoded))
+        return self.second.transcribe(self.second_encoded, _most(spoken)).text
 
 
 def covered(
-    weighed: ScoredHypotheses,
+    scored: ScoredHypotheses,
     allowed: ActiveGrammar,
-    hearers: Listeners,
+    listeners: Listeners,
     speech: Sound,
     spoken: float,
     calibration: Calibration,
@@ -115,38 +115,38 @@ def covered(
     that goes on with what was written of it. speech: the sound cut to it. spoken: seconds of
     speech.
     """
-    best = weighed.guesses[0].phrase
+    best = scored.guesses[0].phrase
     if calibration.covers and is_held(best, allowed):
-        found = coverage(best, hearers, speech, spoken)
+        found = coverage(best, listeners, speech, spoken)
         return replace(
-            weighed, evidence={**weighed.evidence, **found.evidence}, transcript=found.transcript
+            scored, evidence={**scored.evidence, **found.evidence}, transcript=found.transcript
         )
     goes_on = (
         allowed.polarity(best) is Polarity.DEFECT
-        and hearers.listener.ends(hearers.encoded, best) < GOES_ON
+        and listeners.listener.ends(listeners.encoded, best) < GOES_ON
     )
-    return replace(weighed, transcript=hearers.written(spoken)) if goes_on else weighed
+    return replace(scored, transcript=listeners.written(spoken)) if goes_on else scored
 
 
-def coverage(phrase: str, hearers: Listeners, speech: Sound, spoken: float) -> Coverage:
+def coverage(phrase: str, listeners: Listeners, speech: Sound, spoken: float) -> Coverage:
     """What speaks for the phrase being all that was said. speech: the sound cut to it. spoken:
     seconds of speech.
     """
     evidence = {
-        "end": hearers.listener.ends(hearers.encoded, phrase),
+        "end": listeners.listener.ends(listeners.encoded, phrase),
         "nuclei": float(syllables(speech.samples) - _vowels(phrase)),
         "overtime": spoken - TAKES[0] - TAKES[1] * len(phrase.replace(" ", "")),
     }
-    second = hearers.second
-    taken_in = hearers.taken_in
-    if second is None or taken_in is None:
-        transcript = hearers.written(spoken)
+    second = listeners.second
+    second_encoded = listeners.second_encoded
+    if second is None or second_encoded is None:
+        transcript = listeners.written(spoken)
         return Coverage(evidence | beyond(phrase, transcript), transcript)
-    free = second.writes(taken_in, _most(spoken))
+    free = second.transcribe(second_encoded, _most(spoken))
     found = beyond(phrase, free.text)
-    rather = free.total - second.fit(taken_in, phrase) if found["apart"] > ALIKE else 0.0
+    rather = free.total - second.fit(second_encoded, phrase) if found["apart"] > ALIKE else 0.0
     return Coverage(
-        evidence | found | {"second_end": second.ends(taken_in, phrase), "rather": rather},
+        evidence | found | {"second_end": second.ends(second_encoded, phrase), "rather": rather},
         free.text,
     )
 

@@ -60,46 +60,46 @@ class Piece:
 
 
 class RecognitionPipeline:
-    """One or two engines behind one judgement. proposer: any engine; judge: the closed-set listener
+    """One or two engines behind one judgement. proposer: any engine; listener: the closed-set one
     or None.
     """
 
     def __init__(
         self,
         proposer: Recogniser | None,
-        judge: WhisperEngine | None = None,
+        listener: WhisperEngine | None = None,
         calibration: Path = CALIBRATION,
         second: MoonshineEngine | None = None,
     ) -> None:
-        """second: the second listener, beside the judge only. calibration: the file of
+        """second: the second listener, beside the first only. calibration: the file of
         coefficients; raises ValueError, OSError where it does not hold them.
         """
-        self.ensemble = EngineEnsemble(proposer, judge, second)
+        self.ensemble = EngineEnsemble(proposer, listener, second)
         self.name = self.ensemble.name
         self.use(read_calibration(way_of(self.name), calibration))
         self._fitted = hashlib.sha256(calibration.read_bytes()).hexdigest()[:16]
 
     @property
-    def judges(self) -> bool:
+    def has_listener(self) -> bool:
         """Whether the listener is here, whose own figures may be fitted too."""
-        return self.ensemble.judge is not None
+        return self.ensemble.listener is not None
 
     def use(self, calibration: Calibration) -> None:
         """Weigh with these coefficients from now on, and hear with the figures they hold for."""
         self.calibration = calibration
-        if self.ensemble.judge:
-            self.ensemble.judge.tune(calibration.tuning)
+        if self.ensemble.listener:
+            self.ensemble.listener.tune(calibration.tuning)
 
     def listen(
         self,
         recording: Sound | DetectedSpeech,
         allowed: ActiveGrammar,
-        behind: Backdrop | None = None,
+        background: Backdrop | None = None,
     ) -> Recognition:
         """What was said in one recording, out of what may be said. Takes the whole of it or
         nothing.
 
-        behind: what sounds behind the words, where the recording is a piece of a longer one.
+        background: what sounds behind the words, where the recording is a piece of a longer one.
         """
         began = time.perf_counter()
         speech = detect_speech(recording)
@@ -108,31 +108,31 @@ class RecognitionPipeline:
         found = speech.segments
         if found and found[-1].end - found[0].start > MAX_ANSWER:
             return self._recognition(Outcome.OFF_GRAMMAR, (), 0.0, began, speech.sound)
-        weighed = self.weigh(speech, allowed, behind)
-        if weighed.guesses:
-            decided = self.decide(weighed, allowed, speech)
+        scored = self.score_phrases(speech, allowed, background)
+        if scored.guesses:
+            decided = self.decide(scored, allowed, speech)
         else:
             decided = self._recognition(Outcome.OFF_GRAMMAR, (), 0.0, began, speech.sound)
-        transcript = weighed.transcript
+        transcript = scored.transcript
         if decided.outcome is Outcome.OFF_GRAMMAR and not transcript:
-            transcript = weighed.write()
+            transcript = scored.write()
         return replace(decided, transcript=transcript, seconds=time.perf_counter() - began)
 
     def decide(
         self,
-        weighed: ScoredHypotheses,
+        scored: ScoredHypotheses,
         allowed: ActiveGrammar,
         speech: DetectedSpeech,
     ) -> Recognition:
         """Enter, read back or ask again, by the evidence."""
         began = time.perf_counter()
         sound = speech.sound
-        best = weighed.guesses[0].phrase
-        covered = self.calibration.covered(best, weighed.evidence)
-        right, opposite = self.probabilities(weighed, allowed)
-        if covered < MIN_COVERED or is_too_unlikely(weighed, right, allowed, self.calibration):
+        best = scored.guesses[0].phrase
+        covered = self.calibration.covered(best, scored.evidence)
+        right, opposite = self.probabilities(scored, allowed)
+        if covered < MIN_COVERED or is_too_unlikely(scored, right, allowed, self.calibration):
             refused = self._recognition(Outcome.OFF_GRAMMAR, (), 0.0, began, sound)
-            said = self.calibration.probability(weighed.evidence)
+            said = self.calibration.probability(scored.evidence)
             return replace(
                 refused,
                 covered=covered,
@@ -143,11 +143,11 @@ class RecognitionPipeline:
         outcome = OUTCOMES[choice.decision]
         why = None
         if outcome is Outcome.HEARD:
-            why = doubt_of(weighed, allowed, speech, self.calibration.tuning.near)
+            why = doubt_of(scored, allowed, speech, self.calibration.tuning.near)
             outcome = Outcome.UNSURE if why else outcome
         else:
             why = coverage_doubt(covered)
-        guesses = shared_out(weighed.guesses, right)
+        guesses = shared_out(scored.guesses, right)
         recognition = self._recognition(outcome, guesses, right, began, sound)
         return replace(recognition, opposite=opposite, costs=choice.costs, why=why, covered=covered)
 
@@ -165,9 +165,9 @@ class RecognitionPipeline:
         """
         speech = detect_speech(recording)
         cuts = speech.segments
-        behind = backdrop(speech)
+        background = backdrop(speech)
         if len(cuts) < 2:
-            alone = self.listen(speech, allowed_for(None), behind)
+            alone = self.listen(speech, allowed_for(None), background)
             whole = Piece(0.0, speech.sound.seconds, alone)
             if understood:
                 understood(whole)
@@ -180,7 +180,7 @@ class RecognitionPipeline:
                 speech.sound,
                 allowed,
                 [(cut.start, cut.end) for cut in cuts[place : place + 2]],
-                behind,
+                background,
             )
             heard.append(piece)
             phrase = understood(piece) if understood else _heard_phrase(piece)
@@ -188,26 +188,28 @@ class RecognitionPipeline:
             place += used
         return heard
 
-    def weigh(
+    def score_phrases(
         self,
         recording: Sound | DetectedSpeech,
         allowed: ActiveGrammar,
-        behind: Backdrop | None = None,
+        background: Backdrop | None = None,
     ) -> ScoredHypotheses:
         """The evidence for what was said, before it is judged; no guesses where no engine hears any
         allowed phrase.
         """
-        return self.ensemble.weigh(detect_speech(recording), allowed, self.calibration, behind)
+        return self.ensemble.score_phrases(
+            detect_speech(recording), allowed, self.calibration, background
+        )
 
     def probabilities(
-        self, weighed: ScoredHypotheses, allowed: ActiveGrammar
+        self, scored: ScoredHypotheses, allowed: ActiveGrammar
     ) -> tuple[float, float]:
         """That the best guess was said, and that its opposite was: 0 where it has none."""
-        covered = self.calibration.covered(weighed.guesses[0].phrase, weighed.evidence)
-        right = self.calibration.probability(weighed.evidence) * covered
-        if allowed.polarity(weighed.guesses[0].phrase) is Polarity.NEITHER:
+        covered = self.calibration.covered(scored.guesses[0].phrase, scored.evidence)
+        right = self.calibration.probability(scored.evidence) * covered
+        if allowed.polarity(scored.guesses[0].phrase) is Polarity.NEITHER:
             return right, 0.0
-        return right, min(1 - right, self.calibration.opposite.probability(weighed.evidence))
+        return right, min(1 - right, self.calibration.opposite.probability(scored.evidence))
 
     def record(self, recognition: Recognition, grammar: str) -> HearingRecord:
         """How it was heard, for the logbook. grammar: version of the grammar files."""
@@ -236,18 +238,18 @@ class RecognitionPipeline:
         sound: Sound,
         allowed: ActiveGrammar,
         cuts: list[tuple[float, float]],
-        behind: Backdrop,
+        background: Backdrop,
     ) -> tuple[Piece, int]:
         """The first piece, or the first two as one answer where the first alone is none.
 
         And how many were used.
         """
         (start, end), *after = cuts
-        alone = Piece(start, end, self.listen(sound.cut(start, end), allowed, behind))
+        alone = Piece(start, end, self.listen(sound.cut(start, end), allowed, background))
         if alone.recognition.outcome is Outcome.HEARD or not after or after[0][0] - end > JOIN:
             return alone, 1
         joined = Piece(
-            start, after[0][1], self.listen(sound.cut(start, after[0][1]), allowed, behind)
+            start, after[0][1], self.listen(sound.cut(start, after[0][1]), allowed, background)
         )
         return (joined, 2) if joined.recognition.outcome is Outcome.HEARD else (alone, 1)
 

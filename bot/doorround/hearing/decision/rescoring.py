@@ -101,17 +101,17 @@ def rescore(
     Either may be None. shortlist: so many phrases that the first finds best are shared.
     """
     shared = _Shared(fits)
-    found = _ranked(listener.follow(encoded, allowed), allowed)
+    found = _ranked(listener.search(encoded, allowed), allowed)
     known = [each for each in found if allowed.read(each.phrase).known]
-    answers = shared.weighed(_few(known, allowed, shortlist))
+    answers = shared.scored(_few(known, allowed, shortlist))
     unknown = [each for each in found if not allowed.read(each.phrase).known]
-    unread = shared.weighed(unknown[:MAX_UNREAD])
+    unread = shared.scored(unknown[:MAX_UNREAD])
     if not answers:
         return ScoredHypotheses(())
     scored = [score.phrase for score in (*answers, *unread)]
     held = competitors_of(answers[0].phrase, allowed, scored)
     shared.begin(held.all)
-    more = shared.weighed(_priced(listener.scores(encoded, held.all), allowed))
+    more = shared.scored(_priced(listener.scores(encoded, held.all), allowed))
     answers = [*answers, *(score for score in more if score.phrase in held.against)]
     answers.sort(key=lambda score: -score.total)
     decoys = [score for score in more if score.phrase in held.decoys]
@@ -182,7 +182,7 @@ class _Shared:
         if self._ask is not None and phrases:
             self._asked = self._ask(phrases)
 
-    def weighed(self, scores: Sequence[Score]) -> list[Score]:
+    def scored(self, scores: Sequence[Score]) -> list[Score]:
         """The scores with their share of the second's, best first."""
         if self._ask is not None and scores:
             asked = self._asked or self._ask([score.phrase for score in scores])

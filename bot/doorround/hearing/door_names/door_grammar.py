@@ -92,7 +92,7 @@ class DoorGrammar:
             return replace(plain, stakes=read_costs().defect) if word is DoorWord.YES else plain
 
         few = tuple(dict.fromkeys(short))[:MAX_SHORT]
-        return ActiveGrammar(key, few, lambda: "", read, sayable=lambda: whole, alike=True)
+        return ActiveGrammar(key, few, lambda: "", read, acceptor=lambda: whole, alike=True)
 
     def _teach(self, pipeline: RecognitionPipeline) -> None:
         for word in self.left_out(pipeline):

@@ -120,8 +120,8 @@ class DoorResolver:
         """The door heard, held against every door whose name is one word away."""
         lead = self._asks.lead(words)
         rivals = grammar_of_phrases(self._rivals(recognition, words))
-        weighed = pipeline.weigh(speech, replace(rivals, alike=True))
-        scores = {guess.phrase: _nats(guess) for guess in weighed.guesses} or {" ".join(words): 0.0}
+        scored = pipeline.score_phrases(speech, replace(rivals, alike=True))
+        scores = {guess.phrase: _nats(guess) for guess in scored.guesses} or {" ".join(words): 0.0}
         best = max(scores, key=lambda name: scores[name])
         found = self._doors_of(best) or Found(())
         beside = self._beside(best, scores, pipeline)
@@ -145,7 +145,7 @@ class DoorResolver:
             and best == " ".join(words)
             and not any(sounding_alike(self.building, words))
             and not self.grammar.guessed.intersection(words)
-            and _fits(weighed)
+            and _fits(scored)
         )
         doors = (*found.doors, *(beside if len(found.doors) == 1 else ()))
         return DoorReference(**about, words=best, doors=doors, sure=sure, probability=probability)
@@ -266,11 +266,11 @@ class DoorResolver:
         return best
 
 
-def _fits(weighed: ScoredHypotheses) -> bool:
+def _fits(scored: ScoredHypotheses) -> bool:
     """Whether the best name fits the recording well by itself, and the other engine, if there is
     one, heard it too.
     """
-    found = weighed.evidence
+    found = scored.evidence
     return (
         found.get("total", 0.0) >= FITS
         and found.get("raw", -FITS) >= A_TOKEN

@@ -113,7 +113,7 @@ class BeamSearch:
         self._priors.begin()
         return PrefixCache(self._decoder, sound, self._start)
 
-    def follow(
+    def search(
         self, sound: PrefixCache, paths: TokenTrie, spoken: float, alike: bool = False
     ) -> list[Hypothesis]:
         """The phrases that fit best, best first. spoken: seconds of speech, which bound the
@@ -129,7 +129,7 @@ class BeamSearch:
         """Every phrase of a grammar without loops, best first."""
         return self._search(sound, paths, math.inf, None, None, math.inf)
 
-    def ahead(self, paths: TokenTrie, most: int | None) -> Iterator[Callable[[], object]]:
+    def precompute(self, paths: TokenTrie, most: int | None) -> Iterator[Callable[[], object]]:
         """What can be learnt of the beginnings of up to `most` tokens, None for all, in little
         pieces.
         """
@@ -175,7 +175,7 @@ class BeamSearch:
         weights = np.concatenate([rare[:, None], common[:, list(following[1:])]], axis=1)
         return np.asarray(weights - np.logaddexp(together, rare)[:, None], dtype=np.float32)
 
-    def written(self, sound: PrefixCache, end: int, most: int) -> Tokens:
+    def transcribe(self, sound: PrefixCache, end: int, most: int) -> Tokens:
         """What Whisper would write of its own accord, the likeliest token each time, up to so
         many.
         """

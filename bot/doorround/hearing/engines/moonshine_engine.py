@@ -62,7 +62,7 @@ class Transcript:
 
 
 @dataclass(frozen=True, eq=False)
-class TakenIn:
+class MoonshineEncoded:
     """A recording as the model sees it. states: shape (1, times, states). past: what each layer
     keeps of it and of the beginning of every phrase. first: weights of the token that a phrase may
     begin with, shape (tokens,).
@@ -96,13 +96,13 @@ class MoonshineEngine:
         self._priors: LruCache[str, float] = LruCache(MAX_KEPT)
         self._lock = threading.Lock()
         self._beside = ThreadPoolExecutor(1)
-        self._noise = self._taken_in(faint())
+        self._noise = self._encoded(faint())
 
-    def encode(self, speech: Sound) -> TakenIn:
+    def encode(self, speech: Sound) -> MoonshineEncoded:
         """A recording that is cut to its speech, as the model sees it."""
-        return self._taken_in(np.pad(speech.samples, round(PAD_SECONDS * RATE)))
+        return self._encoded(np.pad(speech.samples, round(PAD_SECONDS * RATE)))
 
-    def fits(self, heard: TakenIn, phrases: Iterable[str]) -> dict[str, Fit]:
+    def fits(self, heard: MoonshineEncoded, phrases: Iterable[str]) -> dict[str, Fit]:
         """How well each of these phrases fits."""
         wanted = list(dict.fromkeys(phrases))
         if not wanted:
@@ -120,14 +120,14 @@ class MoonshineEngine:
             for phrase, (total, surprise) in zip(wanted, sums, strict=True)
         }
 
-    def fit(self, heard: TakenIn, phrase: str) -> float:
+    def fit(self, heard: MoonshineEncoded, phrase: str) -> float:
         """How well one phrase fits, as the model has it, to compare with what it writes itself:
         nats.
         """
         with self._lock:
             return self._sums(heard, [self._spell(phrase)])[0][0]
 
-    def ends(self, heard: TakenIn, phrase: str) -> float:
+    def ends(self, heard: MoonshineEncoded, phrase: str) -> float:
         """How likely Moonshine is to end after the phrase, with whatever mark, rather than go on:
         nats, at most 0.
         """
@@ -142,7 +142,7 @@ class MoonshineEngine:
         ]
         return float(np.logaddexp.reduce([before[_STOP], *by_mark]))
 
-    def writes(self, heard: TakenIn, most: int) -> Transcript:
+    def transcribe(self, heard: MoonshineEncoded, most: int) -> Transcript:
         """What Moonshine would write of its own accord, the likeliest token each time, up to so
         many.
         """
@@ -176,7 +176,7 @@ class MoonshineEngine:
         )
         return b"".join(letters).decode("utf-8", "replace").replace("\u2581", " ").strip()
 
-    def ahead(self, phrases: Iterable[str]) -> Iterator[None]:
+    def precompute(self, phrases: Iterable[str]) -> Iterator[None]:
         """Learn what Moonshine would rather write in place of some phrases; after each a pause."""
         for phrase in phrases:
             if phrase not in self._priors:
@@ -198,7 +198,7 @@ class MoonshineEngine:
         """
         return self._sums(self._noise, [spelled])[0][0]
 
-    def _taken_in(self, samples: NDArray[np.float32]) -> TakenIn:
+    def _encoded(self, samples: NDArray[np.float32]) -> MoonshineEncoded:
         sound = samples[None].astype(np.float32)
         mask = np.ones(sound.shape, dtype=np.int64)
         states = np.asarray(
@@ -212,7 +212,7 @@ class MoonshineEngine:
         }
         made = [name.replace("past_key_values", "present") for name in self._past]
         weights, *past = self._decoded(["logits", *made], states, np.array([[_START]]), nothing)
-        return TakenIn(states, dict(zip(self._past, past, strict=True)), weights[0, 0])
+        return MoonshineEncoded(states, dict(zip(self._past, past, strict=True)), weights[0, 0])
 
     def _decoded(
         self,
@@ -239,7 +239,7 @@ class MoonshineEngine:
         )
 
     def _sums(
-        self, heard: TakenIn, spelled: Sequence[tuple[int, ...]]
+        self, heard: MoonshineEncoded, spelled: Sequence[tuple[int, ...]]
     ) -> list[tuple[float, float]]:
         """Of each phrase, with its end: its tokens' logarithms, and the nats by which others would
         have fitted.

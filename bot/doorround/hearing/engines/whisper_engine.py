@@ -95,7 +95,7 @@ class WhisperEngine:
         self._marks = tuple(self._spell(mark, False)[0] for mark in MARKS)
         self._full_stop = self._marks[0]
         self._tuning = Tuning()
-        self._follower = self._new_follower()
+        self._beam_search = self._new_beam_search()
 
     def tune(self, tuning: Tuning) -> None:
         """Hear with these figures from now on. What was learnt with others is forgotten."""
@@ -105,9 +105,9 @@ class WhisperEngine:
                 tuning.prior_share,
                 tuning.extra_frames,
             ):
-                self._follower = self._new_follower()
+                self._beam_search = self._new_beam_search()
 
-    def _new_follower(self) -> BeamSearch:
+    def _new_beam_search(self) -> BeamSearch:
         noise = self._states(faint())[0][0]
         start = [*self._start, self._silent]
         return BeamSearch(
@@ -124,7 +124,7 @@ class WhisperEngine:
         pipeline to say.
         """
         encoded = self.encode(recording)
-        scores = self.follow(encoded, allowed) if encoded else []
+        scores = self.search(encoded, allowed) if encoded else []
         if not scores:
             return ()
         shares = np.exp([score.total - scores[0].total for score in scores])
@@ -149,12 +149,12 @@ class WhisperEngine:
         with self._lock:
             return self._encode(speech.around.samples, speech.span)
 
-    def follow(self, encoded: Encoded, allowed: ActiveGrammar) -> list[Score]:
+    def search(self, encoded: Encoded, allowed: ActiveGrammar) -> list[Score]:
         """The phrases of the whole grammar that fit best, best first: none that fits far worse than
         the best.
         """
         with self._lock:
-            found = self._follower.follow(
+            found = self._beam_search.search(
                 encoded.reached, self._paths_of(allowed), encoded.spoken, allowed.alike
             )
             return self._named(found)
@@ -166,7 +166,7 @@ class WhisperEngine:
             return []
         with self._lock:
             return self._named(
-                self._follower.all_of(encoded.reached, self._tokens_of(tree_of(wanted)))
+                self._beam_search.all_of(encoded.reached, self._tokens_of(tree_of(wanted)))
             )
 
     def ended(self, encoded: Encoded, phrase: str) -> float:
@@ -174,7 +174,7 @@ class WhisperEngine:
         0.
         """
         with self._lock:
-            return self._follower.next_of(
+            return self._beam_search.next_of(
                 encoded.reached, (*self._tokens_in(phrase), self._full_stop), self._end
             )
 
@@ -183,25 +183,27 @@ class WhisperEngine:
         nats, at most 0.
         """
         with self._lock:
-            return self._follower.ends(
+            return self._beam_search.ends(
                 encoded.reached, self._tokens_in(phrase), self._marks, self._end
             )
 
-    def writes(self, encoded: Encoded) -> str:
+    def transcribe(self, encoded: Encoded) -> str:
         """What Whisper would write of its own accord: to compare a phrase with, never an answer."""
         most = round(MAX_FREE_TOKENS[0] + MAX_FREE_TOKENS[1] * encoded.spoken)
         with self._lock:
             return str(
-                self._tokens.decode(list(self._follower.written(encoded.reached, self._end, most)))
+                self._tokens.decode(
+                    list(self._beam_search.transcribe(encoded.reached, self._end, most))
+                )
             ).strip()
 
-    def ahead(self, allowed: ActiveGrammar, phrases: Iterable[str]) -> Iterator[None]:
+    def precompute(self, allowed: ActiveGrammar, phrases: Iterable[str]) -> Iterator[None]:
         """Learn what Whisper would rather write where the grammar and some phrases are begun; after
         each piece a pause.
         """
         with self._lock:
-            begun = self._follower.ahead(self._paths_of(allowed), 1)
-            whole = self._follower.ahead(self._tokens_of(tree_of(tuple(phrases))), None)
+            begun = self._beam_search.precompute(self._paths_of(allowed), 1)
+            whole = self._beam_search.precompute(self._tokens_of(tree_of(tuple(phrases))), None)
         for pieces in (begun, whole):
             while self._learnt(pieces):
                 yield
@@ -280,7 +282,7 @@ class WhisperEngine:
     def _encode(self, samples: Samples, spoken: float) -> Encoded:
         states, frames = self._states(samples)
         return Encoded(
-            states, frames, self._follower.begin(self._decoder.attend(states[0])), spoken
+            states, frames, self._beam_search.begin(self._decoder.attend(states[0])), spoken
         )
 
     def _states(self, samples: Samples) -> tuple[NDArray[np.float32], int]:

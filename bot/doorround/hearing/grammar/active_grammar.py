@@ -60,7 +60,7 @@ class ActiveGrammar:
     short: its usual phrases, most usual first, at least one a meaning: some are always put to the
     second engine.
     read: tells of any phrase of the grammar what it comes to.
-    key: the same for the same grammar. sayable: the grammar worked out, where that is quicker than
+    key: the same for the same grammar. acceptor: the grammar worked out, where that is quicker than
     reading its text.
     alike: whether many phrases sound alike, as door numbers do.
     elsewhere: tells of a phrase what sounds like it and is said at other questions, but may not be
@@ -71,7 +71,7 @@ class ActiveGrammar:
     short: tuple[str, ...]
     write: Callable[[], str] = field(compare=False)
     read: Callable[[str], PhraseReading] = plain_reading
-    sayable: Callable[[], Acceptor] | None = field(default=None, compare=False)
+    acceptor: Callable[[], Acceptor] | None = field(default=None, compare=False)
     alike: bool = field(default=False, compare=False)
     elsewhere: Callable[[str], Sequence[str]] = field(default=_nothing, compare=False)
 

@@ -48,7 +48,7 @@ def grammar_of_phrases(
         return plain_reading(phrase, means(phrase))
 
     key = hashlib.sha256(jsgf.encode()).hexdigest()[:16]
-    return ActiveGrammar(key, plain, lambda: jsgf, read, sayable=lambda: tree_of(plain))
+    return ActiveGrammar(key, plain, lambda: jsgf, read, acceptor=lambda: tree_of(plain))
 
 
 def tree_of(phrases: tuple[str, ...]) -> Automaton:
@@ -67,7 +67,7 @@ def tree_of(phrases: tuple[str, ...]) -> Automaton:
 @lru_cache(maxsize=MAX_KEPT)
 def said_in(allowed: ActiveGrammar) -> Acceptor:
     """The grammar as states and words: worked out before, else read from its JSGF text."""
-    return allowed.sayable() if allowed.sayable else automaton_of_jsgf(allowed.jsgf)
+    return allowed.acceptor() if allowed.acceptor else automaton_of_jsgf(allowed.jsgf)
 
 
 @lru_cache(maxsize=4)

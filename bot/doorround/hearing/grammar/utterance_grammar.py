@@ -99,12 +99,12 @@ OWN_WORDS, OFFERED = "offered.own", "offered.which"
 """That the last words tell a fault; which of the meanings offered of them is meant."""
 
 
-def beside(listening: ExpectedInput) -> tuple[str, ...]:
+def beside(expected: ExpectedInput) -> tuple[str, ...]:
     """Rules of what stands by itself here and not everywhere. Of a fault in somebody's own words an
     engine hears only where some words were not read.
     """
-    own = (OWN_WORDS, OFFERED) if listening.offered else (OWN_WORDS,) if listening.unread else ()
-    return (*WATCH.get(listening.watch, ()), *own)
+    own = (OWN_WORDS, OFFERED) if expected.offered else (OWN_WORDS,) if expected.unread else ()
+    return (*WATCH.get(expected.watch, ()), *own)
 
 
 class Utterances:
@@ -123,20 +123,20 @@ class Utterances:
             self._networks[body] = self.grammar_set.network_of(body)
         return self._networks[body]
 
-    def body(self, listening: ExpectedInput) -> str:
+    def body(self, expected: ExpectedInput) -> str:
         """One rule body of everything that may be said now."""
-        alone = list(self._alone(listening))
-        first = self._first(listening)
-        loop = self._loop(listening)
+        alone = list(self._alone(expected))
+        first = self._first(expected)
+        loop = self._loop(expected)
         chain = f"{f'[{first}]' if first else ''} {f'({loop})*' if loop else ''}".strip()
         return " | ".join(f"({part})" for part in [*alone, *([chain] if chain else [])])
 
-    def joined(self, listening: ExpectedInput) -> Union:
+    def joined(self, expected: ExpectedInput) -> Union:
         """The same for an engine, as the smallest automata of its pieces, each worked out once."""
-        first = self._first(listening)
-        loop = self._loop(listening)
+        first = self._first(expected)
+        loop = self._loop(expected)
         return Union(
-            [self._ready(part) for part in self._alone(listening)],
+            [self._ready(part) for part in self._alone(expected)],
             self._ready(first) if first else None,
             self._loops.get(loop, lambda: Closure(self._ready(loop))) if loop else None,
         )
@@ -165,45 +165,45 @@ class Utterances:
         return self._automata[body]
 
     @staticmethod
-    def _alone(listening: ExpectedInput) -> Iterator[str]:
+    def _alone(expected: ExpectedInput) -> Iterator[str]:
         """What is said by itself: a command, a reason why not, yes or no, a correction."""
-        yield " | ".join(f"<{rule}>" for rule in ("always.words", *beside(listening)))
-        if listening.parts:
+        yield " | ".join(f"<{rule}>" for rule in ("always.words", *beside(expected)))
+        if expected.parts:
             yield PART_ALONE
             yield f"<component.any> and <component.any> [are | both] ({_SHARED})"
-        if listening.yes_no:
+        if expected.yes_no:
             yield "<yes_no.right>"
-            yield from (f"[<filler.no>] <{question.says}>" for question in listening.last)
+            yield from (f"[<filler.no>] <{question.says}>" for question in expected.last)
         else:
             yield "<yes_no.wrong>"
-            yield from (f"<filler.no> <{question.says}>" for question in listening.last)
-        yield from (made_good(question) for question in listening.mendable)
-        if listening.open:
-            yield f"[<filler.hedge>] ({_none(listening.open)})"
+            yield from (f"<filler.no> <{question.says}>" for question in expected.last)
+        yield from (made_good(question) for question in expected.mendable)
+        if expected.open:
+            yield f"[<filler.hedge>] ({_none(expected.open)})"
 
     @staticmethod
-    def _first(listening: ExpectedInput) -> str:
+    def _first(expected: ExpectedInput) -> str:
         """An answer to the open question, which may be followed by answers that name their part."""
-        if not listening.open:
+        if not expected.open:
             return ""
-        same = [each for each in listening.others if each.component == listening.spoken]
-        answers = dict.fromkeys(_begun(each) for each in (listening.open, *same))
+        same = [each for each in expected.others if each.component == expected.spoken]
+        answers = dict.fromkeys(_begun(each) for each in (expected.open, *same))
         return f"[<filler.hedge>] ({' | '.join(answers)}) {SIDE} [<filler.hedge>]"
 
-    def _loop(self, listening: ExpectedInput) -> str:
+    def _loop(self, expected: ExpectedInput) -> str:
         """An answer that names its part. All parts of the door are in, answered or not: this is
         then the same at every question, and nothing that a person might say is forced into
         something else.
         """
-        parts = " | ".join(self._parts(listening))
+        parts = " | ".join(self._parts(expected))
         return f"[and] {THE} ({parts})" if parts else ""
 
-    def _parts(self, listening: ExpectedInput) -> Iterator[str]:
+    def _parts(self, expected: ExpectedInput) -> Iterator[str]:
         """For each part of the door: its name, one or two of its answers; "three hinges, all
         tight"; and what names its part by itself, such as "two screws missing".
         """
         says: dict[str, list[str]] = {}
-        for question in listening.parts:
+        for question in expected.parts:
             kinds = says.setdefault(question.component, [])
             if question.component != "register" and question.says not in kinds:
                 kinds.append(question.says)

@@ -88,7 +88,7 @@ def _allowed(interpreter: Interpreter, expected: ExpectedInput) -> ActiveGrammar
         short=short,
         write=lambda: interpreter.grammar_set.write_jsgf(body),
         read=read,
-        sayable=lambda: interpreter.utterances.joined(expected),
+        acceptor=lambda: interpreter.utterances.joined(expected),
         elsewhere=elsewhere,
     )
 

@@ -35,7 +35,7 @@ def warm_up(
         now = ExpectedInput(
             Stage.ASKING, checklist.ask(question.key), others, last, parts=checklist.question
         )
-        yield from pipeline.ensemble.ahead(grammar_now(interpreter, now))
+        yield from pipeline.ensemble.precompute(grammar_now(interpreter, now))
         before = (question.key,)
 
 
