@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import pytest
-from visits import Visit, door
+from visits import CHECKLIST, UNDERSTANDING, Visit, door, understood, visit_at
 
+from doorround.dialogue.expected_input import expected_input
 from doorround.domain.judging.contradictions import QUESTIONS
+from doorround.hearing.lexicon.tokeniser import split_words
+from doorround.understanding.understand import Understanding
 
 
 @pytest.mark.parametrize(
@@ -49,3 +52,43 @@ def test_a_letter_plate_that_nobody_asks_about_can_be_told_without_its_flap() ->
         visit = Visit(door(use="office", letter_plate=fitted)).go_to("leaf.here")
         visit.type("letter plate flap missing")
         assert visit.check.answers["letter_plate"].value.defects[0].name == "missing", fitted
+
+
+@pytest.mark.parametrize(
+    ("at", "said", "key", "meaning"),
+    [
+        ("glass.here", "no glass", "glass.here", "does not apply: no glass"),
+        ("glass.here", "hasn't got any glass", "glass.here", "does not apply: no glass"),
+        ("frame.here", "there's no glass", "glass.here", "does not apply: no glass"),
+        (
+            "letter_plate",
+            "there's no letter plate",
+            "letter_plate",
+            "does not apply: no letter plate",
+        ),
+        ("closer.full", "hasn't got a closer", "closer.full", "missing"),
+        ("register.closer", "hasn't got a closer", "register.closer", "is none"),
+        ("register.letter_plate", "hasn't got one", "register.letter_plate", "is none"),
+    ],
+)
+def test_a_part_that_is_denied_is_heard_where_its_question_allows_it(
+    at: str, said: str, key: str, meaning: str
+) -> None:
+    now = expected_input(visit_at(at).check)
+    assert understood(said, now) == [(key, meaning)]
+    assert UNDERSTANDING.utterances.joined(now).accepts(split_words(said))
+
+
+@pytest.mark.parametrize("at", ["frame.here", "leaf.here", "hinges.fixings", "seals", "clear"])
+def test_a_part_that_is_denied_says_nothing_of_the_part_asked_about(at: str) -> None:
+    visit = visit_at(at)
+    visit.type("there's no letter plate")
+    assert at not in visit.check.answers
+
+
+def test_a_denial_that_the_grammar_does_not_read_is_no_missing_pane_unasked() -> None:
+    visit = visit_at("glass.here")
+    found = Understanding(CHECKLIST).understand(
+        visit.check.asked, "not got a window in it", expected_input(visit.check)
+    )
+    assert found.kind == "read_back"

@@ -24,6 +24,8 @@ PARTICLES = frozenset(["up", "on", "off", "out", "down", "over", "away", "in"])
 """Behind a verb they may change what it means."""
 PIECES = frozenset(["corner", "edge", "end", "foot", "top", "bottom", "middle", "side", "one end"])
 """Places that may be gone while the part is there: "corner snapped off"."""
+MAY_BE_WITHOUT = ("glass", "screens", "hold_open", "threshold", "latch")
+"""Parts that not every door has: "not got a window" tells of none missing."""
 NOTHING_THERE = ("nothing", "nowt", "none")
 NUMBERS = {word: number for number, word in enumerate(ONES)}
 
@@ -264,6 +266,7 @@ class _Reader:
         for part in self.pending if not self.clause_faults else ():  # "no closer on it"
             self.clause_faults += 1
             name = fault_name(part, "missing")
+            self.found.ambiguous |= part in MAY_BE_WITHOUT
             self.found.faults.append(NamedFault(part.split(".")[0], name))
         if self.excepting and not self.clause_faults:
             self.found.doubt = True

@@ -32,6 +32,7 @@ from doorround.hearing.session.disambiguation import (
     first_of_each_part,
     goes_without_name,
     named_parts,
+    parts_denied,
     says_which,
     sides,
     which_of,
@@ -222,9 +223,8 @@ class AnswerSearch:
         )
         for match in self._unnamed(tokens, path.place, question):
             words = words_of(tokens, path.place, match.end)
-            if _fault(match) and denied(
-                path.reach, words, any(tag.startswith("component=") for tag in match.tags)
-            ):
+            absent = parts_denied(match.tags)
+            if (absent and question.component not in absent) or _denied(match, path.reach, words):
                 continue
             about_it = open_now or (
                 path.carried == question.component
@@ -234,7 +234,7 @@ class AnswerSearch:
                 twin and not before and not says_which(question, match)
             ):
                 continue
-            if about_it or f"component={question.component}" in match.tags:
+            if about_it or absent or f"component={question.component}" in match.tags:
                 yield match
 
     def _unnamed(self, tokens: Readings, start: int, question: Question) -> Iterator[Match]:
@@ -257,6 +257,12 @@ def _goes_on(before: list[Value], match: Match) -> bool:
     return "sound" in match.tags and all(
         isinstance(value, Condition) and value.sound for value in before
     )
+
+
+def _denied(match: Match, reach: NegationScope, words: tuple[str, ...]) -> bool:
+    """Whether it is a fault that a "no" before it reaches."""
+    names = any(tag.startswith("component=") for tag in match.tags)
+    return _fault(match) and denied(reach, words, names)
 
 
 def _fault(match: Match) -> bool:

@@ -42,6 +42,24 @@ def leaf_named(tags: tuple[str, ...]) -> str:
     return named.pop() if len(named) == 1 else "both" if named else ""
 
 
+_PARTS_DENIED = {
+    "no glass": ("glass", "mark"),
+    "no latch": ("latch",),
+    "no lock": ("latch", "lock"),
+    "no hold open": ("hold_open",),
+    "no threshold seal": ("threshold",),
+    "no side panels": ("screens",),
+    "no letter plate": ("letter_plate",),
+    "no sign needed": ("sign",),
+}
+
+
+def parts_denied(tags: tuple[str, ...]) -> tuple[str, ...]:
+    """Of which parts the words say that the door has none; () where they name no such part."""
+    denied = (tag.removeprefix("none=") for tag in tags if tag.startswith("none="))
+    return next((_PARTS_DENIED[each] for each in denied if each in _PARTS_DENIED), ())
+
+
 def named_parts(tags: tuple[str, ...]) -> list[tuple[str, tuple[str, ...]]]:
     """Parts in the order they are named, each with the tag of the leaf that is named with it."""
     found: list[tuple[str, tuple[str, ...]]] = []
@@ -64,7 +82,7 @@ def of_leaf(
     named = leaf_named(tags)
     leaf = named or expected.leaf_meant
     wanted = {"first": (None,), "second": ("second",), "both": (None, "second")}[leaf]
-    known = (*expected.asked, *expected.parts)
+    known = (*questions, *expected.asked, *expected.parts)
     found: dict[str, Question] = {}
     for question in questions:
         key = first_leaf_key(question.key)
