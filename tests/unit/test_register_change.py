@@ -86,3 +86,31 @@ def test_a_part_keeps_its_own_change_and_other_words_are_no_order() -> None:
     before = visit.check.open
     visit.type("change colour")
     assert visit.check.open == before and visit.check.door == CORRIDOR
+
+
+@pytest.mark.parametrize("answer", ["sixty smoke", "not known"])
+def test_undo_puts_back_what_the_register_said_and_does_not_ask_it_again(answer: str) -> None:
+    visit = Visit(CORRIDOR)
+    waiting, rating = visit.check.open, visit.check.door.rating
+    visit.type("change rating")
+    visit.type(answer)
+    assert visit.check.door.rating != rating
+    visit.type("undo")
+    assert visit.check.door == CORRIDOR and visit.check.open == waiting
+    assert "register.rating" not in visit.check.answers
+    [*_, changed] = [each for each in visit.turn.enter if each.kind is EntryKind.DOOR_CHANGED]
+    assert changed.body["door"]["rating"] == CORRIDOR.model_dump(mode="json")["rating"]
+
+
+def test_undo_of_the_second_change_puts_back_what_stood_before_the_visit() -> None:
+    visit = Visit(CORRIDOR)
+    for words in ("change rating", "sixty", "change rating", "sixty smoke", "undo"):
+        visit.type(words)
+    assert visit.check.door == CORRIDOR
+
+
+def test_undo_asks_again_what_the_register_never_knew() -> None:
+    visit = Visit(door(material=None)).go_to("register.material")
+    visit.type("steel")
+    visit.type("undo")
+    assert visit.check.door.material is None and visit.check.open == "register.material"

@@ -7,6 +7,7 @@ from typing import Any
 
 from doorround.domain.check import Check
 from doorround.domain.checklist import Question
+from doorround.domain.door import Door
 from doorround.domain.judging.contradictions import contradictions
 from doorround.domain.judging.formatting import in_words
 from doorround.domain.values import Choice, Count, Measure, Unit, Value, YesNo
@@ -49,6 +50,27 @@ def learnt_by(question: Question, value: Value, now: datetime) -> Any:
             return float(in_words(value.mm))
         case _:
             return None
+
+
+def replaced_with(check: Check, field: str) -> dict[str, Any]:
+    """What this visit changed in the register, as it stood before, once it changes this field."""
+    was = check.door.model_dump(mode="json")[field]
+    if was is None or field in check.learnt:
+        return check.replaced
+    return {field: was, **check.replaced}
+
+
+def given_back(check: Check, field: str) -> dict[str, Any]:
+    """What a check keeps of its changes to the register, once this one is taken back."""
+    return {
+        "learnt": tuple(name for name in check.learnt if name != field),
+        "replaced": {name: was for name, was in check.replaced.items() if name != field},
+    }
+
+
+def door_with(door: Door, field: str, value: Any) -> Door:
+    """The door with one field otherwise. Raises ValidationError where no door can be so."""
+    return Door.model_validate({**door.model_dump(mode="json"), field: value})
 
 
 def may_learn(check: Check, field: str) -> bool:

@@ -132,10 +132,13 @@ def _undo(builder: TurnBuilder, _command: Command, _heard: Heard) -> None:
         ask_again(builder, replying.NOTHING_TO_UNDO, missed=False)
         return
     told = "; ".join(answered_words(builder.check, key) for key in keys)
+    stands = [
+        key for key in keys if builder.check.checklist.ask(key).fills in builder.check.replaced
+    ]
     for key in keys:
         builder.withdraw(key)
-    again = (*keys, *(key for key in builder.check.redo if key not in keys))
-    builder.set(last=(), redo=again, misses=0, refused=())
+    again = [key for key in (*keys, *builder.check.redo) if key not in stands]
+    builder.set(last=(), redo=tuple(dict.fromkeys(again)), misses=0, refused=())
     builder.say(replying.taken_back(told))
     go_on(builder)
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import re
 
+from doorround.dialogue.answer_values import replaced_with
 from doorround.dialogue.turn_builder import TurnBuilder
 from doorround.dialogue.turn_steps import go_on
 from doorround.domain.check import FREE, Check
@@ -75,6 +76,7 @@ def change_register(builder: TurnBuilder, about: str) -> bool:
     left = tuple(key for key in check.left if key != about)
     # what it says now is answered anew, as if this visit had filled it in
     learnt = check.learnt if field in check.learnt else (*check.learnt, field)
-    builder.set(redo=redo, left=left, learnt=learnt)
+    replaced = replaced_with(check, field)
+    builder.set(redo=redo, left=left, learnt=learnt, replaced=replaced)
     go_on(builder)
     return True

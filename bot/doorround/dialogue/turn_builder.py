@@ -8,7 +8,7 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from doorround.dialogue.answer_values import learnt_by, may_learn
+from doorround.dialogue import answer_values
 from doorround.dialogue.entered_words import AnswerBefore, entered_words
 from doorround.dialogue.prompts import act_now
 from doorround.dialogue.turn_result import Turn
@@ -201,38 +201,40 @@ class TurnBuilder:
 
     def _learn(self, question: Question, value: Value) -> bool:
         """Put what the answer tells of the door into the register. False when no door can be so."""
-        learnt = learnt_by(question, value, self.now)
+        learnt = answer_values.learnt_by(question, value, self.now)
         field = question.fills
         if learnt is None or field is None:
-            self.forget(question)
+            if field in self.check.learnt:
+                self._change_door(question, None)
             return True
         try:
-            door = self._door_with(field, learnt)
+            answer_values.door_with(self.check.door, field, learnt)
         except ValidationError:
             return False
-        if may_learn(self.check, field):
-            self._change_door(question, door, learnt)
+        if answer_values.may_learn(self.check, field):
+            self._change_door(question, learnt)
         return True
 
     def forget(self, question: Question) -> None:
-        """Take back what an answer of this visit told of the door.
-
-        What the register knew before stays.
+        """Take back what an answer of this visit told of the door: what the register knew before
+        stands again.
         """
-        if question.fills and question.fills in self.check.learnt:
-            self._change_door(question, self._door_with(question.fills, None), None)
+        field = question.fills or ""
+        if field in self.check.replaced or field in self.check.learnt:
+            value = self.check.replaced.get(field)
+            self._change_door(question, value)
+            self.set(**answer_values.given_back(self.check, field))
 
-    def _door_with(self, field: str, value: Any) -> Door:
-        return Door.model_validate({**self.check.door.model_dump(mode="json"), field: value})
-
-    def _change_door(self, question: Question, door: Door, value: Any) -> None:
+    def _change_door(self, question: Question, value: Any) -> None:
         field = question.fills or ""
         before = self.check.door
         learnt = tuple(name for name in self.check.learnt if name != field)
-        self._door = door
-        checklist = self.check.checklist.facing(door)
+        self._door = door = answer_values.door_with(before, field, value)
         self.set(
-            door=door, checklist=checklist, learnt=learnt if value is None else (*learnt, field)
+            replaced=answer_values.replaced_with(self.check, field),
+            door=door,
+            checklist=self.check.checklist.facing(door),
+            learnt=learnt if value is None else (*learnt, field),
         )
         changed = register_change(before, field, value)
         self.enter(EntryKind.DOOR_CHANGED, door=door.model_dump(mode="json"), learnt=changed)

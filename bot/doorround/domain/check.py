@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime, timedelta
 from enum import StrEnum
+from typing import Any
 
 from pydantic import BaseModel, ConfigDict, Field
 
@@ -135,7 +136,8 @@ class Check(BaseModel):
     last: keys filled by the turn before, for "undo" and "no, …". trail: keys answered, in the order
     spoken of.
     refused: what the caretaker said was misheard at this question, as it was read back. learnt:
-    door fields that this visit filled in. missed: what was not understood of the last recording.
+    door fields that this visit filled in. replaced: what it changed, as the register had it before.
+    missed: what was not understood of the last recording.
     hinted: what was said of the recordings, once each, beside a read-back. said: the last messages,
     for "repeat" and after a restart. let_go: when the door was let go, while its closing time is
     taken. recordings: hash of each that came → "" where it was understood, else the key of the
@@ -172,6 +174,7 @@ class Check(BaseModel):
     unread: tuple[Unread, ...] = ()
     refused: tuple[str, ...] = ()
     learnt: tuple[str, ...] = ()
+    replaced: dict[str, Any] = Field(default_factory=dict)
     missed: tuple[Clip, ...] = ()
     hinted: tuple[str, ...] = ()
     last: tuple[str, ...] = ()
