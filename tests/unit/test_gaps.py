@@ -14,9 +14,10 @@ from visits import CHECKLIST, CORRIDOR, NFPA, UNKNOWN, ask, door
 
 from doorround.domain.door import Door
 from doorround.domain.findings import Verdict
-from doorround.domain.judging.formatting import in_words
+from doorround.domain.judging.formatting import beside, in_words
 from doorround.domain.judging.gaps import allowed_by_evidence, gap_limit
 from doorround.domain.judging.judge import judge, verdict
+from doorround.domain.judging.rule_sets import SETS
 from doorround.domain.values import Measure, Unit
 
 UK = CHECKLIST.rules
@@ -78,8 +79,53 @@ def test_a_steel_door_has_4_mm_and_above_that_what_its_maker_tested() -> None:
     assert judged("gaps.sides", mm("5.5"), tested) is Verdict.DEFECT
 
 
-def test_a_leaf_of_unknown_material_is_judged_by_the_narrower_limit() -> None:
+def test_a_leaf_of_unknown_material_is_judged_by_the_stricter_limit_at_both_ends() -> None:
     assert gap_limit(UNKNOWN, "gaps.sides", UK).most == 4
+    # NFPA 80, 6.3.1.7: wood at most 1/8 in, steel at least 1/16 in (secondary)
+    for key in ("gaps.sides", "gaps.meeting"):
+        limit = gap_limit(door(material=None, frame="timber"), key, SETS["nfpa-80"])
+        assert (limit.least, limit.most) == (Fraction(1, 16), Fraction(1, 8))
+        assert "steel" in limit.source and "which of them holds is not known" in limit.source
+        wood = gap_limit(door(material="timber", frame="timber"), key, SETS["nfpa-80"])
+        assert wood.least is None
+
+
+@pytest.mark.parametrize(
+    ("rating", "frame", "edition", "least"),
+    [
+        ("20 min", None, "2022", "1/16"),
+        ("20 min", "timber", "2022", None),
+        ("90 min", None, "2022", None),
+        ("20 min", None, "2013", None),
+    ],
+)
+def test_wood_of_20_minutes_in_an_unknown_frame_is_held_to_the_least_of_a_steel_one(
+    rating: str, frame: str | None, edition: str, least: str | None
+) -> None:
+    # NFPA 80, 6.3.1.7, 20-minute wood in hollow-metal frames, from 2016 (secondary)
+    wood = door(material="timber", rating=rating, frame=frame)
+    limit = gap_limit(wood, "gaps.sides", SETS[f"nfpa-80-{edition}"])
+    assert limit.least == (Fraction(least) if least else None)
+    assert limit.most == Fraction(1, 8)
+
+
+@pytest.mark.parametrize(
+    ("amount", "edge", "unit", "words"),
+    [
+        ("19.1", "19.05", Unit.INCH, "0.752 in"),
+        ("3.24", "3.175", Unit.INCH, "0.13 in"),
+        ("3.175", "3.175", Unit.INCH, "1/8 in"),
+        ("25.4", "19.05", Unit.INCH, "1 in"),
+        ("4.001", "4", Unit.MM, "4.001 mm"),
+        ("4.004", "4", Unit.MM, "4.004 mm"),
+        ("5", "4", Unit.MM, "5 mm"),
+        ("1.999", "2", Unit.MM, "1.999 mm"),
+    ],
+)
+def test_a_length_beside_a_limit_reads_on_its_side_of_it(
+    amount: str, edge: str, unit: Unit, words: str
+) -> None:
+    assert beside(Fraction(amount), Fraction(edge), unit) == words
 
 
 @pytest.mark.parametrize(

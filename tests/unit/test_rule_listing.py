@@ -279,7 +279,7 @@ def test_where_an_organisation_says_how_soon_there_are_no_degrees() -> None:
         ("closer.force", "closer.force_low 35 N → 35 N to open, 30 N allowed"),
         ("register.no_closer", "register.closer none → no closer"),
         ("lock.unlocked", "closer none, kept locked, use riser, lock no → was not locked"),
-        ("seals.no_seals", "seals none, rating FD30, seals sound → no seals"),
+        ("seals.no_seals", "seals none, rating FD30, seals missing → no seals"),
         (
             "hinges.many_screws_missing",
             "hinges.fixings screw_missing → 3 screws missing on one door",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping
 from typing import Any
 
@@ -90,7 +91,9 @@ def _range(fields: Iterable[str], place: tuple[int | str, ...]) -> str:
 
 
 def _listed(expected: str) -> str:
-    return expected.replace("'", "").replace(" or ", ", ")
+    """Values as they may be written; between those that have a comma stands a semicolon."""
+    values = re.findall(r"'([^']*)'", expected)
+    return ("; " if any("," in each for each in values) else ", ").join(values)
 
 
 def _quoted(given: Any) -> str:

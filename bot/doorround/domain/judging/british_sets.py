@@ -52,11 +52,13 @@ _FORCES = {
         unit=Unit.NEWTON,
         most=Fraction(30),
         source="BS 8300, Approved Document M: 30 N from 0° to 30° (secondary)",
+        access=True,
     ),
     "force.30_60": Limit(
         unit=Unit.NEWTON,
         most=Fraction("22.5"),
         source="BS 8300, Approved Document M: 22.5 N from 30° to 60° (secondary)",
+        access=True,
     ),
 }
 _GOVUK_4 = "GOV.UK, fire door guidance: never more than 4 mm (secondary)"

@@ -115,11 +115,17 @@ def _register_without_closer(seen: Seen) -> list[Finding]:
     """The register says that nothing closes the door, and no closing test shows otherwise."""
     door = seen.door
     told = seen.others.get("register.closer")
-    if door.closer is not Closer.MISSING or isinstance(told, Choice):
+    locked_in_vain = door.closer is Closer.KEPT_LOCKED and _found_open(seen)
+    if not (door.closer is Closer.MISSING or locked_in_vain) or isinstance(told, Choice):
         return []
     if any(each.field == "closer" for each in contradictions(door, seen.others)):
         return []
     return no_closer(seen, "no closer, by the register")
+
+
+def _found_open(seen: Seen) -> bool:
+    """Whether a door that may not be kept locked was found open: no lock keeps it shut either."""
+    return not seen.door.may_be_kept_locked and _says(seen, "lock.way_out", yes=True)
 
 
 def _latch_wanted(seen: Seen) -> list[Finding]:

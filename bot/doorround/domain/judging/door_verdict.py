@@ -32,7 +32,12 @@ from doorround.domain.judging.optional_questions import question_of
 from doorround.domain.judging.results import Result
 from doorround.domain.judging.rule import Rule, Seen
 from doorround.domain.judging.severity import Severity, gravest
-from doorround.domain.judging.verdict_words import by_evidence, part_words, sentence
+from doorround.domain.judging.verdict_words import (
+    KIND_OF_GLASS,
+    by_evidence,
+    part_words,
+    sentence,
+)
 from doorround.domain.values import Choice, Measure, Value
 
 __all__ = ["Judgement", "Result", "findings_together", "judge_door", "open_findings"]
@@ -91,6 +96,7 @@ def judge_door(
     together = findings_together(door, answers, found, checklist)
     open_keys = dict.fromkeys((*_not_checked(door, answers, each, checklist), *doubted))
     open_keys |= dict.fromkeys(one.question for one in together if one.verdict is Verdict.UNKNOWN)
+    open_keys |= dict.fromkeys(_unknown_glass(found, checklist))
     everything = tuple(sorted((*found, *together), key=_gravest_first))
     bad = open_findings(everything)
     result = _result(bad, tuple(open_keys), checklist)
@@ -196,6 +202,16 @@ def wanting_facts(
     }
     known = {question.key for question in checklist.question}
     return tuple(key for key, wants in wanting.items() if wants and key in known)
+
+
+def _unknown_glass(findings: tuple[Finding, ...], checklist: Checklist) -> tuple[str, ...]:
+    """Questions whose answers leave open whether glass resists fire: until a competent person has
+    looked, nobody can say that the door is fit. NFPA 80 calls a door deficient whose glass bears
+    no label. Common practice, no source.
+    """
+    if checklist.rules.without_delay:
+        return ()
+    return tuple(each.question for each in findings if each.rule in KIND_OF_GLASS)
 
 
 def _looked_for(key: str, checklist: Checklist) -> bool:

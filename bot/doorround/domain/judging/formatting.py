@@ -26,6 +26,20 @@ def length(amount_mm: Fraction, unit: Unit) -> str:
     return f"{inches if 64 % inches.denominator == 0 else in_words(inches)} in"
 
 
+def beside(amount_mm: Fraction, edge_mm: Fraction, unit: Unit) -> str:
+    """A length as it stands beside a limit: with so many decimals, up to six, that it reads on the
+    side of it on which it is: "0.752 in", where 3/4 in are allowed.
+    """
+    told = length(amount_mm, unit)
+    size = MM_PER_INCH if unit is Unit.INCH else Fraction(1)
+    for decimals in range(3, 7):
+        said_mm = Fraction(told.split()[0]) * size
+        if (said_mm > edge_mm, said_mm < edge_mm) == (amount_mm > edge_mm, amount_mm < edge_mm):
+            break
+        told = f"{float(amount_mm / size):.{decimals}f}".rstrip("0") + f" {unit}"
+    return told
+
+
 def limit_words(limit: Limit, unit: Unit = Unit.MM) -> str:
     """A limit in words: "at least 2 mm, at most 4 mm"."""
     edges = (

@@ -38,10 +38,10 @@ _WHY = "Fire and smoke pass through a gap that the seals cannot close."
 
 def gap_limit(door: Door, edge: str, rules: RuleSet) -> Limit:
     """What the gap at an edge may be. The door's own evidence goes before the set; what is unknown
-    is taken as the stricter: timber, and holding smoke. Evidence counts where its document is
-    named; what it says of one end of a range leaves the other as published.
+    is taken as the stricter at both ends, and as holding smoke. Evidence counts where its document
+    is named; what it says of one end of a range leaves the other as published.
     """
-    published = rules.limits[_limit_name(door, edge, rules)]
+    published = _published(door, edge, rules)
     if door.document is None:
         return published
     most = getattr(door, f"{edge.replace('gaps.', 'gap_')}_most_mm")
@@ -66,6 +66,30 @@ def gap_limit(door: Door, edge: str, rules: RuleSet) -> Limit:
 def evidence_words(door: Door) -> str:
     """The door's own evidence as a source."""
     return f"the door's own evidence: {door.document or 'as the register has it'}"
+
+
+def _published(door: Door, edge: str, rules: RuleSet) -> Limit:
+    """The limit of the set. Where it is not known what the leaf, or the frame of a door of 20
+    minutes, is made of, nothing is narrower than the widest least of those that may hold.
+    """
+    limit = rules.limits[_limit_name(door, edge, rules)]
+    for name in _may_hold(door, edge, rules):
+        other = rules.limits[name]
+        if other.least is not None and (limit.least is None or other.least > limit.least):
+            unsure = f"{limit.source}; {other.source}; which of them holds is not known"
+            limit = limit.model_copy(update={"least": other.least, "source": unsure})
+    return limit
+
+
+def _may_hold(door: Door, edge: str, rules: RuleSet) -> tuple[str, ...]:
+    """Limits that hold as well as the one taken, for all that is known of a door."""
+    where = f"gap.{'side' if edge == SIDES else 'meeting'}"
+    twenty = f"{where}.twenty" in rules.limits and door.frame is None
+    if edge == THRESHOLD or door.material is Material.STEEL:
+        return ()
+    steel = (f"{where}.steel",) if door.material is None else ()
+    small = door.rating is None or door.rating.minutes <= 20
+    return (*steel, f"{where}.twenty") if twenty and small else steel
 
 
 def _limit_name(door: Door, edge: str, rules: RuleSet) -> str:
@@ -209,9 +233,9 @@ GAP_RULES = (
 
 def allowed_by_evidence(door: Door, edge: str, value: Measure, rules: RuleSet) -> str | None:
     """One sentence where a gap passes by the door's evidence alone; None otherwise."""
-    published = rules.limits[_limit_name(door, edge, rules)]
+    published = _published(door, edge, rules)
     own = gap_limit(door, edge, rules)
-    if own is published or own.grade(value.mm, value.unit) is not None:
+    if own == published or own.grade(value.mm, value.unit) is not None:
         return None
     if published.grade(value.mm, value.unit) is None:
         return None

@@ -12,7 +12,7 @@ from typing import Any
 from doorround.domain.checklist import Question
 from doorround.domain.door import Door
 from doorround.domain.findings import Finding
-from doorround.domain.judging.formatting import amount_words, length
+from doorround.domain.judging.formatting import amount_words, beside
 from doorround.domain.judging.rule_set import COMMON, Limit, RuleSet
 from doorround.domain.judging.severity import Severity
 from doorround.domain.values import Measure, Value
@@ -80,9 +80,9 @@ class Seen:
 
     def against(self, value: Measure, limit: Limit, edge: Fraction, says: str) -> str:
         """A measured value beside an edge of its limit: "5 mm, 4 mm allowed"."""
+        unit = self.rules.unit
         return (
-            f"{length(value.mm, self.rules.unit)}, {amount_words(limit, edge, self.rules.unit)}"
-            f" {says}"
+            f"{beside(value.mm, limit.exact(edge), unit)}, {amount_words(limit, edge, unit)} {says}"
         )
 
 

@@ -47,12 +47,13 @@ def _other_seals(seen: Seen) -> list[Finding]:
 
 def _no_seals(seen: Seen) -> list[Finding]:
     rating = seen.door.rating
-    if _looked_at(seen) is not Seals.NONE or rating is None:
-        return []
-    if _wanted_only_for_smoke(seen) and not rating.smoke:
+    never_fitted = _looked_at(seen) is Seals.NONE
+    if rating is None or (_wanted_only_for_smoke(seen) and not rating.smoke):
         return []
     if seen.door.material is Material.STEEL and not rating.smoke:
-        return [] if _tested(seen) else [_makers_data(seen)]
+        return [_makers_data(seen)] if never_fitted and not _tested(seen) else []
+    if not never_fitted or not _told_missing(seen):
+        return []
     why = "Without seals the gap stays open in a fire."
     return seen.finding(
         "seals.no_seals",
@@ -61,6 +62,13 @@ def _no_seals(seen: Seen) -> list[Finding]:
         why,
         "Report it today; a competent person fits what the door's evidence names.",
         seen.cites(SEAL_SHEETS, GASKETING),
+    )
+
+
+def _told_missing(seen: Seen) -> bool:
+    """Whether they were told to be missing: what was seen otherwise contradicts the register."""
+    return isinstance(seen.value, Condition) and any(
+        each.name == "missing" for each in seen.value.defects
     )
 
 
@@ -132,7 +140,11 @@ SEAL_RULES = (
         "A door with a rating has seals.",
         Severity.SOON,
         _no_seals,
-        Example({"seals": "none", "rating": "FD30"}, {"seals": {"kind": "condition"}}, "no seals"),
+        Example(
+            {"seals": "none", "rating": "FD30"},
+            {"seals": {"kind": "condition", "defects": [{"name": "missing"}]}},
+            "no seals",
+        ),
         SEAL_SHEETS,
         american=GASKETING,
     ),

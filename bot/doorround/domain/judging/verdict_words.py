@@ -17,6 +17,8 @@ from doorround.domain.values import Measure, Unit, Value
 
 WITHOUT_DELAY = "to be corrected without delay (NFPA 80, 5.1.5, from memory)"
 HINGED_ONLY = "This program judges hinged doors only: a competent person looks at this one."
+KIND_OF_GLASS = ("glass.wrong", "mark.unmarked", "screens.wrong")
+"""Faults that leave open whether glass resists fire."""
 _OWN_LIMITS = ("gap_sides_least_mm", "gap_sides_most_mm", "gap_meeting_most_mm")
 _EVIDENCE = (*_OWN_LIMITS, "gap_threshold_most_mm", "evidence_seals")
 
@@ -49,13 +51,21 @@ def sentence(
             return f"Out of action as a fire door: {'; '.join(grave)}.{beside}"
         case Result.NOT_SHOWN:
             more = f", and {count}, the gravest: {worst}" if causes else ""
-            return f"Not shown to be fit: {len(unseen)} not checked{more}.{beside}"
+            return f"Not shown to be fit: {_left_open(unseen, bad)}{more}.{beside}"
         case Result.DEFICIENT:
             return f"Deficient: {count}, {WITHOUT_DELAY}.{beside}"
         case Result.WITH_DEFECTS:
             return f"Fit, with {count}; the gravest: {worst}.{beside}"
         case Result.FIT:
             return f"Fit, as far as eyes and hands can tell.{beside}"
+
+
+def _left_open(unseen: tuple[str, ...], bad: tuple[Finding, ...]) -> str:
+    """What keeps a door from being shown to be fit: "2 not checked, glass of an unknown kind"."""
+    glass = {each.question for each in bad if each.rule in KIND_OF_GLASS}.intersection(unseen)
+    left = len(unseen) - len(glass)
+    told = [f"{left} not checked"] if left or not glass else []
+    return ", ".join([*told, *(["glass of an unknown kind"] if glass else [])])
 
 
 def by_evidence(door: Door, answers: Mapping[str, Value], checklist: Checklist) -> tuple[str, ...]:
