@@ -108,6 +108,51 @@ async def test_a_signature_over_an_open_read_back_says_who_was_told(tmp_path):
         assert not any(TOLD_YOURSELF in message["text"] for message in server.to(INES))
 
 
+async def told(server, chat, words):
+    """The last message of a chat, once it has these words."""
+    await until(lambda: server.to(chat) and words in server.to(chat)[-1]["text"])
+    return server.to(chat)[-1]
+
+
+async def test_what_was_done_and_why_no_photo_may_be_typed_as_they_are(tmp_path):
+    home = settle(tmp_path)
+    async with StandIn() as server, serving(home, server, plan=Plan(), reception=reception) as book:
+        for words in VISIT:
+            server.write(INES, words)
+        await until_asked(server, "Signed.")
+        [defect] = read_defects(book, Plan().defects).open
+        server.write(MONA, f"defect {defect.id} made good")
+        await told(server, MONA, "what was done?")
+        server.write(MONA, "what is due")
+        await told(server, MONA, "door due")
+        server.write(MONA, f"defect {defect.id} made good")
+        await told(server, MONA, "what was done?")
+        server.write(MONA, "took the wedge away and spoke to the tenant")
+        await told(server, MONA, "Is there a photo?")
+        assert read_defects(book, Plan().defects).open
+        server.write(MONA, "too dark down there")
+        await told(server, MONA, "is noted as made good")
+        [deed] = read_defects(book, Plan().defects).all[defect.id].deeds
+        assert deed.text == "took the wedge away and spoke to the tenant"
+        assert deed.no_photo == "too dark down there"
+
+
+async def test_at_an_open_check_free_words_answer_the_check(tmp_path):
+    home = settle(tmp_path)
+    async with StandIn() as server, serving(home, server, plan=Plan(), reception=reception) as book:
+        for words in VISIT:
+            server.write(INES, words)
+        await until_asked(server, "Signed.")
+        [defect] = read_defects(book, Plan().defects).open
+        server.write(MONA, "12")
+        await told(server, MONA, "doorway clear")
+        server.write(MONA, f"defect {defect.id} made good")
+        await told(server, MONA, "what was done?")
+        server.write(MONA, "all clear")
+        await told(server, MONA, "Sign")
+        assert not any("Is there a photo?" in each["text"] for each in server.to(MONA))
+
+
 async def test_where_nobody_is_registered_the_signature_says_so(tmp_path):
     home = settle(tmp_path, supervisor=False)
     async with StandIn() as server, serving(home, server, plan=Plan()):

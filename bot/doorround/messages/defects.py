@@ -23,7 +23,7 @@ CLOCK_NOT_IN_DOUBT = "The clock is not in doubt."
 CLOCK_TRUSTED = (
     "Entered. What was signed by this clock now counts; what was signed ahead of it no longer does."
 )
-PHOTO_OR_WHY = "Is there a photo? Send it here, then tap the first button. If not, tap why."
+PHOTO_OR_WHY = "Is there a photo? Send it here, then tap the first button. If not, tap or type why."
 DAY_OFF = "Has a day off."
 NOTHING_WAITING = "Nothing is waiting."
 
@@ -67,7 +67,7 @@ def already(defect: Defect) -> str:
 
 def what_was_done(defect: Defect, command: str) -> str:
     """command: what the own words go behind."""
-    return f"{_named(defect)}: what was done? Tap, or type “{command}…” in your own words."
+    return f"{_named(defect)}: what was done? Tap, or type it. (During a check: “{command}…”.)"
 
 
 def made_good(defect: Defect, photo: bool) -> str:
@@ -97,7 +97,7 @@ def closed_by_same(defect: Defect) -> str:
 
 
 def why_reopened(defect: Defect) -> str:
-    return f"{_named(defect)}: why is it reopened? Tap, or type it after a colon."
+    return f"{_named(defect)}: why is it reopened? Tap, or type why."
 
 
 def reopened(defect: Defect) -> str:

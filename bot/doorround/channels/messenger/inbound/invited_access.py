@@ -6,6 +6,7 @@ from dataclasses import replace
 from datetime import datetime
 
 from doorround.channels.messenger.access import Access as People
+from doorround.channels.messenger.inbound.free_reply import completed
 from doorround.channels.messenger.outbound.outgoing import read_press
 from doorround.channels.messenger.results import Reply, StartCheck, tell
 from doorround.channels.messenger.updates import ButtonPress, Message
@@ -14,6 +15,7 @@ from doorround.domain.address import Address
 from doorround.domain.people import Account, Right
 from doorround.domain.query import DOES, read_query
 from doorround.logbook.chats import Chats
+from doorround.logbook.errors import LogbookError
 from doorround.logbook.outbox import Outbox
 from doorround.messages import buttons, receiving
 
@@ -68,6 +70,8 @@ class InvitedAccess:
         if person.may(Right.CHECK):
             if isinstance(update, Message) and (update.edited or update.forwarded):
                 return None
+            if isinstance(update, Message):
+                text = self._replied(chat, text)
             asked = read_query(text)
             asks = (
                 asked is not None and asked.what not in DOES
@@ -114,6 +118,22 @@ class InvitedAccess:
             return ""
         taps = outbound.body.does or outbound.body.taps
         return str(taps[press.place]) if press.place < len(taps) else ""
+
+    def _replied(self, chat: str, text: str) -> str:
+        """A text as the order that it completes, where the last message asked for free words and no
+        check is open, to which they might belong.
+        """
+        last = self._outbox.last(chat)
+        if last is None or not text or self._at_a_check(chat):
+            return text
+        return completed(last.body.does or last.body.taps, text) or text
+
+    def _at_a_check(self, chat: str) -> bool:
+        try:
+            check = self._people.logbook.position(chat)
+        except LogbookError:
+            return True
+        return check is not None and not check.closed
 
     def _fresh(self, chat: str, tap: ButtonPress) -> bool:
         press = read_press(tap.data)
