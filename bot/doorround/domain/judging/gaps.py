@@ -72,7 +72,11 @@ def _published(door: Door, edge: str, rules: RuleSet) -> Limit:
     """The limit of the set. Where it is not known what the leaf, or the frame of a door of 20
     minutes, is made of, nothing is narrower than the widest least of those that may hold.
     """
-    limit = rules.limits[_limit_name(door, edge, rules)]
+    name = _limit_name(door, edge, rules)
+    limit = rules.limits[name]
+    if name in _THRESHOLDS_OF_WOOD and _by_its_maker(door, rules):
+        source = f"{COMMON}: as for timber, until the maker's data stand in the register"
+        return limit.model_copy(update={"makers": True, "source": f"{source}; {limit.source}"})
     for name in _may_hold(door, edge, rules):
         other = rules.limits[name]
         if other.least is not None and (limit.least is None or other.least > limit.least):
@@ -85,11 +89,22 @@ def _may_hold(door: Door, edge: str, rules: RuleSet) -> tuple[str, ...]:
     """Limits that hold as well as the one taken, for all that is known of a door."""
     where = f"gap.{'side' if edge == SIDES else 'meeting'}"
     twenty = f"{where}.twenty" in rules.limits and door.frame is None
-    if edge == THRESHOLD or door.material is Material.STEEL:
+    known = (Material.STEEL, Material.TIMBER)
+    if edge == THRESHOLD or door.material is Material.STEEL or _by_its_maker(door, rules):
         return ()
-    steel = (f"{where}.steel",) if door.material is None else ()
+    steel = () if door.material in known else (f"{where}.steel",)
     small = door.rating is None or door.rating.minutes <= 20
     return (*steel, f"{where}.twenty") if twenty and small else steel
+
+
+def _by_its_maker(door: Door, rules: RuleSet) -> bool:
+    """Whether the set has no published limit for such a leaf, so that its maker's data decide."""
+    return door.material in _NOT_OF_WOOD and rules.limits["gap.side.steel"].makers
+
+
+# 3 mm without a seal hold for every door that must hold smoke
+_THRESHOLDS_OF_WOOD = ("gap.threshold.plain", "gap.threshold.sealed")
+_NOT_OF_WOOD = (Material.STEEL, Material.ALUMINIUM, Material.GLASS)
 
 
 def _limit_name(door: Door, edge: str, rules: RuleSet) -> str:
@@ -98,7 +113,7 @@ def _limit_name(door: Door, edge: str, rules: RuleSet) -> str:
             return "gap.threshold.sealed"
         return "gap.threshold.plain" if door.holds_smoke is False else "gap.threshold.smoke"
     where = f"gap.{'side' if edge == SIDES else 'meeting'}"
-    if door.material is Material.STEEL:
+    if door.material is Material.STEEL or _by_its_maker(door, rules):
         return f"{where}.steel"
     twenty = door.rating is not None and door.rating.minutes <= 20
     if twenty and door.frame is Frame.STEEL and f"{where}.twenty" in rules.limits:
@@ -128,7 +143,7 @@ def _too_wide(seen: Seen) -> list[Finding]:
     severity = limit.grade(value.mm, value.unit) if value else None
     if value is None or severity is None:
         return []
-    if limit.makers and severity is not Severity.ACT_NOW:
+    if limit.makers and severity is Severity.SOON:
         return [_makers_data(seen, value, limit)]
     passed = limit.watch if severity is Severity.WATCH else limit.most
     says = "is usual, the door's evidence decides" if severity is Severity.WATCH else "allowed"
@@ -155,7 +170,8 @@ def _makers_data(seen: Seen, value: Measure, limit: Limit) -> Finding:
         question=seen.question.key,
         component=seen.question.component,
         what=f"{length(value.mm, seen.rules.unit)}: the maker's data decide, and are not known",
-        why="Steel leaves have no published British limit; what their maker tested decides.",
+        why=f"No British limit is published for leaves of {seen.door.material}; what their maker"
+        " tested decides.",
         do_now="The supervisor asks for the maker's data and puts them into the register.",
         source=limit.source,
     )

@@ -32,7 +32,11 @@ FITTED_BY_COMPETENT = "Report it today; a competent person fits what is missing.
 
 
 def _wanted(seen: Seen) -> tuple[int, str]:
-    """How many hinges the leaf should have, and by what."""
+    """How many hinges the leaf should have, and by what. A leaf on a floor spring turns on pivots:
+    it has the hinges that the register says, if any (common practice, no source).
+    """
+    if seen.door.closer is Closer.FLOOR_SPRING:
+        return seen.door.hinges or 0, "the door schedule"
     wanted = MIN_HINGES
     source = COMMON
     by_height = seen.rules.hinges
