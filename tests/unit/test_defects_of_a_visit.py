@@ -76,7 +76,8 @@ def test_whoever_begins_at_a_door_that_was_not_to_be_moved_is_told_to_look_first
         book.add_door(CORRIDOR, "Mona", NOON)
         walk(book, "c1", hinges__fixings="hinge broken")
         assert known_wrong(book, CORRIDOR).endswith(
-            "It was not to be moved last time: look before you open it, and say what you see."
+            "Last time this door was not to be moved: look before you open it, and say what you"
+            " see."
         )
         assert [each.rule for each in (d.finding for d in read_defects(book, Targets()).open)] == [
             "hinges.broken"

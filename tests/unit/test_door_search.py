@@ -167,7 +167,9 @@ def test_next_door_is_the_one_after_by_number_and_waits_for_a_yes() -> None:
     )
     assert sought.begin is None and sought.say[0].text == "Door 2.40: second floor, stair B. Right?"
     nowhere = take_search_turn(DoorSearch(), DoorCommand(word=DoorWord.NEXT, words="next door"))
-    assert nowhere.begin is None and nowhere.say[0].text.startswith("I don't know of a next door.")
+    assert nowhere.begin is None and nowhere.say[0].text.startswith(
+        "There is no next door to check."
+    )
 
 
 def test_help_repeat_and_a_small_register_have_their_words() -> None:

@@ -7,6 +7,8 @@ from doorround.channels.messenger.inbound.free_reply import completed
 DONE = ("defect 42 made good: adjusted", "defect 42 made good: tightened")
 PHOTO = (DONE[0], f"{DONE[0]}; no photo: too dark", f"{DONE[0]}; no photo: not allowed here")
 WHY = ("reopen defect 42: it is not put right", "reopen defect 42: the wrong defect was closed")
+WHICH = ("defect 42 is a split", "defect 42 is worn", "defect 42 is no fault")
+GRAVE = ("defect 42 is a split, soon", "defect 42 is a split, act now")
 
 
 @pytest.mark.parametrize(
@@ -15,6 +17,8 @@ WHY = ("reopen defect 42: it is not put right", "reopen defect 42: the wrong def
         (DONE, "two hinge screws replaced", "defect 42 made good: two hinge screws replaced"),
         (PHOTO, "my phone is flat", f"{DONE[0]}; no photo: my phone is flat"),
         (WHY, "it sticks again", "reopen defect 42: it sticks again"),
+        (WHICH, "split", "defect 42 is split"),
+        (GRAVE, "planned", "defect 42 is a split, planned"),
     ],
 )
 def test_free_words_take_the_place_of_what_the_buttons_say(taps, words, order):

@@ -141,7 +141,7 @@ def test_a_week_tells_who_did_it_who_has_what_and_what_became_better() -> None:
     week = replace(BUSY, long=True, snoozed=(("Sam", date(2026, 3, 5), 2),))
     lines = summary_of(week).text.split("\n")
     assert lines[-4:] == [
-        "Left alone: Sam until 5 March, 2 doors waiting",
+        "Snoozed: Sam until 5 March, 2 doors waiting",
         "Tuesday 3 March: 11 checks (Ines 7, Sam 4), 1 tried in vain, 2 new defects",
         "Open: 3 defects (nobody 2, Sam 1 (1 late))",
         "Since 2 Mar: overdue down from 6 to 2, checks down from 30 to 11",

@@ -6,7 +6,9 @@ from collections.abc import Sequence
 
 from doorround.domain.door import Door
 
-LOOK_FIRST = "It was not to be moved last time: look before you open it, and say what you see."
+LOOK_FIRST = (
+    "Last time this door was not to be moved: look before you open it, and say what you see."
+)
 
 
 def door_line(door: Door, at_site: bool = False) -> str:

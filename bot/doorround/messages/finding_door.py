@@ -5,7 +5,7 @@ from __future__ import annotations
 from doorround.domain.door import Door
 from doorround.domain.links import LinkProblem
 from doorround.messages.doors import door_name
-from doorround.messages.phrasing import listed, quoted
+from doorround.messages.phrasing import counted, listed, quoted
 
 WHICH = "Which door are you at? Say its number, or where it is."
 HOW_TO_NAME = (
@@ -15,7 +15,7 @@ HOW_TO_NAME = (
 NO_DOORS = "There are no doors in the register yet. Type “new door” to add one."
 NOT_ANSWERED_HERE = "I can't answer that here."
 SAY_WHICH = "Say which one."
-NO_NEXT_DOOR = "I don't know of a next door."
+NO_NEXT_DOOR = "There is no next door to check."
 WHICH_OF_THEM = "Which one? Tap it."
 NOTHING_PAUSED = "No check of yours is paused."
 WHICH_PAUSED = "Which of them? Say its number."
@@ -96,7 +96,7 @@ def one_of_looks(doors: tuple[Door, ...]) -> str:
 
 def repairs_wait(count: int) -> str:
     """The same of more doors than are named."""
-    return f"Repairs wait for a look at {count} doors. Say which door, by its number."
+    return f"{counted(count, 'door')} with repairs to look at. Say which, by its number."
 
 
 def _small(text: str) -> str:

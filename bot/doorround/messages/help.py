@@ -14,7 +14,7 @@ BEGIN_SUPERVISOR = (
     "You can check doors, and say who else can. Ask, by voice or typing: what is due · who is late"
     " · what is wrong on floor two · show door 14 · summary."
 )
-BEGIN_CONTRACTOR = "You are named where you repaired something; you check no doors here."
+BEGIN_CONTRACTOR = "Your name stands here with what you repaired. You don't check doors."
 BEGIN_AUDITOR = (
     "You can read, but not check doors. Send a door's number, or scan its label. Type: what is"
     " due ·"

@@ -191,7 +191,7 @@ def _more(number: int) -> str:
 def _snoozed(period: Period) -> list[str]:
     """Who asked to be left alone, and how many doors that are due wait for it."""
     return [
-        f"Left alone: {name} until {_spoken(until)}, {counted(doors, 'door')} waiting"
+        f"Snoozed: {name} until {_spoken(until)}, {counted(doors, 'door')} waiting"
         for name, until, doors in period.snoozed
     ]
 

@@ -35,7 +35,7 @@ def to_judge(defect: Defect, door: Door, at: str) -> str:
 
 def which_fault(part: str, words: str) -> str:
     """Asked of a supervisor. words: the caretaker's."""
-    return f"{part}: {quoted(words)}. Which fault is it? Tap one, or type it behind “is”."
+    return f"{part}: {quoted(words)}. Which fault is it? Tap one, or type it."
 
 
 def no_such_fault(part: str, words: str) -> str:
@@ -54,7 +54,7 @@ def named(id: int, part: str, value: str, severity: Severity) -> str:
 
 def why_none(part: str, words: str) -> str:
     """Before a fault is said to be none."""
-    return f"{part}: {quoted(words)}. Why is it no fault? Tap, or type it behind a colon."
+    return f"{part}: {quoted(words)}. Why is it no fault? Tap, or type why."
 
 
 def none(id: int) -> str:

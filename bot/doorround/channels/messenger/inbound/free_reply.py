@@ -1,5 +1,5 @@
 """A reply in free words to a question whose buttons all begin alike: "what was done?", "why is it
-reopened?", "why no photo?".
+reopened?", "why no photo?", "which fault is it?", "how urgent?".
 """
 
 from __future__ import annotations
@@ -13,6 +13,7 @@ from doorround.messages import buttons
 
 _LEAD = re.compile(
     r"(?:defect \d{1,9} made good|reopen defect \d{1,9}|defect \d{1,9} is no fault): "
+    r"|defect \d{1,9} is (?:.+, (?=(?:act now|soon|planned|watch)$))?"
 )
 _ONLY_A_DOOR = re.compile(r"(?:the )?(?:door|number) \S{1,20}", re.IGNORECASE)
 
