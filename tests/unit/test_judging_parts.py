@@ -65,6 +65,48 @@ def test_evidence_that_is_stricter_is_not_cited_as_allowing_anything() -> None:
     assert judged(PROVEN, gaps__sides=mm("3"), gaps__threshold=mm("3")).evidence == ()
 
 
+@pytest.mark.parametrize(
+    "evidence",
+    [
+        "pending",
+        "to follow",
+        "lost",
+        "none held",
+        "no certificate",
+        "TBA",
+        "unknown maker",
+        "yes",
+        "see file",
+        "Test report",
+        "certificate",
+        "on file",
+        "?",
+        "-",
+        "x",
+        " ",
+    ],
+)
+def test_evidence_that_names_no_document_leaves_the_published_limit(evidence: str) -> None:
+    fire_door = door(gap_sides_most_mm=6, evidence=evidence)
+    assert judged(fire_door, gaps__sides=mm("5")).result is Result.WITH_DEFECTS
+
+
+@pytest.mark.parametrize(
+    "evidence",
+    [
+        "sheet 4",
+        "cert. no. 123",
+        "Certificate No 9",
+        "WF 1001",
+        "test report of this type",
+        "maker's instructions for this leaf",
+    ],
+)
+def test_a_document_may_be_named_in_many_ways(evidence: str) -> None:
+    fire_door = door(gap_sides_most_mm=6, evidence=evidence)
+    assert judged(fire_door, gaps__sides=mm("5")).result is Result.FIT
+
+
 def test_the_meeting_edge_has_evidence_of_its_own() -> None:
     pair = door(leaves="pair", gap_meeting_most_mm=6, evidence="test report 7")
     unnamed = door(leaves="pair", gap_meeting_most_mm=6)

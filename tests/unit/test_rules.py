@@ -262,7 +262,7 @@ def test_every_finding_of_every_rule_names_its_source() -> None:
     findings = [
         *found("hinges.count", Count(number=0)),
         *found("gaps.sides", mm("30")),
-        *found("lock", YesNo(yes=False), door(use="cupboard")),
+        *found("lock", YesNo(yes=False), door(use="cupboard", closer="none, kept locked")),
         *found("lock.way_out", YesNo(yes=False)),
         *found("lock.way_out", YesNo(yes=False), door(use="office")),
         *found("lock.way_out", YesNo(yes=True), door(closer="none, kept locked")),

@@ -102,7 +102,7 @@ def _several(seen: Seen) -> list[Finding]:
                 else COMPETENT
             )
             told = seen.finding("door.several", together, what, why, do_now, COMMON)
-            return [each.model_copy(update={"component": first.component}) for each in told]
+            return _of(first.component, told)
     return []
 
 
@@ -120,7 +120,7 @@ def _register_without_closer(seen: Seen) -> list[Finding]:
         return []
     if any(each.field == "closer" for each in contradictions(door, seen.others)):
         return []
-    return no_closer(seen, "no closer, by the register")
+    return _of("closer", no_closer(seen, "no closer, by the register"))
 
 
 def _found_open(seen: Seen) -> bool:
@@ -135,7 +135,8 @@ def _latch_wanted(seen: Seen) -> list[Finding]:
         return []
     why = "A fire door latches each time it closes, unless its listing says that it need not."
     source = "NFPA 80, item 9 (secondary); 6.4.4: unless listed without (from memory)"
-    return seen.finding("latch.wanted", Severity.SOON, "no latch", why, COMPETENT, source)
+    told = seen.finding("latch.wanted", Severity.SOON, "no latch", why, COMPETENT, source)
+    return _of("latch", told)
 
 
 def _closer_wanted(seen: Seen) -> list[Finding]:
@@ -146,9 +147,15 @@ def _closer_wanted(seen: Seen) -> list[Finding]:
         return []
     why = "Every fire door has a closer, unless the authority permits that it has none."
     do_now = f"Keep it locked. {COMPETENT} What the authority permitted goes into rules.toml."
-    return seen.finding(
+    told = seen.finding(
         "closer.wanted", Severity.SOON, "no closer, kept locked", why, do_now, CLOSER_WANTED
     )
+    return _of("closer", told)
+
+
+def _of(component: str, told: list[Finding]) -> list[Finding]:
+    """Findings of a part that is not the one at whose answer they are told."""
+    return [each.model_copy(update={"component": component}) for each in told]
 
 
 def _locked_escape(seen: Seen) -> list[Finding]:

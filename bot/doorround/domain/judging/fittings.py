@@ -13,7 +13,7 @@ from doorround.domain.values import Choice, Condition, YesNo
 def _acoustic(seen: Seen) -> list[Finding]:
     if not isinstance(seen.value, Condition) or seen.door.hold_open is not HoldOpen.ACOUSTIC:
         return []
-    if seen.door.use is not Use.STAIR:
+    if seen.door.use not in (Use.STAIR, None):
         return []
     why = (
         "A device that only listens for the alarm may not hear it; a stair needs the surest kind of"
@@ -24,8 +24,9 @@ def _acoustic(seen: Seen) -> list[Finding]:
         " fire strategy."
     )
     source = "BS 7273-4, categories A, B and C of release (from memory)"
+    where = "a stair door" if seen.door.use else "a door that may be of a stair"
     return seen.finding(
-        "hold_open.acoustic", Severity.SOON, "acoustic device on a stair door", why, do_now, source
+        "hold_open.acoustic", Severity.SOON, f"acoustic device on {where}", why, do_now, source
     )
 
 
@@ -53,7 +54,8 @@ def _was_locked(seen: Seen) -> bool | None:
 
 
 def _not_locked(seen: Seen) -> list[Finding]:
-    if _was_locked(seen) is not False or not seen.door.may_be_kept_locked:
+    door = seen.door
+    if _was_locked(seen) is not False or not door.may_be_kept_locked or door.kept_locked is False:
         return []
     why = "A door without a closer protects only while it is locked shut."
     source = seen.cites(

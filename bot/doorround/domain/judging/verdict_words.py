@@ -27,7 +27,10 @@ def part_words(finding: Finding, checklist: Checklist) -> str:
     """A finding with the part that has it: "Leaf, this side: a hole in it"."""
     if finding.rule == SEVERAL:
         return f"{finding.what[:1].upper()}{finding.what[1:]}"
-    return f"{part_name(question_of(finding.question, checklist), checklist)}: {finding.what}"
+    question = question_of(finding.question, checklist)
+    if finding.component != question.component:
+        return f"{checklist.part(finding.component).name}: {finding.what}"
+    return f"{part_name(question, checklist)}: {finding.what}"
 
 
 def count_words(faults: int) -> str:
