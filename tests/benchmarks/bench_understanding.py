@@ -104,6 +104,8 @@ CHOSEN = {
 def is_value(expected: str, value: dict[str, Any]) -> bool:
     if "chosen" in value:
         return value["chosen"] in CHOSEN.get(expected, (expected,))
+    if value["kind"] == "yes_no":
+        return expected == ("yes" if value["yes"] else "no")
     number = expected.removeprefix("A")
     if not number.replace(".", "").isdigit():
         return False
@@ -147,6 +149,11 @@ def right_by(row: dict[str, str]) -> Callable[[Meaning], bool]:
         told = set(_defects(meaning))
         if kind == "D" and names:
             return bool(names & told)
+        if kind == "X" and load_checklist().ask(row["question"]).kind not in (
+            "condition",
+            "yes_no",
+        ):
+            return fits("U", meaning)  # a guess is no measure and no fact of the register
         return fits(kind, meaning) and not (kind == "X" and names and told and not names & told)
 
     return right

@@ -69,6 +69,7 @@ def test_a_letter_plate_that_nobody_asks_about_can_be_told_without_its_flap() ->
         ("closer.full", "hasn't got a closer", "closer.full", "missing"),
         ("register.closer", "hasn't got a closer", "register.closer", "is none"),
         ("register.letter_plate", "hasn't got one", "register.letter_plate", "is none"),
+        ("register.letter_plate", "no letter box", "register.letter_plate", "is none"),
     ],
 )
 def test_a_part_that_is_denied_is_heard_where_its_question_allows_it(

@@ -297,3 +297,45 @@ def test_every_fault_of_the_checklist_can_be_told_in_own_words() -> None:
         for name in (*part.faults.values(), *(each for _, each in part.phrases), part.any)
     }
     assert {(each.component, each.name) for each in CHECKLIST.defect} <= told
+
+
+@pytest.mark.parametrize(
+    ("key", "words"),
+    [
+        ("closer.full", "moves a bit then stops on the latch"),
+        ("closer.full", "hangs halfway"),
+        ("frame.here", "come away from the wall, wobbles when I lean on it"),
+        ("latch", "you've got to lift the door to get it to click in"),
+        ("latch", "bottom bolt hole's full of muck so it don't drop"),
+        ("leaf.here", "edge is splintered where the bolt goes"),
+        ("seals", "torn out by the lock"),
+        ("leaf.here", "hole in it, warped"),
+    ],
+)
+def test_more_than_one_fault_plainly_told_is_read_back(key: str, words: str) -> None:
+    found = understand(key, words)
+    assert found.kind in ("read_back", "offered"), found
+
+
+def test_sound_of_the_face_that_is_asked_about_is_read_back_as_sound() -> None:
+    assert understand("frame.here", "just as firm this side and no damage").kind == "read_back"
+    assert understand("seals", "just as firm this side").kind == "offered"
+
+
+def test_of_two_sizes_told_neither_is_taken_for_the_other() -> None:
+    found = understand("register.height", "just under two metres, 1981")
+    assert found.kind == "offered" and len(found.offers) >= 2
+
+
+@pytest.mark.parametrize(
+    ("key", "words", "chosen"),
+    [
+        ("register.first_side", "I'm stood in the corridor", "corridor side"),
+        ("register.operation", "swings on hinges like any door", "hinged"),
+        ("register.screens", "yeah there's a bit of glass up top", "above"),
+    ],
+)
+def test_what_a_door_is_may_be_told_in_any_words(key: str, words: str, chosen: str) -> None:
+    found = understand(key, words)
+    meanings = [said for each in found.offers for said in each.meaning] + list(found.meanings)
+    assert chosen in [getattr(each.value, "chosen", None) for each in meanings]

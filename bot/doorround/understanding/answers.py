@@ -81,7 +81,8 @@ def _measured(question: Question, text: str, checklist: Checklist) -> Understood
     found = measure(text, str(question.unit), large=question.says == "measure.size")
     if found.absent and found.sure:
         return Understood("entered", (said(question, NotMeasured(), text),))
-    if found.sure and found.amounts:
+    several = question.says == "measure.size" and len(found.amounts) > 1
+    if found.sure and found.amounts and not several:
         value = Measure(amount=found.amounts[0], unit=_unit(found.unit))
         return Understood("read_back", (said(question, value, text, hedged=True),))
     if not found.amounts and not found.no_figure:

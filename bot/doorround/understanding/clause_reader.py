@@ -10,9 +10,10 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from doorround.english.number_words import ONES
+from doorround.understanding.asides import is_aside
 from doorround.understanding.lexicon import Item, Role, lexicon_of
 from doorround.understanding.reading import NamedFault, Reading
-from doorround.understanding.word_data import antonym, fault_name, part_words, words_of
+from doorround.understanding.word_data import all_over_of, antonym, fault_name, part_words
 from doorround.understanding.words_of_text import respelled, tokens_of
 
 SUBJECTS = frozenset(["it", "they", "there", "that", "someone", "somebody", "something", "this"])
@@ -37,6 +38,7 @@ def read(component: str, text: str) -> Reading:
     items = lexicon.items(tokens)
     found = _Reader(component, items).whole()
     found.respelled = mended
+    found.aside = any(is_aside(component, item) for item in items)
     small = sum(item.sense.role in (Role.FILLER, Role.PREPOSITION) for item in items)
     found.statement = small >= MIN_SMALL_WORDS and not found.talk
     faults = (item for item in items if item.sense.role is Role.FAULT)
@@ -288,10 +290,10 @@ class _Reader:
             faults = self.found.faults
             faults[-count:] = [replace(each, where=where) for each in faults[-count:]]
         elif self.clause_goods and (self.some_places or not self._everywhere()):
-            self.found.doubt = True
+            self.found.in_places = True
 
     def _everywhere(self) -> bool:
         """Whether what is sound at these places is sound all over: "both sides and the top"."""
-        all_over = set(words_of("everywhere"))
+        all_over = all_over_of(self.found.component)
         rest = set(self.places) - all_over
         return not rest or (rest <= {"top", "head"} and bool(all_over & set(self.places)))

@@ -26,12 +26,14 @@ class Reading:
     """What was read.
 
     sound: components of which that was said; denied: of which faults were denied. goods: what was
-    said to be sound. doubt: a word that lets nothing pass; hedged: the caretaker is not sure.
+    said to be sound. doubt: a word that lets nothing pass; in_places: sound is said of places
+    alone; hedged: the caretaker is not sure.
     mended: something was put right. cannot: why nothing was seen, "" without a reason, None where
     it was. dangling: a "no" that denies nothing. minor: it is said not to matter. absent: the door
     has no such part. contrast: a "but" or "apart from" was said. talk: it is about the talk.
     ambiguous: a fault in words that may be sound. nothing: "nothing", of what was not read.
-    statement: it has small words as a sentence has, "they have been at it". unread: words of which
+    statement: it has small words as a sentence has, "they have been at it". aside: it tells of more
+    than the part: what somebody does, another part, when or where. unread: words of which
     nothing is known; respelled: words taken for others.
     """
 
@@ -41,6 +43,7 @@ class Reading:
     denied: list[str] = field(default_factory=list)
     goods: list[str] = field(default_factory=list)
     doubt: bool = False
+    in_places: bool = False
     hedged: bool = False
     mended: bool = False
     cannot: str | None = None
@@ -52,12 +55,27 @@ class Reading:
     nothing: bool = False
     talk: bool = False
     statement: bool = False
+    aside: bool = False
     unread: int = 0
     respelled: int = 0
 
     @property
+    def plain(self) -> bool:
+        """Whether one fault is told and nothing else, so that little can be meant but that."""
+        names = {fault.name for fault in self.faults if fault.name}
+        denied = self.denied and not self.contrast
+        return len(names) == 1 and not (self.aside or denied or self.respelled)
+
+    @property
     def only_sound(self) -> bool:
         """Whether nothing but what is sound was said, in words that were all read."""
-        kept = self.doubt or self.hedged or self.minor or self.mended or self.dangling
+        kept = (
+            self.doubt
+            or self.in_places
+            or self.hedged
+            or self.minor
+            or self.mended
+            or self.dangling
+        )
         kept = kept or self.nothing or self.cannot is not None or bool(self.faults)
         return bool(self.sound or self.denied) and not kept

@@ -73,7 +73,9 @@ class _Condition:
     def outcome(self) -> Understood:
         found = self.reading
         if found.talk and not (found.faults or found.sound or found.denied):
-            return NOTHING
+            unsure = [(CannotCheck(), 0.5)] if found.hedged else []
+            offers = offers_of(self.question, unsure, self.text, self.whole.checklist)
+            return Understood("offered", offers=offers) if offers else NOTHING
         if found.mended:
             return self._mended()
         if found.faults:
@@ -96,9 +98,10 @@ class _Condition:
         answers = self._fault_answers()
         if answers is None:
             return self._offered()
-        kept = found.doubt or found.hedged or found.dangling or found.cannot is not None
+        kept = found.doubt or found.in_places or found.hedged or found.dangling
+        kept = kept or found.cannot is not None
         mixed = not found.contrast and bool(set(found.goods) - MOVEMENTS)
-        kept = kept or mixed or found.ambiguous or bool(found.respelled)
+        kept = kept or mixed or found.ambiguous or not found.plain
         if kept or {answer.question for answer in answers} != {self.question.key}:
             return self._read_back(answers)
         return Understood("entered", answers)
@@ -133,7 +136,7 @@ class _Condition:
     def _cannot(self, reason: str) -> Understood:
         found = self.reading
         answer = said(self.question, CannotCheck(reason=reason or None), self.text)
-        if found.sound or found.denied or found.unread or found.doubt:
+        if found.sound or found.denied or found.unread or found.doubt or found.in_places:
             return self._read_back((answer,))
         return Understood("entered", (answer,))
 
@@ -167,7 +170,7 @@ class _Condition:
         """The likeliest; where no fault was read, sound is among them: most answers are that."""
         found, checklist = self.reading, self.whole.checklist
         offers = offers_of(self.question, self._likely(), self.text, checklist)
-        open_ = not (found.faults or found.minor or self._denied_or_doubtful())
+        open_ = not (found.faults or found.minor or self._doubtful())
         if not offers or not open_ or any(passes(each.meaning[0]) for each in offers):
             return offers
         return (*offers[: MAX_OFFERS - 1], *self._sound_offer())
@@ -210,8 +213,13 @@ class _Condition:
             yield Condition(), 0.9
 
     def _denied_or_doubtful(self) -> bool:
+        return self.reading.dangling or self.reading.in_places or self._doubtful()
+
+    def _doubtful(self) -> bool:
+        """Whether so much is in doubt that it is not even offered as sound."""
         found = self.reading
-        return found.doubt or found.dangling or found.mended or found.cannot is not None
+        dangling = found.dangling and not found.goods
+        return found.doubt or dangling or found.mended or found.cannot is not None
 
 
 def _condition(faults: list[NamedFault]) -> Condition:

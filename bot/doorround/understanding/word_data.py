@@ -43,6 +43,16 @@ def words_of(role: str) -> tuple[str, ...]:
     return tuple(tables("words.toml")[role])
 
 
+FACED = ("sign", "frame", "leaf", "glass")
+"""Parts of which one face is asked about at a time: "this side" is then all of it."""
+FACE_ASKED = ("this side", "my side", "near side")
+
+
+def all_over_of(component: str) -> frozenset[str]:
+    """Places that together are all of a part: what is sound there is sound."""
+    return frozenset((*words_of("everywhere"), *(FACE_ASKED if component in FACED else ())))
+
+
 def why_not_seen() -> dict[str, tuple[str, ...]]:
     """Reasons why a part was not looked at → phrases; "" for none."""
     return {reason: tuple(each) for reason, each in tables("words.toml")["cannot"].items()}

@@ -234,7 +234,7 @@ class AnswerSearch:
                 twin and not before and not says_which(question, match)
             ):
                 continue
-            if about_it or absent or f"component={question.component}" in match.tags:
+            if about_it or _names(question, match, expected):
                 yield match
 
     def _unnamed(self, tokens: Readings, start: int, question: Question) -> Iterator[Match]:
@@ -257,6 +257,15 @@ def _goes_on(before: list[Value], match: Match) -> bool:
     return "sound" in match.tags and all(
         isinstance(value, Condition) and value.sound for value in before
     )
+
+
+def _names(question: Question, match: Match, expected: ExpectedInput) -> bool:
+    """Whether the words name the part by themselves. Asked what a door is, "no letter plate" is
+    of that.
+    """
+    of_door = expected.open is not None and expected.open.component == "register"
+    denied_part = bool(parts_denied(match.tags)) and not of_door
+    return denied_part or f"component={question.component}" in match.tags
 
 
 def _denied(match: Match, reach: NegationScope, words: tuple[str, ...]) -> bool:
