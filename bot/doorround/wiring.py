@@ -3,19 +3,17 @@
 from __future__ import annotations
 
 import contextlib
-import sys
 import threading
 from collections.abc import Callable
-from datetime import UTC, datetime
+from datetime import datetime
 from functools import lru_cache, partial
 from pathlib import Path
 
 from doorround.channels.messenger.query_handler import QueryHandler
 from doorround.channels.talk.door_selection import Answers
 from doorround.channels.talk.talk import Talk
-from doorround.config.data_folder import private_home, write_whole
+from doorround.config.data_folder import write_whole
 from doorround.config.resources import british, grammar_folder, load_checklist, pronunciations
-from doorround.config.sample_data import TOLD, is_sample
 from doorround.config.schedule_settings import read_plan
 from doorround.config.settings import Settings, read_settings
 from doorround.domain.alerts import Reach
@@ -35,7 +33,6 @@ from doorround.hearing.lexicon.pronunciations import Phones, Pronunciations
 from doorround.hearing.session.interpretation import Interpreter
 from doorround.hearing.session.warm_up import warm_up
 from doorround.hearing.session.worker_pool import WAITING, WORKERS, Pool
-from doorround.logbook.opening import refuse_missing
 from doorround.logbook.store import Logbook
 from doorround.reminders.alerts import Alerts
 from doorround.speaking.tts_cache import TtsCache
@@ -177,29 +174,6 @@ def make_engines(
     """
     chosen = choose_engines(models, engine, pronunciations=spoken_words(), calibration=calibration)
     return chosen.pipeline, load_understanding()
-
-
-def open_logbook(settings: Settings) -> Logbook:
-    """The logbook in the data folder, made where it is missing; this account alone may read it."""
-    tell_private(settings.home)
-    return Logbook.open(settings.logbook, settings.zone, lambda: datetime.now(UTC))
-
-
-def tell_private(home: Path) -> None:
-    """Make the data folder and what is in it private, and say on stderr what others could read
-    until now.
-    """
-    if is_sample(home):
-        print(f"doorround: {TOLD}", file=sys.stderr)
-    line = private_home(home)
-    if line:
-        print(f"doorround: {line}", file=sys.stderr)
-
-
-def open_existing(settings: Settings) -> Logbook:
-    """The logbook in the data folder. Raises LogbookError where there is none; makes nothing."""
-    refuse_missing(settings.logbook)
-    return open_logbook(settings)
 
 
 def make_talk(

@@ -24,7 +24,8 @@ from doorround.config.resources import load_checklist
 from doorround.config.settings import Settings, read_settings
 from doorround.hearing.audio.decoding import load_sound
 from doorround.logbook.store import Logbook
-from doorround.wiring import EngineLoader, make_talk, open_logbook
+from doorround.opened_logbook import open_logbook
+from doorround.wiring import EngineLoader, make_talk
 
 SCRIPT = Path(__file__).parents[2] / "demo_conversations" / "corridor-all-sound.talk"
 ROUNDS = 3

@@ -29,7 +29,8 @@ from doorround.hearing.audio.decoding import load_sound
 from doorround.hearing.audio.excerpt import as_ogg
 from doorround.hearing.audio.sound import RATE, sound_of
 from doorround.logbook.listing import clip_of
-from doorround.wiring import EngineLoader, make_talk, open_logbook
+from doorround.opened_logbook import open_logbook
+from doorround.wiring import EngineLoader, make_talk
 
 AUDIO = Path(__file__).parents[1] / "audio"
 VOICE = Path(__file__).parents[2] / "demo_conversations" / "voice"

@@ -16,7 +16,7 @@ from doorround.config.data_folder_lock import only_chat
 from doorround.config.link_keys import load_keys
 from doorround.config.settings import SettingsError, read_settings, read_telegram
 from doorround.logbook.store import Logbook
-from doorround.wiring import open_logbook
+from doorround.opened_logbook import open_logbook
 
 pytestmark = pytest.mark.skipif(os.name != "posix", reason="rights of files are those of POSIX")
 TOKEN = '[telegram]\ntoken = "4711:abcdefgh"\n'

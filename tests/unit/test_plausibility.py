@@ -102,6 +102,14 @@ def test_in_one_recording_the_moments_spoken_count(second: float, asked: bool) -
     assert bool(both_faces_at_once(check(1, one, other))) is asked
 
 
+def test_one_typed_message_that_tells_of_both_faces_is_one_answer_and_two_are_two() -> None:
+    one = said("leaf.here", message=7)
+    assert both_faces_at_once(check(1, one, said("leaf.beyond", message=7))) == []
+    assert both_faces_at_once(check(1, one, said("leaf.beyond", message=9)))
+    # of old logbooks it is not known which message an answer came in
+    assert both_faces_at_once(check(1, said("leaf.here"), said("leaf.beyond")))
+
+
 def test_each_part_with_two_faces_is_named() -> None:
     faces = [
         said(f"{part}.{face}")

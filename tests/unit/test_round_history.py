@@ -10,9 +10,12 @@ from pathlib import Path
 
 import pytest
 import small_visit as visit
+from test_repair_visit import Look
+from visits import CORRIDOR, NOON
 
 from doorround.domain.defects import DeedKind
 from doorround.domain.door import Use
+from doorround.domain.judging.plausibility import both_faces_at_once
 from doorround.domain.judging.plausible_rounds import to_ask_of_rounds
 from doorround.domain.judging.severity import Targets
 from doorround.logbook.defect_deeds import act
@@ -118,3 +121,19 @@ def test_checks_signed_by_a_clock_that_was_set_back_are_asked_about(
     assert any(
         "the clock runs behind the last entry; 1 check was signed" in each for each in asked(book)
     )
+
+
+def test_answers_know_the_message_that_gave_them(tmp_path: Path) -> None:
+    """One typed message tells of both faces of the frame, another of the leaf alone."""
+    with Logbook.open(tmp_path / "typed.db", "Europe/London") as book:
+        book.add_person("Robin", "caretaker", NOON)
+        book.add_door(CORRIDOR, "Mona", NOON)
+        typing = Look(book, tmp_path, "Robin")
+        typing.type("12", "all clear", "frame undamaged, other side frame undamaged", "yes")
+        typing.to_the_summary()
+        typing.type("finish check", "finish check")
+        [checked] = signed_checks(book)
+    by = {each.question: each.message for each in checked.answers}
+    assert by["frame.here"] == by["frame.beyond"] > by["clear"] > 0
+    assert by["leaf.here"] != by["leaf.beyond"]
+    assert both_faces_at_once(checked) == []

@@ -16,6 +16,7 @@ from typer.testing import CliRunner
 from doorround.cli.app import app
 from doorround.config.resources import load_checklist
 from doorround.sample.answers import FAULTS
+from doorround.sample.estate import HASTY
 
 UNTIL = "2026-11-20"
 
@@ -30,26 +31,24 @@ def run(*words: object, code: int = 0, home: Path | None = None) -> Any:
 @pytest.fixture(scope="module")
 def estate(tmp_path_factory: pytest.TempPathFactory) -> Path:
     into = tmp_path_factory.mktemp("sample") / "estate"
-    make(into)
+    make(into, doors=24, years=1.2)
     return into
 
 
-def make(into: Path, seed: int = 7) -> None:
-    few = ("--doors", 14, "--years", 0.2, "--seed", seed, "--until", UNTIL)
-    run("sample-estate", *few, "--into", into, home=into.parent / "none")
+def make(into: Path, seed: int = 1, doors: int = 14, years: float = 0.2) -> None:
+    size = ("--doors", doors, "--years", years, "--seed", seed, "--until", UNTIL)
+    run("sample-estate", *size, "--into", into, home=into.parent / "none")
 
 
 def rows(home: Path, *words: object) -> list[dict[str, Any]]:
     return [json.loads(line) for line in run(*words, "--json", home=home).stdout.splitlines()]
 
 
-def test_the_same_seed_gives_the_same_history(estate: Path, tmp_path: Path) -> None:
-    make(tmp_path / "again")
-    make(tmp_path / "other", seed=8)
-    heads = [
-        run("logbook", "verify", home=home).stdout
-        for home in (estate, tmp_path / "again", tmp_path / "other")
-    ]
+def test_the_same_seed_gives_the_same_history(tmp_path: Path) -> None:
+    homes = [tmp_path / name for name in ("once", "again", "other")]
+    for home, seed in zip(homes, (7, 7, 8), strict=True):
+        make(home, seed)
+    heads = [run("logbook", "verify", home=home).stdout for home in homes]
     assert heads[0] == heads[1] != heads[2]
     assert "unbroken" in heads[0]
 
@@ -61,11 +60,11 @@ def test_its_history_has_checks_faults_repairs_and_flats_where_nobody_was_in(est
     assert kinds["access refused"]
     # nothing lies before its first day or after its last
     days = {entry["at"][:10] for entry in rows(estate, "logbook", "show")}
-    assert min(days) >= "2026-09-08" and max(days) <= UNTIL
+    assert min(days) >= "2025-09-08" and max(days) <= UNTIL
 
 
 def test_due_summary_and_defects_have_something_to_tell_on_the_first_day(estate: Path) -> None:
-    assert rows(estate, "due", "--on", "2026-11-23")
+    assert rows(estate, "due", "--on", "2026-12-14")
     assert rows(estate, "defects", "list")
     signed = [each for each in rows(estate, "logbook", "show") if each["kind"] == "signed"]
     day, count = Counter(entry["at"][:10] for entry in signed).most_common(1)[0]
@@ -94,6 +93,29 @@ def test_a_folder_that_holds_anything_is_left_alone(tmp_path: Path) -> None:
     assert (tmp_path / "logbook.db").read_bytes() == b"real"
     late = run("sample-estate", "--into", tmp_path / "x", "--until", "2199-01-01", code=2).stderr
     assert "nothing can have happened yet" in late and not (tmp_path / "x").exists()
+
+
+def test_its_questions_are_few_and_find_the_two_planted_habits(estate: Path) -> None:
+    """Honest people are asked about a repair that did not hold in one year of five
+    (bench_plausible), and about nothing else but rarely; here one closer fails again after each
+    repair, and one caretaker finds nothing.
+    """
+    asked = [(each["rule"], *each["about"]) for each in rows(estate, "logbook", "questions")]
+    assert ("plausible.never_first", HASTY) in asked
+    closer = [
+        each for each in rows(estate, "doors", "list") if each["use"] in ("stair", "corridor")
+    ]
+    returning = [door for rule, door in asked if rule == "plausible.returns"]
+    assert returning.count(closer[0]["number"]) == 1 and len(returning) <= 2
+    assert len(asked) <= 4
+    kinds = Counter(entry["kind"] for entry in rows(estate, "logbook", "show"))
+    assert kinds["defect looked at"] > 20
+    same = [
+        entry["body"].get("same", False)
+        for entry in rows(estate, "logbook", "show")
+        if entry["kind"] == "defect looked at"
+    ]
+    assert any(same) and not all(same)
 
 
 def test_every_fault_that_may_come_is_one_of_the_checklist() -> None:

@@ -109,7 +109,8 @@ def chat(
     with cli_errors():
         from doorround.cli.terminal_talk import taken_up, talk_until_kept, tell_help
         from doorround.config.data_folder_lock import only_chat
-        from doorround.wiring import EngineLoader, load_ruled_checklist, make_talk, open_logbook
+        from doorround.opened_logbook import open_logbook
+        from doorround.wiring import EngineLoader, load_ruled_checklist, make_talk
 
         settings = read_settings()
         with only_chat(settings.home, person), open_logbook(settings) as logbook:

@@ -32,7 +32,7 @@ def add(
     with cli_errors():
         from doorround.domain.people import Role, role_named
         from doorround.logbook.rota import add_person
-        from doorround.wiring import open_logbook
+        from doorround.opened_logbook import open_logbook
 
         given = role_named(role)
         if given is Role.CONTRACTOR and not firm.strip():
@@ -56,7 +56,7 @@ def area(
     with cli_errors():
         from doorround.domain.schedule.rota import Area
         from doorround.logbook.rota import give_area
-        from doorround.wiring import open_logbook
+        from doorround.opened_logbook import open_logbook
 
         ground = Area(tuple(floor or ()), tuple(building or ()), tuple(use or ()))
         with open_logbook(read_settings()) as logbook:
@@ -81,8 +81,8 @@ def spread(
         from doorround.domain.schedule.spread import spread_first_checks
         from doorround.logbook.due import door_statuses
         from doorround.logbook.first_checks import plan_first_checks
+        from doorround.opened_logbook import open_existing
         from doorround.reminders.calendar import is_free
-        from doorround.wiring import open_existing
 
         settings = read_settings()
         plan = read_plan()

@@ -43,7 +43,7 @@ def list_defects(
         from doorround.logbook.defects import read_defects
         from doorround.logbook.settings_log import plan_on
         from doorround.messages.summaries import CAUTION
-        from doorround.wiring import open_existing
+        from doorround.opened_logbook import open_existing
 
         settings = read_settings()
         day = day_of(on, settings.zone)
@@ -258,7 +258,7 @@ def _act(
     from doorround.logbook.defect_deeds import act, known_name, only_supervisor
     from doorround.logbook.defects import read_defects
     from doorround.logbook.settings_log import note_settings
-    from doorround.wiring import open_existing
+    from doorround.opened_logbook import open_existing
 
     settings = read_settings()
     with open_existing(settings) as logbook:

@@ -37,7 +37,7 @@ def move(
     """Move a door, or call its place otherwise. Its checks and defects go with it."""
     with cli_errors():
         from doorround.logbook.door_changes import move_door
-        from doorround.wiring import open_logbook
+        from doorround.opened_logbook import open_logbook
 
         named = {"place": place, "floor": floor, "building": to_building, "site": to_site}
         places = {name: value for name, value in named.items() if value is not None}
@@ -63,7 +63,7 @@ def renumber(
     """Give a door another number. Its history goes with it, and the old number still finds it."""
     with cli_errors():
         from doorround.logbook.door_changes import renumber_door
-        from doorround.wiring import open_logbook
+        from doorround.opened_logbook import open_logbook
 
         with open_logbook(read_settings()) as logbook:
             door = logbook.door(number, site, building)
@@ -85,7 +85,7 @@ def retire(
     """Take a door out of use for good: it is due no more. All that was entered of it stays."""
     with cli_errors():
         from doorround.logbook.door_changes import retire_door
-        from doorround.wiring import open_logbook
+        from doorround.opened_logbook import open_logbook
 
         with open_logbook(read_settings()) as logbook:
             door = logbook.door(number, site, building)
@@ -107,7 +107,7 @@ def bring_back(
     """Bring a retired door back into use, with its history; it is due as if it had never gone."""
     with cli_errors():
         from doorround.logbook.door_changes import bring_back_door
-        from doorround.wiring import open_logbook
+        from doorround.opened_logbook import open_logbook
 
         with open_logbook(read_settings()) as logbook:
             door = logbook.door(number, site, building, retired=True)
@@ -119,7 +119,7 @@ def bring_back(
 def retired(as_json: AsJson = False) -> None:
     """List the doors that were retired, since when and why."""
     with cli_errors():
-        from doorround.wiring import open_logbook
+        from doorround.opened_logbook import open_logbook
 
         with open_logbook(read_settings()) as logbook:
             found = logbook.retired_doors()
@@ -147,7 +147,7 @@ def out_of_service(
     """Take a door out of service: every list says so until somebody puts it back."""
     with cli_errors():
         from doorround.logbook.defect_deeds import put_out
-        from doorround.wiring import open_logbook
+        from doorround.opened_logbook import open_logbook
 
         with open_logbook(read_settings()) as logbook:
             put_out(logbook, logbook.door(number, site, building), why, person, datetime.now(UTC))
@@ -168,7 +168,7 @@ def in_service(
     with cli_errors():
         from doorround.config.schedule_settings import read_plan
         from doorround.logbook.defect_deeds import call_fit
-        from doorround.wiring import open_logbook
+        from doorround.opened_logbook import open_logbook
 
         with open_logbook(read_settings()) as logbook:
             door = logbook.door(number, site, building)
@@ -189,7 +189,7 @@ def no_access(
     """Enter an attempt: somebody came to the door and could not get to it. It stays due."""
     with cli_errors():
         from doorround.logbook.due import refuse_access
-        from doorround.wiring import open_logbook
+        from doorround.opened_logbook import open_logbook
 
         with open_logbook(read_settings()) as logbook:
             refuse_access(
@@ -220,7 +220,7 @@ def checked_before(
         from doorround.domain.plain_text import plain_line
         from doorround.domain.schedule.day_input import read_day
         from doorround.logbook.door_changes import enter_last_check, withdraw_last_check
-        from doorround.wiring import open_logbook
+        from doorround.opened_logbook import open_logbook
 
         if (on is None) == (withdraw is None):
             raise ValueError("Give the day: --on 2026-05-11. Or take one back: --withdraw WHY.")

@@ -90,7 +90,7 @@ def _import(
     from doorround.cli.import_listing import TITLES, plan_rows, tell_sums
     from doorround.door_schedules.entering import enter_plan, read_register
     from doorround.door_schedules.import_plan import plan_import
-    from doorround.wiring import open_logbook
+    from doorround.opened_logbook import open_logbook
 
     with open_logbook(settings) as logbook:
         plan = plan_import(schedule.doors, schedule.left, read_register(logbook))
@@ -122,7 +122,7 @@ def undo_last_import(person: By = "supervisor") -> None:
     """
     with cli_errors():
         from doorround.door_schedules.entering import undo_import
-        from doorround.wiring import open_logbook
+        from doorround.opened_logbook import open_logbook
 
         with open_logbook(read_settings()) as logbook:
             undone = undo_import(logbook, person, datetime.now(UTC))

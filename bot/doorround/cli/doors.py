@@ -46,7 +46,7 @@ def add(
     with cli_errors():
         from doorround.domain.door import Door
         from doorround.domain.plain_text import plain_number
-        from doorround.wiring import open_logbook
+        from doorround.opened_logbook import open_logbook
 
         settings = read_settings()
         given = {"site": settings.site} if settings.site else {}
@@ -74,7 +74,7 @@ def change(
     with cli_errors():
         from doorround.domain.door import Door
         from doorround.domain.plain_text import plain_line
-        from doorround.wiring import open_logbook
+        from doorround.opened_logbook import open_logbook
 
         given = _read(fields)
         if not given:
@@ -114,7 +114,7 @@ def list_doors(as_json: AsJson = False) -> None:
     with cli_errors():
         from doorround.config.schedule_settings import read_plan
         from doorround.logbook.defects import read_defects
-        from doorround.wiring import open_logbook
+        from doorround.opened_logbook import open_logbook
 
         with open_logbook(read_settings()) as logbook:
             doors = logbook.doors()
@@ -143,7 +143,7 @@ def show(
         from doorround.config.schedule_settings import read_plan
         from doorround.logbook.defects import read_defects
         from doorround.messages.summaries import CAUTION
-        from doorround.wiring import open_logbook
+        from doorround.opened_logbook import open_logbook
 
         with open_logbook(read_settings()) as logbook:
             door = logbook.door(number, site, building, retired=True)
@@ -190,7 +190,7 @@ def link(
     with cli_errors():
         from doorround.config.link_keys import load_keys
         from doorround.domain.links import door_payload, start_link
-        from doorround.wiring import open_logbook
+        from doorround.opened_logbook import open_logbook
 
         settings = read_settings()
         with open_logbook(settings) as logbook:

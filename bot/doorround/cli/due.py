@@ -36,7 +36,7 @@ def due(on: On = None, as_json: AsJson = False) -> None:
         from doorround.logbook.defects import read_defects
         from doorround.logbook.due import door_statuses, doors_due
         from doorround.logbook.settings_log import plan_on
-        from doorround.wiring import open_existing
+        from doorround.opened_logbook import open_existing
 
         settings = read_settings()
         plan = read_plan()
@@ -140,8 +140,8 @@ def reminders(
         from doorround.config.schedule_settings import read_plan
         from doorround.logbook.reminder_log import chats_by_person
         from doorround.logbook.settings_log import note_settings
+        from doorround.opened_logbook import open_existing
         from doorround.reminders.nudges import nudges_of, send_nudges
-        from doorround.wiring import open_existing
 
         settings = read_settings()
         plan = read_plan()
@@ -184,8 +184,8 @@ def summary(
     """
     with cli_errors():
         from doorround.config.schedule_settings import read_plan
+        from doorround.opened_logbook import open_existing
         from doorround.reports.summary import Frequency, report
-        from doorround.wiring import open_existing
 
         if every not in list(Frequency):
             raise ValueError(f'"{every}": write one of {", ".join(Frequency)}.')
@@ -217,7 +217,7 @@ def intervals(
         from doorround.domain.inspection_interval import advise
         from doorround.domain.schedule.intervals import shortest
         from doorround.logbook.history import gaps_by_use
-        from doorround.wiring import open_existing
+        from doorround.opened_logbook import open_existing
 
         if not 0.5 <= availability < 1:
             raise ValueError(

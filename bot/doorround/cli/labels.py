@@ -51,8 +51,8 @@ def labels(
     its place and the site. Print at 100 %, not "fit to page".
     """
     with cli_errors():
+        from doorround.opened_logbook import open_logbook
         from doorround.reports.labels import SIZES, label_sheets
-        from doorround.wiring import open_logbook
 
         if size not in SIZES and size != PLATE:
             raise ValueError(f"--size {size}: use one of {', '.join(SIZES)}, {PLATE}.")

@@ -43,7 +43,7 @@ def show(
     with cli_errors():
         from doorround.logbook.listing import EntryFilter, show_json, show_lines
         from doorround.logbook.local_days import midnight_after
-        from doorround.wiring import open_existing
+        from doorround.opened_logbook import open_existing
 
         settings = read_settings()
         zone = settings.zone
@@ -70,7 +70,7 @@ def clip(
     with cli_errors():
         from doorround.channels.talk.playback import write_clip
         from doorround.logbook.listing import clip_of
-        from doorround.wiring import open_existing
+        from doorround.opened_logbook import open_existing
 
         settings = read_settings()
         with open_existing(settings) as logbook:
@@ -144,7 +144,7 @@ def clock(
     with cli_errors():
         from doorround.logbook.clock import doubt_now
         from doorround.logbook.defect_deeds import known_name, only_supervisor
-        from doorround.wiring import open_existing
+        from doorround.opened_logbook import open_existing
 
         with open_existing(read_settings()) as logbook:
             doubt = doubt_now(logbook)
@@ -175,7 +175,7 @@ def ask_about(as_json: AsJson = False) -> None:
         from doorround.domain.judging.plausible_rounds import to_ask_of_rounds
         from doorround.logbook.round_history import clock_doubts, followed_faults
         from doorround.logbook.signed_checks import signed_checks
-        from doorround.wiring import open_existing
+        from doorround.opened_logbook import open_existing
 
         with open_existing(read_settings()) as logbook:
             checks = signed_checks(logbook)

@@ -53,7 +53,7 @@ def invite(
         from doorround.domain.links import invite_payload, start_link
         from doorround.domain.people import role_named
         from doorround.logbook.people import People
-        from doorround.wiring import open_logbook
+        from doorround.opened_logbook import open_logbook
 
         settings = read_settings()
         code = new_code(secrets.token_bytes(CODE_SIGNS))
@@ -76,7 +76,7 @@ def list_people(as_json: AsJson = False) -> None:
     """List everybody known, with role and sites, and the invites that are open."""
     with cli_errors():
         from doorround.logbook.people import People
-        from doorround.wiring import open_logbook
+        from doorround.opened_logbook import open_logbook
 
         with open_logbook(read_settings()) as logbook:
             people = logbook.people()
@@ -119,7 +119,7 @@ def role(
     with cli_errors():
         from doorround.domain.people import role_named
         from doorround.logbook.people import People
-        from doorround.wiring import open_logbook
+        from doorround.opened_logbook import open_logbook
 
         sites = () if every_site else tuple(site) if site else None
         with open_logbook(read_settings()) as logbook:
@@ -147,7 +147,7 @@ def remove(
     """
     with cli_errors():
         from doorround.logbook.people import People
-        from doorround.wiring import open_logbook
+        from doorround.opened_logbook import open_logbook
 
         with open_logbook(read_settings()) as logbook:
             known = People(logbook).person(name)
@@ -183,7 +183,7 @@ def withdraw(
     """Take an open invite back."""
     with cli_errors():
         from doorround.logbook.people import People
-        from doorround.wiring import open_logbook
+        from doorround.opened_logbook import open_logbook
 
         with open_logbook(read_settings()) as logbook:
             People(logbook).withdraw_invite(id, person, datetime.now(UTC))
@@ -200,7 +200,7 @@ def handover(
     with cli_errors():
         from doorround.channels.messenger.outbound.notify import notify
         from doorround.channels.messenger.round_handover import handed_over
-        from doorround.wiring import open_logbook
+        from doorround.opened_logbook import open_logbook
 
         now = datetime.now(UTC)
         with open_logbook(read_settings()) as logbook, logbook.writing():
@@ -227,7 +227,7 @@ def away(
     with cli_errors():
         from doorround.cli.options import day_of
         from doorround.logbook.reminder_log import take_days_off
-        from doorround.wiring import open_logbook
+        from doorround.opened_logbook import open_logbook
 
         with open_logbook(read_settings()) as logbook:
             days = day_of(first, "UTC"), day_of(last, "UTC")
@@ -248,7 +248,7 @@ def snooze(
         from doorround.config.schedule_settings import read_plan
         from doorround.logbook.people import People
         from doorround.logbook.reminder_log import snooze
-        from doorround.wiring import open_logbook
+        from doorround.opened_logbook import open_logbook
 
         with open_logbook(read_settings()) as logbook:
             known = People(logbook).person(name).name
@@ -267,7 +267,7 @@ def data(
     with cli_errors():
         from doorround.logbook.recordings import own_data
         from doorround.messages.summaries import CAUTION
-        from doorround.wiring import open_logbook
+        from doorround.opened_logbook import open_logbook
 
         settings = read_settings()
         with open_logbook(settings) as logbook:

@@ -43,7 +43,7 @@ def tidy(
     """
     with cli_errors():
         from doorround.logbook.recordings import tidy_recordings
-        from doorround.wiring import open_logbook
+        from doorround.opened_logbook import open_logbook
 
         settings = read_settings()
         kept_days = settings.keep_recordings_days if days is None else days

@@ -37,7 +37,7 @@ def serve(
 def _tell_private(given: dict[str, str]) -> None:
     """Before the token is read, which may lie in the data folder."""
     from doorround.config.settings import read_settings
-    from doorround.wiring import tell_private
+    from doorround.opened_logbook import tell_private
 
     tell_private(read_settings(given).home)
 
@@ -48,7 +48,8 @@ def _serve(given: dict[str, str], checklist: str) -> None:
     from doorround.config.data_folder_lock import only_service
     from doorround.config.schedule_settings import read_plan
     from doorround.config.settings import read_settings, read_telegram
-    from doorround.wiring import load_understanding, make_pool, open_logbook
+    from doorround.opened_logbook import open_logbook
+    from doorround.wiring import load_understanding, make_pool
 
     settings, options, plan = read_settings(given), read_telegram(given), read_plan(given)
     log_to_stderr(options.token)

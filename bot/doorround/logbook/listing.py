@@ -60,14 +60,21 @@ def show_lines(
 
 def _lines(cells: Sequence[str], widths: Sequence[int]) -> Iterator[str]:
     """One row, on as many lines as its longest cell needs."""
+    if all(len(cell) <= width for cell, width in zip(cells, widths, strict=True)):
+        yield _line(cells, widths)
+        return
     folded = [
         [cell] if len(cell) <= width else textwrap.wrap(cell, width) or [""]
         for cell, width in zip(cells, widths, strict=True)
     ]
     for line in zip_longest(*folded, fillvalue=""):
-        first, *others = zip(line, widths, strict=True)
-        number = first[0].rjust(first[1])
-        yield " ".join((number, *(cell.ljust(width) for cell, width in others))).rstrip()
+        yield _line(line, widths)
+
+
+def _line(cells: Sequence[str], widths: Sequence[int]) -> str:
+    first, *others = zip(cells, widths, strict=True)
+    number = first[0].rjust(first[1])
+    return " ".join([number, *[cell.ljust(width) for cell, width in others]]).rstrip()
 
 
 def show_json(logbook: Logbook, wanted: EntryFilter = EntryFilter()) -> Iterator[str]:
@@ -126,7 +133,7 @@ def _cells(entry: EventRecord, setting: EventContext) -> tuple[str, ...]:
         how(entry, given.answer if given else None),
         entry.hash[:SHORT_HASH],
     )
-    return tuple(_printable(cell) for cell in cells)
+    return cells if "".join(cells).isprintable() else tuple(map(_printable, cells))
 
 
 def _printable(text: str) -> str:

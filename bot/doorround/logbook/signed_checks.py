@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections import deque
+from bisect import bisect_right
+from collections import defaultdict, deque
+from collections.abc import Iterator
 from datetime import datetime
 
 from doorround.domain.answers import Answer
@@ -26,6 +28,7 @@ def signed_checks(logbook: Reader) -> list[SignedCheck]:
     floors = {(door.site, door.building, door.number): door.floor for door in logbook.doors()}
     late = days_late(logbook)
     local = LocalDays(logbook.zone)
+    messages = _messages(logbook)
     return [
         _signed(
             logbook,
@@ -33,6 +36,7 @@ def signed_checks(logbook: Reader) -> list[SignedCheck]:
             floors.get((kept.site, kept.building, kept.door), ""),
             late.get(kept.id, 0),
             local,
+            messages.get(kept.id, []),
         )
         for kept in logbook.checks()
         if kept.stage == "signed" and kept.look is None
@@ -55,7 +59,12 @@ def days_late(logbook: Reader) -> dict[str, int]:
 
 
 def _signed(
-    logbook: Reader, kept: CheckRecord, floor: str, late: int, local: LocalDays
+    logbook: Reader,
+    kept: CheckRecord,
+    floor: str,
+    late: int,
+    local: LocalDays,
+    messages: list[int],
 ) -> SignedCheck:
     found = logbook.findings(kept.id)
     assert kept.closed is not None
@@ -66,7 +75,7 @@ def _signed(
         person=kept.person,
         started=kept.started,
         signed=kept.closed,
-        answers=tuple(_given(answer) for answer in logbook.answers(kept.id)),
+        answers=tuple(_answers(logbook, kept.id, messages)),
         faults=sum(1 for each in found if each.finding.verdict is not Verdict.UNKNOWN),
         floor=floor,
         day=local.of(kept.started.isoformat()),
@@ -74,7 +83,24 @@ def _signed(
     )
 
 
-def _given(answer: Answer) -> GivenAnswer:
+def _messages(logbook: Reader) -> dict[str, list[int]]:
+    """Numbers of the messages of each check, in order."""
+    found = defaultdict[str, list[int]](list)
+    sql = "SELECT check_id, seq FROM entries WHERE kind = 'message' ORDER BY seq"
+    for check, seq in logbook._rows(sql):
+        found[check].append(seq)
+    return found
+
+
+def _answers(logbook: Reader, check: str, messages: list[int]) -> Iterator[GivenAnswer]:
+    """Answers in force, each with the message before it."""
+    sql = "SELECT seq, body FROM answers WHERE check_id = ? ORDER BY seq"
+    for seq, body in logbook._rows(sql, check):
+        place = bisect_right(messages, seq)
+        yield _given(Answer.model_validate_json(body), messages[place - 1] if place else 0)
+
+
+def _given(answer: Answer, message: int) -> GivenAnswer:
     value = answer.value
     measured = isinstance(value, Measure) and value.unit in (Unit.MM, Unit.INCH)
     return GivenAnswer(
@@ -84,4 +110,5 @@ def _given(answer: Answer) -> GivenAnswer:
         seen=verdict(value, ()) is not Verdict.UNKNOWN,
         recording=answer.audio_sha256,
         spoken=answer.spoken,
+        message=message,
     )

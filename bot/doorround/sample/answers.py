@@ -6,7 +6,7 @@ before frames and labels (common practice, no source).
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from fractions import Fraction
 from random import Random
 
@@ -53,28 +53,39 @@ _USUAL = {
     "closer.force_low": (Unit.NEWTON, 25),
     "closer.force_high": (Unit.NEWTON, 20),
 }
-_GAPS = (3, 3, 2, 3, 3, 3, 4, 3, 3, 2, 3)
+_GAPS = (3, 3, 2, 3, 3, 3, 2, 3, 3, 2, 3)
+_WIDE_GAP = 5
 """Millimetres."""
+WIDE = "wide"
+_WIDE_A_YEAR = 0.05
+"""Doors that drop until the gap at their sides is wider than any set of rules allows."""
 
 
 def new_faults(days: float, dice: Random) -> dict[str, str]:
     """Faults that came to one door in so many days, by question."""
-    return {
-        question: name
-        for question, name, a_year in FAULTS
-        if dice.random() < a_year * days / 365.25
-    }
+    share = days / 365.25
+    found = {question: name for question, name, a_year in FAULTS if dice.random() < a_year * share}
+    return found | ({"gaps.sides": WIDE} if dice.random() < _WIDE_A_YEAR * share else {})
+
+
+def answers_to(
+    check: Check, asked: Iterable[Question], wrong: Mapping[str, str], dice: Random
+) -> Heard:
+    """Answers to some questions of a check as one message. wrong: faults that are there, by
+    question.
+    """
+    said = tuple(_said(each, wrong.get(each.key), check.door, dice) for each in asked)
+    return Heard(said=said, words="sample data", by=By.TAP)
 
 
 def all_answers(check: Check, wrong: Mapping[str, str], dice: Random) -> Heard:
-    """All answers to a check as one message. wrong: faults that are there, by question."""
-    asked = [
-        question
-        for question in check.checklist.for_door(check.door)
-        if question.component != "register"
-    ]
-    said = tuple(_said(question, wrong.get(question.key), check.door, dice) for question in asked)
-    return Heard(said=said, words="sample data", by=By.TAP)
+    """All answers to a check as one message. wrong: as for answers_to()."""
+    return answers_to(check, asked_of(check), wrong, dice)
+
+
+def asked_of(check: Check) -> list[Question]:
+    """What a check has still to ask of the door; no fields of the register."""
+    return [each for each in check.unanswered if each.component != "register"]
 
 
 def finish() -> Heard:
@@ -99,6 +110,6 @@ def _value(question: Question, fault: str | None, door: Door) -> Value:
     if question.key == "seals.width":
         return Measure(amount=Fraction(door.seal_width_mm or 15), unit=Unit.MM)
     # a door hangs as it hangs: its gaps are the same at each check
-    gap = _GAPS[sum(door.number.encode()) % len(_GAPS)]
+    gap = _WIDE_GAP if fault else _GAPS[sum(door.number.encode()) % len(_GAPS)]
     unit, amount = _USUAL.get(question.key, (Unit.MM, gap))
     return Measure(amount=Fraction(amount), unit=unit)

@@ -9,6 +9,8 @@ from doorround.domain.door import Door, Use
 SITE = "Sample estate (invented)"
 BUILDINGS = ("Mill (sample)", "Granary (sample)", "Weir House (sample)", "Kiln (sample)")
 CARETAKERS = ("Sample Ines", "Sample Sam", "Sample Kim")
+HASTY = CARETAKERS[2]
+"""Finds no fault: a planted habit."""
 SUPERVISOR = "Sample Mona"
 CONTRACTOR = "Sample Joiner"
 FLOORS = ("basement", "ground floor", "first floor", "second floor", "third floor")

@@ -1,36 +1,39 @@
-"""Some years of an invented estate, day by day, through the real talk, rules and logbook."""
+"""Some years of an invented estate, day by day, through the real talk, rules and logbook.
+
+Two habits are planted in it, so that `logbook questions` has something to ask: the closer of one
+door fails again some weeks after each repair, and one caretaker never finds a fault.
+"""
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, time, timedelta
 from random import Random
 from zoneinfo import ZoneInfo
 
-from doorround.dialogue.turn import start_check, take_turn
-from doorround.dialogue.turn_result import Turn
+from doorround.dialogue.turn import start_check
 from doorround.domain.checklist import Checklist
-from doorround.domain.defects import DeedKind, State
 from doorround.domain.door import Door, Use
-from doorround.domain.judging.severity import Severity, Targets
 from doorround.domain.schedule.due import DoorId, When, due_list
 from doorround.domain.schedule.intervals import Intervals
-from doorround.logbook.defect_deeds import act
-from doorround.logbook.defects import read_defects
+from doorround.english.floors import storey
 from doorround.logbook.due import doors_due, refuse_access
-from doorround.logbook.errors import LogbookError
 from doorround.logbook.store import Logbook
-from doorround.sample.answers import all_answers, finish, new_faults
-from doorround.sample.estate import CARETAKERS, CONTRACTOR, SUPERVISOR, sample_doors
+from doorround.sample.answers import new_faults
+from doorround.sample.estate import CARETAKERS, CONTRACTOR, HASTY, SUPERVISOR, sample_doors
+from doorround.sample.repairs import STUBBORN, Repairs
+from doorround.sample.visits import Visitor
 
 MARK = "Sample data: an invented estate. No door, person or fault in it is real."
-_ROUND_FIRST, _MINUTES = time(9, 0), 6
+_ROUND_FIRST = time(9, 0)
 _REFUSED = 0.3
 """How often nobody opens a flat."""
 _DONE = 0.92
 """How much of what is due on a working day is checked."""
-_REPAIR_DAYS = {Severity.ACT_NOW: 1.5, Severity.SOON: 9.0, Severity.PLANNED: 30.0}
+_OFTEN = (Use.STAIR, Use.CORRIDOR, Use.LOBBY)
+"""Doors that are checked several times a year."""
 
 
 @dataclass
@@ -38,11 +41,11 @@ class _Estate:
     logbook: Logbook
     checklist: Checklist
     dice: Random
+    repairs: Repairs
     doors: dict[DoorId, Door] = field(default_factory=dict)
     wrong: dict[DoorId, dict[str, str]] = field(default_factory=dict)
     looked: dict[DoorId, date] = field(default_factory=dict)
-    repairs: dict[date, list[tuple[DoorId, int]]] = field(default_factory=dict)
-    planned: set[int] = field(default_factory=set)
+    stubborn: DoorId | None = None
 
 
 def live_through(
@@ -57,14 +60,16 @@ def live_through(
     """Fill a new logbook with an invented estate and what happened to it. first, last: local days.
     told: called after each day.
     """
-    estate = _Estate(logbook, checklist, Random(seed))
+    dice = Random(seed)
+    estate = _Estate(logbook, checklist, dice, Repairs(logbook, checklist, dice))
     _furnish(estate, doors, first)
     day = first
     while day <= last:
         if day.weekday() < 5:
             with logbook.writing():
-                _repair(estate, day)
+                estate.repairs.carry_out(day, estate.doors, estate.wrong, estate.stubborn)
                 _round(estate, day)
+                estate.repairs.look(day, estate.doors, estate.wrong)
         told(day)
         day += timedelta(days=1)
 
@@ -81,6 +86,8 @@ def _furnish(estate: _Estate, count: int, first: date) -> None:
             id = (door.site, door.building, door.number)
             estate.doors[id], estate.wrong[id] = door, {}
             estate.looked[id] = first - timedelta(days=estate.dice.randrange(200))
+            if estate.stubborn is None and door.use in _OFTEN:
+                estate.stubborn, estate.wrong[id] = id, dict([STUBBORN])
 
 
 def _at(estate: _Estate, day: date, moment: time) -> datetime:
@@ -88,80 +95,51 @@ def _at(estate: _Estate, day: date, moment: time) -> datetime:
 
 
 def _round(estate: _Estate, day: date) -> None:
-    """The caretakers check most of what is due, building by building, until the day is over."""
-    now = _at(estate, day, _ROUND_FIRST)
+    """Each caretaker walks a building, checking most of what is due, until the day is over."""
+    dice, now = estate.dice, _at(estate, day, _ROUND_FIRST)
     due = due_list(doors_due(estate.logbook, Intervals(), day, now), Intervals(), day)
     walked = [each.door for each in due if each.when is not When.THIS_WEEK]
     at_once = max(4, len(estate.doors) // 12)
-    for nth, door in enumerate(walked[: at_once * len(CARETAKERS)]):
-        if estate.dice.random() > _DONE:
-            continue
-        person = CARETAKERS[hash_of(door.building) % len(CARETAKERS)]
-        minutes = _MINUTES * (nth // len(CARETAKERS)) + estate.dice.random() * 2
-        at = now + timedelta(minutes=minutes, seconds=nth)
-        flat = estate.doors[door.id].use is Use.FLAT_ENTRANCE
-        if flat and estate.dice.random() < _REFUSED:
-            refuse_access(estate.logbook, estate.doors[door.id], "nobody in", person, at)
+    rounds = defaultdict[str, list[DoorId]](list)
+    for door in walked[: at_once * len(CARETAKERS)]:
+        if dice.random() < _DONE:
+            rounds[_who(door.building, day)].append(door.id)
+    for person, ids in rounds.items():
+        at = now + timedelta(minutes=dice.randrange(40), seconds=dice.randrange(60))
+        _walk(estate, person, ids, at, day)
+
+
+def _walk(estate: _Estate, person: str, ids: list[DoorId], at: datetime, day: date) -> None:
+    visitor = Visitor(estate.dice)
+    before = None
+    for id in ids:
+        door = estate.doors[id]
+        at += visitor.walk(abs(storey(door.floor) - storey((before or door).floor)))
+        before = door
+        if door.use is Use.FLAT_ENTRANCE and estate.dice.random() < _REFUSED:
+            refuse_access(estate.logbook, door, "nobody in", person, at)
         else:
-            _check(estate, door.id, person, at, day)
+            at = _check(estate, id, person, visitor, at, day)
 
 
-def hash_of(text: str) -> int:
-    """A number of a text that is the same in every run, as Python's own hash is not."""
-    return sum(text.encode())
+def _who(building: str, day: date) -> str:
+    """Who walks a building in a week: each caretaker in turn."""
+    return CARETAKERS[(sum(building.encode()) + day.isocalendar().week) % len(CARETAKERS)]
 
 
-def _check(estate: _Estate, id: DoorId, person: str, at: datetime, day: date) -> None:
-    door, logbook, dice = estate.doors[id], estate.logbook, estate.dice
+def _check(
+    estate: _Estate, id: DoorId, person: str, visitor: Visitor, at: datetime, day: date
+) -> datetime:
+    """Check one door. Returns when that was done."""
+    door, logbook = estate.doors[id], estate.logbook
     wrong = estate.wrong[id]
-    for question, fault in new_faults((day - estate.looked[id]).days, dice).items():
+    for question, fault in new_faults((day - estate.looked[id]).days, estate.dice).items():
         wrong.setdefault(question, fault)
     estate.looked[id] = day
     check_id = logbook.free_check_id(f"{at:%Y%m%d-%H%M%S}-{door.number}")
-    turn = start_check(check_id, door, person, estate.checklist, at, terse=True)
-    logbook.begin(f"sample/{person}", turn)
-    for after, heard in ((3, all_answers(turn.check, wrong, dice)), (4, finish()), (5, finish())):
-        if not turn.check.closed:
-            turn = take_turn(turn.check, heard, at + timedelta(minutes=after))
-            logbook.keep(f"sample/{person}", None, turn)
-    if logbook.findings(check_id):
-        _plan_repairs(estate, id, turn, day)
+    begun = start_check(check_id, door, person, estate.checklist, at, terse=True)
+    done = visitor.visit(logbook, begun, {} if person == HASTY else wrong).enter[-1].at
+    estate.repairs.plan(door, id, done, day)
     # what stands in the way is taken away while somebody is there
     wrong.pop("clear", None)
-
-
-def _plan_repairs(estate: _Estate, id: DoorId, turn: Turn, day: date) -> None:
-    now = turn.check.started + timedelta(minutes=10)
-    found = read_defects(estate.logbook, Targets(), door=estate.doors[id])
-    for defect in found.at(id):
-        if defect.state is not State.OPEN or defect.id in estate.planned:
-            continue
-        estate.planned.add(defect.id)
-        days = estate.dice.expovariate(1 / _REPAIR_DAYS.get(defect.severity, 20.0))
-        due = day + timedelta(days=1 + round(days))
-        while due.weekday() > 4:
-            due += timedelta(days=1)
-        estate.repairs.setdefault(due, []).append((id, defect.id))
-        act(estate.logbook, defect, DeedKind.ASSIGNED, SUPERVISOR, now, to=CONTRACTOR)
-
-
-def _repair(estate: _Estate, day: date) -> None:
-    for nth, (id, number) in enumerate(estate.repairs.pop(day, [])):
-        defect = read_defects(estate.logbook, Targets(), door=estate.doors[id]).called(number)
-        if defect is None or defect.state is not State.OPEN:
-            continue
-        at = _at(estate, day, time(8)) + timedelta(minutes=nth)
-        try:
-            act(
-                estate.logbook,
-                defect,
-                DeedKind.MADE_GOOD,
-                CONTRACTOR,
-                at,
-                "put right (sample data)",
-                no_photo="sample data",
-            )
-        except LogbookError:
-            continue
-        part = defect.finding.question
-        estate.wrong[id] = {q: f for q, f in estate.wrong[id].items() if q != part}
+    return done

@@ -32,7 +32,8 @@ RARE = 0.01
 @dataclass(frozen=True)
 class GivenAnswer:
     """One answer. at: when it came. value: in short, "5 mm". seen: the part was looked at.
-    recording, spoken: where it was said, seconds; None for typed and tapped.
+    recording, spoken: where it was said, seconds; None for typed and tapped. message: number of the
+    message that gave it; 0 where that is not known.
     """
 
     question: str
@@ -41,6 +42,7 @@ class GivenAnswer:
     seen: bool = True
     recording: str | None = None
     spoken: tuple[float, float] | None = None
+    message: int = 0
 
 
 @dataclass(frozen=True)
@@ -103,7 +105,8 @@ def too_fast(check: SignedCheck) -> list[ToAsk]:
 def both_faces_at_once(check: SignedCheck) -> list[ToAsk]:
     """Both faces of a part answered within a second, by two answers.
 
-    "Both sides fine" in one breath is one answer.
+    "Both sides fine" in one breath is one answer, and so is one typed message that tells of both:
+    it was written once both were seen.
     """
     given = {each.question: each for each in check.answers}
     parts = []
@@ -127,6 +130,8 @@ def _apart(one: GivenAnswer, other: GivenAnswer) -> float:
         if one.spoken is None or other.spoken is None or one.spoken == other.spoken:
             return math.inf
         return abs(other.spoken[0] - one.spoken[0])
+    if one.message and one.message == other.message:
+        return math.inf
     return abs((other.at - one.at).total_seconds())
 
 

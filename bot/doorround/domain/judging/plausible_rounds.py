@@ -214,10 +214,16 @@ def returns_after_repair(faults: Sequence[FollowedDefect]) -> list[ToAsk]:
         who = ", ".join(f"{name} {number}×" for name, number in names.items())
         question = (
             f"Door {fault.door}, {fault.what}: repaired {len(fault.repaired)} times ({who}), found"
-            f" again after {' and '.join(map(str, days))} days. Is the cause known?"
+            f" again after {_after(days)}. Is the cause known?"
         )
         asked.append(ToAsk("plausible.returns", (fault.door,), question))
     return asked
+
+
+def _after(days: list[int]) -> str:
+    shown = " and ".join(map(str, days[:MAX_NAMED]))
+    left = len(days) - MAX_NAMED
+    return f"{shown} days" + (f", and {left} times more" if left > 0 else "")
 
 
 def _days_until_back(fault: FollowedDefect) -> Iterator[int | None]:

@@ -1,0 +1,38 @@
+"""The logbook of the data folder, opened: by itself, so that a command which only reads it loads no
+engines and no talk.
+"""
+
+from __future__ import annotations
+
+import sys
+from datetime import UTC, datetime
+from pathlib import Path
+
+from doorround.config.data_folder import private_home
+from doorround.config.sample_data import TOLD, is_sample
+from doorround.config.settings import Settings
+from doorround.logbook.opening import refuse_missing
+from doorround.logbook.store import Logbook
+
+
+def open_logbook(settings: Settings) -> Logbook:
+    """The logbook in the data folder, made where it is missing; this account alone may read it."""
+    tell_private(settings.home)
+    return Logbook.open(settings.logbook, settings.zone, lambda: datetime.now(UTC))
+
+
+def tell_private(home: Path) -> None:
+    """Make the data folder and what is in it private, and say on stderr what others could read
+    until now.
+    """
+    if is_sample(home):
+        print(f"doorround: {TOLD}", file=sys.stderr)
+    line = private_home(home)
+    if line:
+        print(f"doorround: {line}", file=sys.stderr)
+
+
+def open_existing(settings: Settings) -> Logbook:
+    """The logbook in the data folder. Raises LogbookError where there is none; makes nothing."""
+    refuse_missing(settings.logbook)
+    return open_logbook(settings)
