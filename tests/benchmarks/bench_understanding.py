@@ -97,6 +97,7 @@ CHOSEN = {
     "clear": ("clear fire-resisting",), "alarm": ("alarm-linked",), "plain": ("plain intumescent",),
     "brush": ("intumescent with brush or fin",), "fin": ("intumescent with brush or fin",),
     "corridor": ("corridor in constant use",), "flat": ("flat entrance",),
+    "riser": ("riser", "cupboard"),
 }  # fmt: skip
 """Short names of values, as the table has them."""
 

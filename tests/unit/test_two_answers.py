@@ -226,3 +226,14 @@ def test_which_question_follows_is_not_answered_by_a_second_yes() -> None:
     assert not {"lock.escape", "lock.way_out"} & set(visit.check.answers)
     assert expected_input(visit.check).open is not None
     assert in_short(visit_at("lock.way_out").check.answers["lock.escape"].value)
+
+
+@pytest.mark.parametrize(
+    "words", ["closes but the latch doesn't go in", "closes fully, but latch won't catch"]
+)
+def test_a_test_of_function_passed_with_a_but_is_read_back(words: str) -> None:
+    visit = visit_at("latch")
+    visit.type("skip this")
+    visit.go_to("closer.full").type(words)
+    assert visit.check.stage is Stage.CONFIRMING
+    assert "closer.full" not in visit.check.answers

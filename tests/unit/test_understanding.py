@@ -4,6 +4,7 @@ passes by nearness."""
 from __future__ import annotations
 
 import tomllib
+from fractions import Fraction
 from pathlib import Path
 
 import pytest
@@ -12,7 +13,7 @@ from doorround.config.resources import load_checklist
 from doorround.dialogue.expected_input import ExpectedInput
 from doorround.domain.check import Stage
 from doorround.domain.input_result import Said
-from doorround.domain.values import Condition, Measure, YesNo
+from doorround.domain.values import Condition, Measure, Unit, YesNo
 from doorround.understanding.lexicon import Role, lexicon_of
 from doorround.understanding.understand import Understanding
 from doorround.understanding.understanding_result import NOTHING, Understood
@@ -339,3 +340,9 @@ def test_what_a_door_is_may_be_told_in_any_words(key: str, words: str, chosen: s
     found = understand(key, words)
     meanings = [said for each in found.offers for said in each.meaning] + list(found.meanings)
     assert chosen in [getattr(each.value, "chosen", None) for each in meanings]
+
+
+@pytest.mark.parametrize("words", ["two metres and forty mil", "2 m 40 mm", "2m 4cm"])
+def test_metres_and_millimetres_are_one_length(words: str) -> None:
+    found = understand("register.height", words)
+    assert found.meanings[0].value == Measure(amount=Fraction(2040), unit=Unit("mm"))

@@ -191,8 +191,19 @@ def _quantity(words: _Words, place: int) -> Quantity | None:
     )
 
 
+def _joined(first: Quantity, more: Quantity, words: _Words) -> Quantity | None:
+    """Feet and inches, or metres and millimetres, as one; None where they are two quantities."""
+    between = words.all[first.end : more.start]
+    if first.unit == "ft" and not between and more.unit in ("", "in"):
+        return Quantity(first.amount * 12 + more.amount, "in", first.start, more.end)
+    if first.unit == "m" and between in ([], ["and"]) and more.unit in ("mm", "cm"):
+        amount = first.amount * 1000 + more.amount * _LENGTHS[more.unit]
+        return Quantity(amount, "mm", first.start, more.end)
+    return None
+
+
 def _quantities(words: _Words) -> tuple[list[Quantity], list[str]]:
-    """All quantities of a text, feet and inches as one, and the words between them."""
+    """All quantities of a text, and the words between them."""
     found: list[Quantity] = []
     rest: list[str] = []
     place = 0
@@ -203,9 +214,8 @@ def _quantities(words: _Words) -> tuple[list[Quantity], list[str]]:
             place += 1
             continue
         last = found[-1] if found else None
-        if last and last.unit == "ft" and last.end == place and one.unit in ("", "in"):
-            inches = last.amount * 12 + one.amount
-            found[-1] = Quantity(inches, "in", last.start, one.end)
+        if last and (whole := _joined(last, one, words)):
+            found[-1] = whole
         else:
             found.append(one)
         place = one.end

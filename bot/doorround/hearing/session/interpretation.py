@@ -38,7 +38,7 @@ from doorround.hearing.session.either_part import either_part
 from doorround.hearing.session.face_names import with_plain_faces
 from doorround.hearing.session.late_fault_parser import late_faults, made_good_since
 from doorround.hearing.session.original_spelling import Spelled, as_it_came
-from doorround.hearing.session.two_answers import with_doubt, yes_and_no
+from doorround.hearing.session.two_answers import with_but, with_doubt, yes_and_no
 from doorround.hearing.session.whole_messages import whole_message
 from doorround.messages import recordings
 from doorround.messages.replying import TWO_ANSWERS
@@ -92,6 +92,7 @@ class Interpreter:
         if understood is None:
             return None
         said = with_doubt(as_it_came(understood.said, text), spelled)
+        said = with_but(said, spelled, expected)
         return replace(understood, said=unnamed_doubted(said, tokens, expected, self.utterances))
 
     def either(self, text: str, expected: ExpectedInput) -> tuple[Said, ...]:

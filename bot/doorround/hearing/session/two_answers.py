@@ -15,6 +15,7 @@ from doorround.hearing.grammar.active_grammar import Polarity
 from doorround.hearing.grammar.polarity import polarity_of
 
 _YES, _NO = Command(word=Word.YES), Command(word=Word.NO)
+BUT = frozenset(["but", "though", "although", "only", "except"])
 _ONE_VALUE = (YesNo, Choice, Count)
 
 
@@ -33,6 +34,25 @@ def with_doubt(said: tuple[Said, ...], words: Iterable[str]) -> tuple[Said, ...]
         return said
     return tuple(
         each.model_copy(update={"hedged": True}) if each.value == YesNo(yes=False) else each
+        for each in said
+    )
+
+
+def with_but(
+    said: tuple[Said, ...], words: Iterable[str], expected: ExpectedInput
+) -> tuple[Said, ...]:
+    """The same, where a test of function is passed and a "but" tells of a fault elsewhere: "closes,
+    but the latch doesn't go in" may take the pass back, so that is read back.
+    """
+    if not BUT.intersection(words):
+        return said
+    if all(polarity_of((each,), expected) is not Polarity.DEFECT for each in said):
+        return said
+    tests = {each.key for each in expected.asked if each.works}
+    return tuple(
+        each.model_copy(update={"hedged": True})
+        if each.question in tests and each.value == Condition()
+        else each
         for each in said
     )
 
