@@ -204,10 +204,11 @@ class Check(BaseModel):
         """Questions of this visit: what the door hears, and what was answered even if it no longer
         applies.
         """
+        door = self.door_today
         return tuple(
             question
             for question in self.checklist.question
-            if question.key in self.answers or self.checklist.asks(question, self.door_today)
+            if question.key in self.answers or self.checklist.asks(question, door)
         )
 
     @property
@@ -276,13 +277,14 @@ class Check(BaseModel):
         there is one.
         """
         parts = denied_parts(self.door)
+        asked = {question.key for question in self.questions} if parts else set[str]()
         return tuple(
             question
             for question in self.checklist.question
             if question.key in parts
             and question.kind == "condition"
             and not of_second_leaf(question.key)
-            and question not in self.questions
+            and question.key not in asked
         )
 
     @property
