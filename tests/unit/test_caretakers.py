@@ -10,7 +10,7 @@ import pytest
 from phrase_table import CARETAKERS, TABLE, rows
 from visits import BOOK, CHECKLIST, PASSES, UNDERSTANDING, Visit, at, in_short, visit_at
 
-from doorround.hearing.grammar.phrase_list import automaton_of
+from doorround.hearing.grammar.phrase_list import said_in
 from doorround.hearing.lexicon.tokeniser import split_words
 from doorround.hearing.session.question_grammar import grammar_now
 from tests.whole import some_of
@@ -61,9 +61,7 @@ def test_what_caretakers_say_is_understood_as_they_mean_it(key: str) -> None:
 @pytest.mark.parametrize("key", sorted(CARETAKERS))
 def test_what_caretakers_say_the_engines_may_hear(key: str) -> None:
     """Fillers are stripped from typed words, but an engine hears only what its grammar holds."""
-    may_be_said = automaton_of(
-        grammar_now(UNDERSTANDING, replace(at(key), parts=CHECKLIST.question))
-    )
+    may_be_said = said_in(grammar_now(UNDERSTANDING, replace(at(key), parts=CHECKLIST.question)))
     unheard = {
         phrase
         for rows in TABLE[key].values()

@@ -9,7 +9,7 @@ from dataclasses import replace
 import pytest
 from visits import CHECKLIST, UNDERSTANDING, at, understood
 
-from doorround.hearing.grammar.phrase_list import automaton_of
+from doorround.hearing.grammar.phrase_list import said_in
 from doorround.hearing.lexicon.tokeniser import split_words
 from doorround.hearing.session.question_grammar import grammar_now
 
@@ -36,7 +36,7 @@ def test_what_holds_a_door_open_is_understood_at_any_question_typed_and_by_the_e
     key: str,
 ) -> None:
     now = replace(at(key), others=(CLEAR,), parts=CHECKLIST.question)
-    may_be_said = automaton_of(grammar_now(UNDERSTANDING, now))
+    may_be_said = said_in(grammar_now(UNDERSTANDING, now))
     for phrase, fault in TOLD.items():
         assert understood(phrase, now) == [("clear", fault)], phrase
         assert may_be_said.accepts(split_words(phrase)), phrase
