@@ -55,6 +55,17 @@ def buttons(turn: Turn) -> list[str]:
     return [tap for prompt in turn.say for tap in prompt.taps]
 
 
+def heard_first(place: int, key: str) -> bool:
+    """Whether no visit before this one is asked the question under the same set of rules: the
+    buttons are the same there, and only make test-whole tries them again.
+    """
+    checklist = EVERYWHERE[place][1]
+    return not any(
+        before.rules.key == checklist.rules.key and before.asks(before.ask(key), fire_door)
+        for fire_door, before in EVERYWHERE[:place]
+    )
+
+
 @pytest.mark.parametrize(
     "place", range(len(EVERYWHERE)), ids=[f"{d.number}-{c.rules.key}" for d, c in EVERYWHERE]
 )
@@ -67,7 +78,7 @@ def test_each_button_of_each_question_is_understood_when_typed_as_when_tapped(pl
     tried = 0
     seen: set[tuple[str, ...]] = set()
     while visit.check.open is not None:
-        for tap in buttons(visit.turn):
+        for tap in buttons(visit.turn) if WHOLE or heard_first(place, visit.check.open) else ():
             tapped = turn_on(visit.check, tap, By.TAP)
             wanted = bare(tapped)
             for how in (tap, tap.upper(), f"{tap}."):
@@ -83,7 +94,7 @@ def test_each_button_of_each_question_is_understood_when_typed_as_when_tapped(pl
                 assert bare(one) == bare(other), (visit.check.open, tap, then)
                 tried += 1
         visit.type(PASSES[visit.check.open])
-    assert tried > 50
+    assert tried > (50 if WHOLE or not place else 0)
     for tap in buttons(visit.turn):
         assert bare(turn_on(visit.check, tap, By.TYPING)) == bare(turn_on(visit.check, tap, By.TAP))
 
