@@ -12,10 +12,10 @@ from doorround.config.resources import load_checklist
 from doorround.dialogue.expected_input import ExpectedInput
 from doorround.domain.check import Stage
 from doorround.hearing.audio.decoding import load_sound
-from doorround.hearing.decision.engine_choice import choose_engines
 from doorround.hearing.session.interpretation import typed
 from doorround.hearing.session.turn_recogniser import recognise_turn
-from doorround.wiring import load_understanding, spoken_words
+from doorround.wiring import load_understanding
+from tests.read_once import usual_ear
 
 CLIPS = sorted((Path(__file__).parent / "answers").glob("*.ogg"))
 CHECKLIST = load_checklist()
@@ -42,7 +42,7 @@ def meant(heard):
 
 @pytest.fixture(scope="module")
 def heard():
-    ear = choose_engines(Path("models-not-looked-at"), pronunciations=spoken_words()).pipeline
+    ear = usual_ear()
     understanding = load_understanding()
     return {
         path: recognise_turn(ear, understanding, load_sound(path), moment(of(path)[0]))

@@ -2,6 +2,7 @@
 answers ask nothing.
 """
 
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -13,12 +14,11 @@ from doorround.hearing.audio.decoding import load_sound
 from doorround.hearing.decision.engine_choice import choose_engines
 from doorround.hearing.door_names.door_resolver import DoorResolver
 from doorround.hearing.door_names.name_index import NameIndex
-from doorround.hearing.grammar.grammar_set import GrammarSet
+from tests.read_once import BOOK, usual_ear
 from tests.whole import some_of
 
 AUDIO = Path(__file__).parent
 TOP = AUDIO.parents[1]
-BOOK = GrammarSet.read(TOP / "grammar")
 REGISTER = (
     Door(number="2.14", floor="2", place="stair A"),
     Door(number="14", floor="2", place="lobby"),
@@ -54,6 +54,8 @@ NAMES = some_of(sorted((AUDIO / "doors").glob("*.ogg")), 2)
 
 @pytest.fixture(scope="module", params=["auto", "pocketsphinx"])
 def ear(request):
+    if request.param == "auto":
+        return usual_ear()
     return choose_engines(
         TOP / "models", request.param, pronunciations=TOP / "grammar" / "pronunciations.dict"
     ).pipeline
@@ -64,13 +66,20 @@ def which():
     return DoorResolver(NameIndex(REGISTER, BOOK))
 
 
-def said(words):
-    return load_sound(AUDIO / "asked" / f"{words.replace(' ', '-')}.ogg")
+@pytest.fixture(scope="module")
+def asked(ear, which):
+    """What each recording is heard as: once, for several tests."""
+
+    @cache
+    def hear(words):
+        return which.hear(ear, load_sound(AUDIO / "asked" / f"{words.replace(' ', '-')}.ogg"))
+
+    return hear
 
 
 @pytest.mark.parametrize("words", ASKED)
-def test_the_question_in_the_name_is_heard(ear, which, words):
-    heard = which.hear(ear, said(words))
+def test_the_question_in_the_name_is_heard(ear, asked, words):
+    heard = asked(words)
     if (
         ear.name == "pocketsphinx"
     ):  # without the listener it may ask again; it never takes one for another
@@ -81,8 +90,8 @@ def test_the_question_in_the_name_is_heard(ear, which, words):
 
 
 @pytest.mark.parametrize("words", SHOWN)
-def test_the_door_that_is_to_be_shown_is_shown_or_offered(ear, which, words):
-    heard = which.hear(ear, said(words))
+def test_the_door_that_is_to_be_shown_is_shown_or_offered(ear, asked, words):
+    heard = asked(words)
     if ear.name == "pocketsphinx" and heard.kind == "off_grammar":
         return  # without the listener it may ask again; it never takes one for another
     assert isinstance(heard, AskedQuery) and heard.asked.what is QueryKind.DOOR
@@ -91,8 +100,8 @@ def test_the_door_that_is_to_be_shown_is_shown_or_offered(ear, which, words):
 
 
 @pytest.mark.parametrize("words", LOOKED_AT)
-def test_the_door_of_a_look_is_offered_and_never_sure(ear, which, words):
-    heard = which.hear(ear, said(words))
+def test_the_door_of_a_look_is_offered_and_never_sure(ear, asked, words):
+    heard = asked(words)
     if ear.name == "pocketsphinx" and heard.kind == "off_grammar":
         return  # without the listener it may ask again; it never takes one for another
     assert isinstance(heard, AskedQuery) and heard.asked.what is QueryKind.LOOK
@@ -100,8 +109,8 @@ def test_the_door_of_a_look_is_offered_and_never_sure(ear, which, words):
     assert not heard.sure and not heard.asked.number
 
 
-def test_next_is_what_it_was(ear, which):
-    heard = which.hear(ear, said("next"))
+def test_next_is_what_it_was(asked):
+    heard = asked("next")
     assert isinstance(heard, DoorCommand) and heard.word == "next door"
 
 
@@ -116,6 +125,6 @@ def test_the_name_of_a_door_is_no_question(ear, which, path):
 
 
 @pytest.mark.parametrize("words", [*ASKED, *SHOWN, *LOOKED_AT])
-def test_no_question_begins_a_check(ear, which, words):
-    heard = which.hear(ear, said(words))
+def test_no_question_begins_a_check(asked, words):
+    heard = asked(words)
     assert not (isinstance(heard, DoorReference) and heard.sure)

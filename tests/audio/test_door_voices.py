@@ -12,11 +12,10 @@ from doorround.hearing.audio.decoding import load_sound
 from doorround.hearing.decision.engine_choice import choose_engines
 from doorround.hearing.door_names.door_resolver import DoorResolver
 from doorround.hearing.door_names.name_index import NameIndex
-from doorround.hearing.grammar.grammar_set import GrammarSet
+from tests.read_once import BOOK, usual_ear
 
 AUDIO = Path(__file__).parent
 TOP = AUDIO.parents[1]
-BOOK = GrammarSet.read(TOP / "grammar")
 NO_DOOR = sorted(
     [
         *(AUDIO / "nothing").glob("*.ogg"),
@@ -48,6 +47,8 @@ MEANT = {
 
 @pytest.fixture(scope="module", params=["auto", "pocketsphinx"])
 def ear(request):
+    if request.param == "auto":
+        return usual_ear()
     return choose_engines(
         TOP / "models", request.param, pronunciations=TOP / "grammar" / "pronunciations.dict"
     ).pipeline
@@ -75,7 +76,7 @@ def test_a_number_with_another_that_sounds_like_it_is_never_sure(ear, which, wor
 
 
 def test_without_a_door_that_sounds_like_it_the_same_recording_is_sure():
-    ear = choose_engines(TOP / "models").pipeline
+    ear = usual_ear()
     alone = DoorResolver(NameIndex([door for door in REGISTER if door.number != "2.40"], BOOK))
     assert alone.hear(ear, said("door two fourteen")).sure
 

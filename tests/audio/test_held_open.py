@@ -8,20 +8,19 @@ from pathlib import Path
 
 import pytest
 
-from doorround.config.resources import pronunciations
 from doorround.domain.input_result import Heard, Unsure
 from doorround.hearing.audio.decoding import load_sound
-from doorround.hearing.decision.engine_choice import choose_engines
 from doorround.hearing.session.turn_recogniser import recognise_turn
 from doorround.wiring import load_understanding
 from tests.benchmarks.bench_questions import allowed_at
+from tests.read_once import usual_ear
 
 CLIPS = sorted((Path(__file__).parent / "held_open").glob("*.ogg"))
 
 
 @pytest.fixture(scope="module")
 def ear():
-    return choose_engines(Path("models-not-looked-at"), pronunciations=pronunciations()).pipeline
+    return usual_ear()
 
 
 def test_each_is_there():

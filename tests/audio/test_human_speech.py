@@ -11,7 +11,15 @@ from pathlib import Path
 import pytest
 
 from doorround.hearing.adaptation.labelled_clips import SILENT, STRANGE, read_clips
-from tests.benchmarks.bench_hearing import DIGITS, TEN, ear_of, is_digit, measure_list
+from tests.benchmarks.bench_hearing import (
+    DIGITS,
+    TEN,
+    ear_of,
+    hearing_with,
+    is_digit,
+    measure_list,
+)
+from tests.read_once import usual_ear
 from tests.whole import so_many
 
 FOLDER = os.environ.get("DOORROUND_SPEECH")
@@ -29,7 +37,7 @@ def clips():
 
 @pytest.fixture(scope="module")
 def pair():
-    return ear_of("auto")
+    return hearing_with(usual_ear())
 
 
 @pytest.fixture(scope="module")
@@ -76,10 +84,13 @@ def test_telephone_digits_with_the_listener(pair, clips):
 
 
 def test_yes_and_no_with_pocketsphinx_alone(sphinx, clips):
-    # 206 of 209; the aim is 99
-    assert reached(sphinx, of(clips, "yes", "no"), ("yes", "no"))["right"] >= 98.5
+    # 206 of all 209; the aim is 99. A third: one wrong of 70
+    some = of(clips, "yes", "no", each=so_many(3, 1))
+    assert reached(sphinx, some, ("yes", "no"))["right"] >= 98.5
 
 
 def test_ten_words_and_digits_with_pocketsphinx_alone(sphinx, clips):
-    assert reached(sphinx, of(clips, *TEN, each=4), TEN)["right"] >= 86.0
-    assert reached(sphinx, [clip for clip in clips if is_digit(clip)][::2], DIGITS)["right"] >= 79.0
+    some = of(clips, *TEN, each=so_many(8, 4))
+    assert reached(sphinx, some, TEN)["right"] >= 86.0
+    digits = [clip for clip in clips if is_digit(clip)][:: so_many(5, 2)]
+    assert reached(sphinx, digits, DIGITS)["right"] >= 79.0

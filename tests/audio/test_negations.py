@@ -11,16 +11,14 @@ from doorround.config.resources import load_checklist
 from doorround.dialogue.expected_input import ExpectedInput
 from doorround.domain.check import Stage
 from doorround.hearing.audio.decoding import load_sound
-from doorround.hearing.decision.engine_choice import choose_engines
 from doorround.hearing.grammar.active_grammar import Polarity
-from doorround.hearing.grammar.grammar_set import GrammarSet
 from doorround.hearing.grammar.polarity import polarity_of
-from doorround.hearing.session.interpretation import Interpreter, typed
+from doorround.hearing.session.interpretation import typed
 from doorround.hearing.session.turn_recogniser import recognise_turn
+from tests.read_once import UNDERSTANDING, usual_ear
 
 TOP = Path(__file__).parents[2]
 CLIPS = sorted((TOP / "tests" / "audio" / "negated").glob("*.ogg"))
-UNDERSTANDING = Interpreter(GrammarSet.read(TOP / "grammar"))
 CHECKLIST = load_checklist()
 PASSES = {
     "not wedged",
@@ -103,9 +101,7 @@ def meant(heard, now):
 
 @pytest.fixture(scope="module")
 def heard():
-    ear = choose_engines(
-        TOP / "models", pronunciations=TOP / "grammar" / "pronunciations.dict"
-    ).pipeline
+    ear = usual_ear()
     return {
         path: recognise_turn(ear, UNDERSTANDING, load_sound(path), moment(of(path)[0]))
         for path in CLIPS

@@ -9,12 +9,11 @@ from pathlib import Path
 
 import pytest
 
-from doorround.config.resources import pronunciations
 from doorround.hearing.audio.decoding import load_sound
-from doorround.hearing.decision.engine_choice import choose_engines
 from doorround.hearing.engines.recogniser import Outcome
 from doorround.wiring import load_understanding
 from tests.benchmarks.bench_questions import allowed_at, voice
+from tests.read_once import usual_ear
 
 CLIPS = sorted(
     path
@@ -30,7 +29,7 @@ def of(path):
 
 @pytest.fixture(scope="module")
 def ear():
-    return choose_engines(Path("models-not-looked-at"), pronunciations=pronunciations()).pipeline
+    return usual_ear()
 
 
 def test_each_is_there():

@@ -21,6 +21,7 @@ from doorround.hearing.grammar.phrase_list import grammar_of_phrases
 from doorround.hearing.model_files.weights import SECOND_FILES, check_second, find_second
 from doorround.hearing.session.question_grammar import grammar_now
 from doorround.wiring import load_understanding
+from tests.read_once import usual_ear
 
 SAID = Path(__file__).parent / "said"
 VOICE = Path(__file__).parents[2] / "demo_conversations" / "voice"
@@ -121,7 +122,7 @@ def test_two_listeners_hear_where_both_are_installed():
 
 
 def test_a_pass_that_the_second_hears_otherwise_is_not_entered(monkeypatch):
-    ear = choose_engines(Path("models-not-looked-at")).pipeline
+    ear = usual_ear()
     sound = load_sound(SAID / "all-tight.ogg")
     means = {
         phrase: Polarity.PASS if phrase == "all tight" else Polarity.DEFECT for phrase in PHRASES
@@ -148,7 +149,7 @@ def test_words_that_mean_nothing_here_are_no_answer_yet_stand_against_one():
     """A grammar joins words that mean nothing together: they are never the answer, and where they
     fit better than any answer, no pass is entered.
     """
-    ear = choose_engines(Path("models-not-looked-at")).pipeline
+    ear = usual_ear()
     sound = load_sound(SAID / "all-tight.ogg")
     passes = dict.fromkeys(PHRASES, Polarity.PASS)
     allowed = grammar_of_phrases(PHRASES, passes)
@@ -214,7 +215,7 @@ def test_a_part_that_nobody_named_is_not_heard_into_a_pass():
     checklist = load_checklist("routine")
     others = tuple(each for each in checklist.question if each.key != "frame.here")
     now = ExpectedInput(Stage.ASKING, checklist.ask("frame.here"), others, parts=checklist.question)
-    ear = choose_engines(Path("models-not-looked-at")).pipeline
+    ear = usual_ear()
     allowed = grammar_now(load_understanding(), now)
     assert (
         ear.listen(load_sound(VOICE / "right-and-readable.ogg"), allowed).outcome

@@ -3,6 +3,7 @@ come.
 """
 
 from pathlib import Path
+from time import process_time
 
 import pytest
 
@@ -11,6 +12,7 @@ from doorround.hearing.decision.engine_choice import choose_engines
 from doorround.hearing.engines.recogniser import Outcome
 from doorround.hearing.grammar.active_grammar import Polarity
 from doorround.hearing.grammar.phrase_list import grammar_of_phrases
+from tests.read_once import usual_ear
 
 AUDIO = Path(__file__).parent
 TOP = AUDIO.parents[1]
@@ -46,6 +48,8 @@ LIST = grammar_of_phrases(
 
 @pytest.fixture(scope="module", params=["auto", "pocketsphinx"])
 def ear(request):
+    if request.param == "auto":
+        return usual_ear()
     pronunciations = TOP / "grammar" / "pronunciations.dict"
     return choose_engines(TOP / "models", request.param, pronunciations=pronunciations).pipeline
 
@@ -62,13 +66,13 @@ def test_nothing_comes_of_what_is_no_answer(ear, path):
 
 
 def test_with_the_listener_all_are_sure_enough_to_be_entered():
-    ear = choose_engines(TOP / "models").pipeline
+    ear = usual_ear()
     outcomes = {words(path): ear.listen(load_sound(path), LIST).outcome for path in SAID}
     assert {phrase for phrase, outcome in outcomes.items() if outcome is not Outcome.HEARD} == set()
 
 
 def test_a_list_without_what_was_said_passes_nothing():
-    ear = choose_engines(TOP / "models").pipeline
+    ear = usual_ear()
     for path in SAID:
         others = grammar_of_phrases(
             [phrase for phrase in PHRASES if phrase != words(path)], LIST.polarity
@@ -80,7 +84,7 @@ def test_a_list_without_what_was_said_passes_nothing():
 
 
 def test_three_answers_in_one_breath_are_heard_one_by_one():
-    ear = choose_engines(TOP / "models").pipeline
+    ear = usual_ear()
     pieces = ear.listen_pieces(
         load_sound(AUDIO / "breath" / "seals-fine--three--slams.ogg"), lambda _phrase: LIST
     )
@@ -88,10 +92,10 @@ def test_three_answers_in_one_breath_are_heard_one_by_one():
 
 
 def test_listening_is_quicker_than_speaking():
-    ear = choose_engines(TOP / "models").pipeline
+    ear = usual_ear()
     sounds = [load_sound(path) for path in SAID]
     ear.listen(sounds[0], LIST)  # the grammar is compiled once a question
+    began = process_time()
     heard = [ear.listen(sound, LIST) for sound in sounds]
-    # idle it is 0.05; a machine that is busy with other tests may take its time, but not longer
-    # than the speaker did
-    assert sum(each.seconds for each in heard) < sum(each.audio_seconds for each in heard)
+    # of the processor, so that it does not hang on how busy the machine is: usually 0.05
+    assert process_time() - began < sum(each.audio_seconds for each in heard)

@@ -11,11 +11,11 @@ from doorround.config.resources import load_checklist
 from doorround.dialogue.expected_input import ExpectedInput
 from doorround.domain.check import Stage
 from doorround.hearing.audio.decoding import load_sound
-from doorround.hearing.decision.engine_choice import choose_engines
 from doorround.hearing.grammar.active_grammar import Polarity
 from doorround.hearing.grammar.polarity import polarity_of
 from doorround.hearing.session.turn_recogniser import recognise_turn
-from doorround.wiring import load_understanding, spoken_words
+from doorround.wiring import load_understanding
+from tests.read_once import usual_ear
 
 NEGATED = Path(__file__).parent / "negated"
 CHECKLIST = load_checklist()
@@ -39,7 +39,7 @@ def moment(key):
 
 @pytest.fixture(scope="module")
 def ear():
-    return choose_engines(Path("models-not-looked-at"), pronunciations=spoken_words()).pipeline
+    return usual_ear()
 
 
 @pytest.mark.parametrize("key", KEYS)
