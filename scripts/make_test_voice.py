@@ -18,6 +18,7 @@ from voice_phrases import (
     ASKED,
     BREATH,
     CLEARED,
+    COMMANDS,
     COUNTERED,
     DENIED,
     DOORS,
@@ -43,7 +44,7 @@ PAUSE_S = 0.8
 
 
 FOLDERS = (
-    *("said", "nothing", "breath", "doors", "asked", "negated"),
+    *("said", "nothing", "breath", "doors", "asked", "commands", "negated"),
     *("denied", "own", "answers", "unfinished", "held_open", "elsewhere"),
 )
 
@@ -95,7 +96,12 @@ def main() -> None:
     """Make all files."""
     for folder in FOLDERS:
         (AUDIO / folder).mkdir(parents=True, exist_ok=True)
-    for folder, phrases in (("said", SAID), ("doors", DOORS), ("asked", ASKED)):
+    for folder, phrases in (
+        ("said", SAID),
+        ("doors", DOORS),
+        ("asked", ASKED),
+        ("commands", COMMANDS),
+    ):
         for index, words in enumerate(phrases):
             voice = spoken(words, *VOICES[index % len(VOICES)])
             save(in_a_room(voice), AUDIO / folder / named(words))

@@ -72,8 +72,22 @@ ASKED = (
     "look at the repair at stair b",
     "look at the repairs",
     "another door",
+    "new door",
+    "add a new door",
+    "change door two fourteen",
 )
 """What a supervisor asks where no check is open."""
+
+
+COMMANDS = (
+    "change rating",
+    "change the use",
+    "change kind of closer",
+    "change door",
+    "change material",
+    "change number of leaves",
+)
+"""What is said in a check to change what the register says of the door."""
 
 
 NEGATED = {

@@ -109,6 +109,22 @@ def test_the_door_of_a_look_is_offered_and_never_sure(ear, asked, words):
     assert not heard.sure and not heard.asked.number
 
 
+@pytest.mark.parametrize("words", ["new door", "add a new door"])
+def test_a_door_is_added_by_saying_so(ear, asked, words):
+    heard = asked(words)
+    if ear.name == "pocketsphinx" and heard.kind == "off_grammar":
+        return  # without the listener it may ask again; it never takes one for another
+    assert isinstance(heard, DoorCommand) and heard.word == "new door"
+
+
+def test_the_door_to_be_changed_is_offered_and_never_sure(ear, asked):
+    heard = asked("change door two fourteen")
+    if ear.name == "pocketsphinx" and heard.kind == "off_grammar":
+        return
+    assert isinstance(heard, AskedQuery) and heard.asked.what is QueryKind.CHANGE
+    assert "2.14" in [door.number for door in heard.doors] and not heard.sure
+
+
 def test_next_is_what_it_was(asked):
     heard = asked("next")
     assert isinstance(heard, DoorCommand) and heard.word == "next door"

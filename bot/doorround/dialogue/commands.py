@@ -121,7 +121,8 @@ def _change(builder: TurnBuilder, command: Command, _heard: Heard) -> None:
         )
         go_on(builder)
         return
-    name = check.checklist.part(command.about or "").name.lower()
+    about = (command.about or "").partition(".")[0]
+    name = check.checklist.part(about).name.lower()
     ask_again(builder, replying.no_answer_yet(name), missed=False)
 
 

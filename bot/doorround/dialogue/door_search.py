@@ -40,7 +40,8 @@ class DoorSearch(BaseModel):
     adding: a door that is being added to the register.
     misses: times in a row that nothing was understood. said: the last messages, for "repeat" and
     after a restart. taking: whether a check goes on here is asked. declined: ids of checks that
-    stay in another window. look: a repair at the doors offered is to be looked at.
+    stay in another window. look: a repair at the doors offered is to be looked at. change: the
+    register of them is to be changed.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
@@ -53,6 +54,7 @@ class DoorSearch(BaseModel):
     taking: TakeOver | None = None
     declined: tuple[str, ...] = ()
     look: bool = False
+    change: bool = False
 
 
 @dataclass(frozen=True)
@@ -60,9 +62,9 @@ class SearchTurn:
     """One turn: where it stands after it, what to say, and the door whose check begins, when it is
     known.
 
-    takes: id of a check that goes on here. look: a short visit to what was repaired begins.
-    confirmed: the caretaker said yes to it, tapped it or typed its whole number. aloud: from now on
-    questions are read aloud to them, or no more; None: as before.
+    takes: id of a check that goes on here. look: a short visit to what was repaired begins. change:
+    what to change is asked. confirmed: the caretaker said yes to it, tapped it or typed its whole
+    number. aloud: from now on questions are read aloud to them, or no more; None: as before.
     """
 
     search: DoorSearch
@@ -72,6 +74,7 @@ class SearchTurn:
     aloud: bool | None = None
     takes: str = ""
     look: bool = False
+    change: bool = False
 
 
 def ask_which(
@@ -113,13 +116,13 @@ def take_search_turn(
     door". paused: doors whose check was put aside, for "carry on", the last one first.
     """
     turn = _moved_on(search, heard, following, paused)
-    looks = search.look and turn.begin is not None and _those((turn.begin,), search.offered)
-    return replace(turn, look=True) if looks else turn
+    among = turn.begin is not None and _those((turn.begin,), search.offered)
+    return replace(turn, look=search.look, change=search.change) if among else turn
 
 
-def offer_looks(search: DoorSearch, doors: tuple[Door, ...]) -> SearchTurn:
-    """Ask at which of these doors a repair is to be looked at."""
-    return _offer(DoorSearch(declined=search.declined, look=True), doors)
+def offer_doors(search: DoorSearch, doors: tuple[Door, ...], change: bool = False) -> SearchTurn:
+    """Ask at which of these doors a repair is to be looked at, or the register changed."""
+    return _offer(DoorSearch(declined=search.declined, look=not change, change=change), doors)
 
 
 def _moved_on(
@@ -187,8 +190,8 @@ def _named(search: DoorSearch, heard: DoorReference) -> SearchTurn:
         return _missed(search, finding_door.refused_before(heard.doors[0].number))
     # said again, it is heard wrong again in the same way: only a yes, a tap or the typed number
     # begins it
-    look = search.look and bool(among)
-    return _offer(search.model_copy(update={"look": look}), doors or heard.doors)
+    wanted = search if among else search.model_copy(update={"look": False, "change": False})
+    return _offer(wanted, doors or heard.doors)
 
 
 def _those(doors: tuple[Door, ...], known: tuple[Door, ...]) -> tuple[Door, ...]:
@@ -220,7 +223,7 @@ def _tap_among(door: Door, doors: tuple[Door, ...]) -> str:
 
 
 def _no_such(search: DoorSearch, words: str, near: tuple[Door, ...]) -> SearchTurn:
-    missed = {"offered": near, "misses": search.misses + 1, "look": False}
+    missed = {"offered": near, "misses": search.misses + 1, "look": False, "change": False}
     search = search.model_copy(update=missed)
     line = finding_door.not_in_register(words)
     if not near:

@@ -170,6 +170,12 @@ def _next(adding: NewDoor, register: tuple[Door, ...]) -> NewDoorTurn:
     return _ask(adding, new_door.sure(door), YES_NO, PromptKind.READ_BACK)
 
 
+def read_back_of(turn: NewDoorTurn) -> tuple[Door, ...]:
+    """The door that was read back and waits for a yes; () where something else is asked."""
+    waits = turn.adding is not None and any(each.kind is PromptKind.READ_BACK for each in turn.say)
+    return (_door(turn.adding),) if waits and turn.adding else ()
+
+
 def _door(adding: NewDoor) -> Door:
     told = {name: value for name, value in adding.model_dump().items() if value is not None}
     return plain_door(Door.model_validate(told))

@@ -12,8 +12,9 @@ import re
 from doorround.dialogue.answer_values import replaced_with
 from doorround.dialogue.turn_builder import TurnBuilder
 from doorround.dialogue.turn_steps import go_on
-from doorround.domain.check import FREE, Check
+from doorround.domain.check import FREE, Check, Prompt
 from doorround.domain.input_result import AnyHeard, Heard, OffGrammar, Said
+from doorround.domain.plain_text import same_number
 from doorround.domain.values import Command, Word
 from doorround.messages import asking, buttons
 
@@ -45,11 +46,21 @@ def as_register_change(check: Check, heard: AnyHeard) -> AnyHeard:
     words = " ".join((heard.words or heard.transcript).split())
     found = _ORDER.fullmatch(words)
     called = found[1].casefold() if found else ""
-    about = REGISTER if called in ("door", "this door", "register") else _question(check, called)
+    number = called.removeprefix("door ").removeprefix("number ")
+    whole = called in ("door", "this door", "register") or same_number(number) == same_number(
+        check.door.number
+    )
+    about = REGISTER if whole else _question(check, called)
     if about is None:
         return heard
     order = Said(question=None, value=Command(word=Word.CHANGE, about=about), phrase=words)
     return Heard(by=heard.by, said=(order,), words=words, audio_sha256=heard.audio_sha256)
+
+
+def what_to_change(check: Check) -> Prompt:
+    """Which of what the register says is to be changed."""
+    taps = tuple(buttons.change(name) for name in _OFFERED if _question(check, name))
+    return Prompt(text=asking.WHAT_TO_CHANGE, taps=taps)
 
 
 def _question(check: Check, called: str) -> str | None:
@@ -64,8 +75,7 @@ def change_register(builder: TurnBuilder, about: str) -> bool:
     field. False for anything else, which changes nothing.
     """
     if about == REGISTER:
-        taps = tuple(buttons.change(name) for name in _OFFERED if _question(builder.check, name))
-        builder.say(asking.WHAT_TO_CHANGE, taps=taps)
+        builder.prompt(what_to_change(builder.check))
         return True
     questions = {each.key: each for each in builder.check.checklist.question}
     field = questions[about].fills if about in questions else None

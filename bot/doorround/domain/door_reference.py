@@ -49,6 +49,7 @@ class DoorWord(StrEnum):
     YES = "yes"
     NO = "no"
     NEXT = "next door"
+    NEW = "new door"
     RESUME = "carry on"
     HELP = "help"
     REPEAT = "repeat"
@@ -81,6 +82,12 @@ class NewDoorWords(_Named):
     """Typed about a door that is being added to the register."""
 
     kind: Literal["new_door"] = "new_door"
+
+
+def adds_door(heard: object) -> bool:
+    """Whether what was heard, or typed, is about a door that is not in the register yet."""
+    spoken = isinstance(heard, DoorCommand) and heard.word is DoorWord.NEW
+    return spoken or isinstance(heard, NewDoorWords)
 
 
 AnyDoorReference = Annotated[

@@ -31,6 +31,7 @@ class QueryKind(StrEnum):
     LOOKED = "looked at"
     LOOK = "look at"
     LOOKS = "repairs to look at"
+    CHANGE = "change door"
     REOPEN = "reopen defect"
     NAME = "name defect"
     NO_FAULT = "no fault"
@@ -60,7 +61,7 @@ two.
 """
 JUDGES = (QueryKind.NAME, QueryKind.NO_FAULT, QueryKind.KEEP_WORDS)
 """What a supervisor does about a fault in somebody's own words."""
-LOOKING = (QueryKind.LOOK, QueryKind.LOOKS)
+BEGINS = (QueryKind.LOOK, QueryKind.LOOKS, QueryKind.CHANGE)
 """These begin a short visit to what was repaired, or ask at which door."""
 DOES = (
     QueryKind.GIVE,

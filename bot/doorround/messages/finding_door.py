@@ -10,7 +10,7 @@ from doorround.messages.phrasing import counted, listed, quoted
 WHICH = "Which door are you at? Say its number, or where it is."
 HOW_TO_NAME = (
     "Say the number on the door, such as two fourteen, or where it is, such as plant room on two."
-    " Or type it. A door that is not in the register yet: type “new door”."
+    " Or type it. A door that is not in the register yet: “new door”."
 )
 NO_DOORS = "There are no doors in the register yet. Type “new door” to add one."
 NOT_ANSWERED_HERE = "I can't answer that here."

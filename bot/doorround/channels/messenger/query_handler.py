@@ -24,7 +24,7 @@ from doorround.domain.check import Prompt
 from doorround.domain.defects import Defect, by_urgency
 from doorround.domain.door import Door
 from doorround.domain.people import Person, Right, Role, same_name
-from doorround.domain.query import DOES, LOOKING, READS, Query, QueryKind, on_floor
+from doorround.domain.query import BEGINS, DOES, READS, Query, QueryKind, on_floor
 from doorround.domain.schedule.due import Due, When, due_list
 from doorround.domain.schedule.plan import Plan
 from doorround.domain.schedule.repair_looks import looks
@@ -63,7 +63,7 @@ class QueryHandler:
             if person.may(Right.READ) or self._is_own(person, asked):
                 return self._read(person, asked, today, now)
             return tell(query_answers.NOT_YOURS) if person.may(Right.CHECK) else None
-        if not person.may(Right.CHECK) or asked.what in LOOKING:
+        if not person.may(Right.CHECK) or asked.what in BEGINS:
             return None
         if asked.what in DOES:
             return self._settling(person).settle(person, asked, now)

@@ -10,7 +10,7 @@ from datetime import datetime
 from doorround.channels.talk.door_selection import Answers
 from doorround.domain.check import FREE, Check
 from doorround.domain.input_result import AnyHeard, By, Heard, OffGrammar, Said
-from doorround.domain.query import LOOKING, read_query
+from doorround.domain.query import BEGINS, read_query
 from doorround.domain.values import Command, Word
 from doorround.english.shortcuts import plain, shortcut
 from doorround.hearing.door_names.door_numbers import NUMBER_WORDS
@@ -41,7 +41,7 @@ def as_question(
     if answers is None or heard.by is not By.TYPING or not words:
         return heard
     asked = read_query(words)
-    if asked is None or asked.what in LOOKING:
+    if asked is None or asked.what in BEGINS:
         return heard
     told = "\n".join(prompt.text for prompt in answers(person, asked, now))
     return _command(heard, words, Command(word=Word.ASIDE, text=told))

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import UTC, datetime
 
 from doorround.channels.talk.door_questions import with_name
 from doorround.dialogue.door_search import SearchTurn
+from doorround.dialogue.register_change import what_to_change
 from doorround.dialogue.turn import start_check
 from doorround.dialogue.turn_result import Turn
 from doorround.domain.checklist import Checklist
@@ -70,6 +72,8 @@ class CheckStarter:
         """
         found = self._logbook.door(door.number, door.site, door.building)
         turn = self.start(found, checklist, now, look=sought.look)
+        if sought.change:
+            turn = replace(turn, say=(*turn.say, what_to_change(turn.check)))
         named = heard.model_dump(mode="json", exclude={"doors", "kind", "pick", "word", "asked"})
         sure = heard.sure if isinstance(heard, DoorReference | AskedQuery) else False
         return with_name(turn, {**named, "sure": sure, "confirmed": sought.confirmed})

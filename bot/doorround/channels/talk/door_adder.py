@@ -7,14 +7,26 @@ from datetime import datetime
 
 from doorround.channels.talk.check_starter import CheckStarter
 from doorround.dialogue.door_search import DoorSearch, SearchTurn
-from doorround.dialogue.new_door import NewDoorTurn, begin_new_door, new_door_words, take_new_door
+from doorround.dialogue.new_door import (
+    NewDoorTurn,
+    begin_new_door,
+    new_door_words,
+    read_back_of,
+    take_new_door,
+)
 from doorround.domain.check import Prompt
 from doorround.domain.checklist import Checklist
 from doorround.domain.door import Door
-from doorround.domain.door_reference import AnyDoorReference, DoorCommand, NewDoorWords
+from doorround.domain.door_reference import (
+    AnyDoorReference,
+    DoorCommand,
+    DoorWord,
+    NewDoorWords,
+    adds_door,
+)
 from doorround.logbook.errors import DoorExistsError, UnknownDoorError
 from doorround.logbook.store import Logbook
-from doorround.messages import new_door
+from doorround.messages import buttons, new_door
 
 
 class DoorAdder:
@@ -39,7 +51,9 @@ class DoorAdder:
         transaction. place: doors of the register, and sites of this person.
         """
         turn = self._adding(standing, heard, place)
-        stands = DoorSearch(adding=turn.adding, said=turn.say)
+        # at the read-back a spoken yes or no is listened for
+        offered = () if turn.adding is None else read_back_of(turn)
+        stands = DoorSearch(adding=turn.adding, said=turn.say, offered=offered)
         with self._logbook.writing():
             if (said := self._logbook.already(self._chat, incoming)) is not None:
                 return said
@@ -63,7 +77,7 @@ class DoorAdder:
     ) -> NewDoorTurn:
         register, sites = place
         adding = standing.adding
-        words = heard.words if isinstance(heard, NewDoorWords | DoorCommand) else None
+        words = _words(heard, bool(standing.offered))
         if words is None and adding is not None:
             asked = (Prompt(text=new_door.TYPE_IT), *standing.said)
             return NewDoorTurn(adding, asked)
@@ -73,3 +87,15 @@ class DoorAdder:
             beside = before.door if before else None
             return begin_new_door(number or "", beside, register, sites)
         return take_new_door(adding, words or "", register)
+
+
+def _words(heard: AnyDoorReference, read_back: bool) -> str | None:
+    """What was typed, or said of it: "new door", and yes or no to what was read back. None for
+    anything else that was spoken: a name or a number is not made out by voice.
+    """
+    if isinstance(heard, NewDoorWords):
+        return heard.words
+    if adds_door(heard):
+        return str(DoorWord.NEW)
+    answers = {DoorWord.YES: "yes", DoorWord.NO: buttons.CANCEL} if read_back else {}
+    return answers.get(heard.word) if isinstance(heard, DoorCommand) else None

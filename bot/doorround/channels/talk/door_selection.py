@@ -9,7 +9,7 @@ from datetime import datetime
 from doorround.channels.talk.check_starter import CheckStarter
 from doorround.channels.talk.door_adder import DoorAdder
 from doorround.channels.talk.door_questions import which_shown
-from doorround.channels.talk.look_selection import find_look, wants_look
+from doorround.channels.talk.ordered_visits import begins_by_order, find_ordered
 from doorround.channels.talk.windows import Windows
 from doorround.dialogue.door_search import DoorSearch, SearchTurn, ask_which, take_search_turn
 from doorround.dialogue.new_door import new_door_words
@@ -25,6 +25,7 @@ from doorround.domain.door_reference import (
     DoorReference,
     DoorWord,
     NewDoorWords,
+    adds_door,
 )
 from doorround.domain.input_result import By
 from doorround.domain.query import Query, read_query
@@ -199,14 +200,14 @@ class DoorSelection:
         """Move on by one thing heard, and begin the check of a door that is sure: one transaction.
         What is asked is answered and begins nothing.
         """
-        if isinstance(heard, AskedQuery) and wants_look(heard):
+        if isinstance(heard, AskedQuery) and begins_by_order(heard):
             return self._look(heard, incoming, checklist, now)
         if isinstance(heard, AskedQuery) and self._answers is not None:
             stands = self._standing().model_copy(update={"misses": 0})
             say = which_shown(heard) or self._answers(self.person, heard.asked, now)
             return self._logbook.keep_search(self.chat, incoming, SearchTurn(stands, say), now)
         adding = self._standing().adding
-        if adding is not None or isinstance(heard, NewDoorWords):
+        if adding is not None or adds_door(heard):
             place = (self.which.building.doors, self._sites())
             return self._adder.take(self._standing(), heard, place, incoming, checklist, now)
         if said := self._first_asked(heard, incoming, now):
@@ -264,12 +265,12 @@ class DoorSelection:
     def _look(
         self, heard: AskedQuery, incoming: str, checklist: Checklist, now: datetime
     ) -> tuple[Prompt, ...]:
-        """Begin a short visit to what was repaired, ask at which door, or say why not."""
+        """Begin what was ordered of a door, ask of which, or say why not."""
         if said := self._first_asked(heard, incoming, now):
             return said
         standing = self._standing()
         sought = (
-            find_look(self._logbook, heard, standing, self._knows)
+            find_ordered(self._logbook, heard, standing, self._knows)
             if standing.taking is None
             else take_search_turn(standing, heard)
         )

@@ -33,11 +33,13 @@ MAX_LISTED_DOORS = 10
 """Registers so small are on the short list whole."""
 
 ALONE = (
-    f"<always.aloud> | <door.next> | <always.repeat> | <always.help> | <always.options> | {ASKED}"
+    "<always.aloud> | <door.next> | <door.new> | <always.repeat> | <always.help>"
+    f" | <always.options> | {ASKED}"
 )
 OFFERED = f"{ALONE} | <yes_no.right> | <door.neither> | <door.pick>"
 _WORDS = {
     "next door": DoorWord.NEXT,
+    "new door": DoorWord.NEW,
     "neither": DoorWord.NO,
     "repeat": DoorWord.REPEAT,
     "help": DoorWord.HELP,
@@ -119,7 +121,14 @@ class DoorGrammar:
                 p: (DoorWord.YES if "yes" in tags else DoorWord.NO, 0)
                 for p, tags in grammar_set.phrases(rule).items()
             }
-        rules = ["always.aloud", "door.next", "always.repeat", "always.help", "always.options"]
+        rules = [
+            "always.aloud",
+            "door.next",
+            "door.new",
+            "always.repeat",
+            "always.help",
+            "always.options",
+        ]
         for rule in [*rules, *(("door.neither", "door.pick") if offered else ())]:
             for phrase, tags in grammar_set.phrases(rule).items():
                 named = dict(tag.split("=", 1) for tag in tags)

@@ -127,7 +127,7 @@ class DoorResolver:
         beside = self._beside(best, scores, pipeline)
         if lead and recognition.probability >= MIN_PROBABILITY:
             doors = (*found.doors, *beside)
-            alone = len(doors) == 1 and not self._asks.leads_to_look(lead)
+            alone = len(doors) == 1 and self._asks.leads_to(lead) is QueryKind.DOOR
             sure = alone and recognition.outcome is Outcome.HEARD
             return self._shown(best, doors, about, recognition.probability, sure)
         if not found.doors:
@@ -189,12 +189,11 @@ class DoorResolver:
         sure: bool,
     ) -> AskedQuery:
         """The doors to be shown, which enters nothing, so that being wrong costs a look at the
-        wrong one; or those whose repair is to be looked at, which no recording begins before a
-        yes.
+        wrong one; or those to be changed or looked at, which no recording begins before a yes.
         """
-        look = self._asks.leads_to_look(self._asks.lead(tuple(words.split())))
-        what = QueryKind.LOOK if look else QueryKind.DOOR
-        asked = Query(what, doors[0].number if sure else "", name="door" if look else "")
+        what = self._asks.leads_to(self._asks.lead(tuple(words.split())))
+        name = "door" if what is QueryKind.LOOK else ""
+        asked = Query(what, doors[0].number if sure else "", name=name)
         return AskedQuery(
             **about, words=words, asked=asked, doors=doors, sure=sure, probability=probability
         )
@@ -207,7 +206,8 @@ class DoorResolver:
         if asked:
             return AskedQuery(words=" ".join(words), asked=asked)
         if lead and (shown := self.building.find(words[len(lead) :])):
-            sure = len(shown.doors) == 1 and (shown.strong or not self._asks.leads_to_look(lead))
+            shows = self._asks.leads_to(lead) is QueryKind.DOOR
+            sure = len(shown.doors) == 1 and (shown.strong or shows)
             return self._shown(" ".join(words), shown.doors, {}, 1.0, sure)
         command = self.grammar.said[offered].get(" ".join(words))
         if command:

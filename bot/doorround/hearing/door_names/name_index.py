@@ -197,6 +197,7 @@ class NameIndex:
             (0, 8, self.grammar_set.automaton_of(alone)),
             (0, 1, self.grammar_set.automaton_of("<asked.show>")),
             (0, 1, self.grammar_set.automaton_of("<asked.look>")),
+            (0, 1, self.grammar_set.automaton_of("<asked.change>")),
             (0, 9, self.grammar_set.automaton_of("<asked.wrong>")),
             (9, 10, smallest(BEFORE_FLOOR)),
             (10, 11, part["floor"]),

@@ -38,21 +38,29 @@ class QueryPhrases:
                     (tag.partition("=")[2] for tag in tags if tag.startswith("every=")), ""
                 )
                 self._whole[tuple(phrase.split())] = Query(what, every=every)
-        self._show = {tuple(phrase.split()) for phrase in grammar_set.phrases("asked.show")}
-        self._look = {tuple(phrase.split()) for phrase in grammar_set.phrases("asked.look")}
+        leads = {
+            QueryKind.DOOR: "asked.show",
+            QueryKind.LOOK: "asked.look",
+            QueryKind.CHANGE: "asked.change",
+        }
+        self._leads = {
+            tuple(phrase.split()): what
+            for what, rule in leads.items()
+            for phrase in grammar_set.phrases(rule)
+        }
         self._wrong = {tuple(phrase.split()) for phrase in grammar_set.phrases("asked.wrong")}
-        known = (*self._whole, *self._show, *self._look)
+        known = (*self._whole, *self._leads)
         self.vocabulary = frozenset(word for words in known for word in words)
 
     def lead(self, words: Words) -> Words:
-        """What stands before the name of a door that is to be shown, or whose repair is to be
-        looked at; () where nothing does.
+        """What stands before the name of a door that is to be shown or changed, or whose repair is
+        to be looked at; () where nothing does.
         """
-        return _longest(self._show | self._look, words)
+        return _longest(set(self._leads), words)
 
-    def leads_to_look(self, lead: Words) -> bool:
-        """Whether what stands before the name of a door wants a look at its repair."""
-        return lead in self._look
+    def leads_to(self, lead: Words) -> QueryKind:
+        """What is wanted of the door whose name stands behind it."""
+        return self._leads[lead]
 
     def whole(self, words: Words, floors: frozenset[str]) -> Query | None:
         """What is asked, but for doors to show. floors: of the register, in each way they are

@@ -1,32 +1,34 @@
-"""The door of a look at a repair: found by what was said or typed, or asked for."""
+"""The door of a look at a repair, or whose register is to be changed: found or asked for."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
 
-from doorround.dialogue.door_search import DoorSearch, SearchTurn, offer_looks
+from doorround.dialogue.door_search import DoorSearch, SearchTurn, offer_doors
 from doorround.domain.check import Prompt
 from doorround.domain.door import Door
 from doorround.domain.door_reference import AskedQuery
-from doorround.domain.query import LOOKING, QueryKind
+from doorround.domain.query import BEGINS, QueryKind
 from doorround.logbook.errors import LogbookError
 from doorround.logbook.repair_looks import door_to_look_at, doors_waiting
 from doorround.logbook.store import Logbook
 from doorround.messages import doors
 
 
-def wants_look(heard: object) -> bool:
-    """Whether what was heard asks to look at a repair."""
-    return isinstance(heard, AskedQuery) and heard.asked.what in LOOKING
+def begins_by_order(heard: object) -> bool:
+    """Whether what was heard asks to look at a repair, or to change what the register says."""
+    return isinstance(heard, AskedQuery) and heard.asked.what in BEGINS
 
 
-def find_look(
+def find_ordered(
     logbook: Logbook, heard: AskedQuery, standing: DoorSearch, knows: Callable[[str], bool]
 ) -> SearchTurn:
-    """The door whose short visit begins, where it is sure; else what to say. knows: whether
-    somebody has to do with a site.
+    """The door whose visit begins, where it is sure; else what to say. knows: whether somebody has
+    to do with a site.
     """
     asked = heard.asked
+    if asked.what is QueryKind.CHANGE:
+        return _to_change(standing, heard)
     if asked.what is QueryKind.LOOK and not heard.doors:
         try:
             return _begin(door_to_look_at(logbook, asked.name, asked.number, knows))
@@ -36,11 +38,18 @@ def find_look(
     if not waiting:
         return _sorry(standing, doors.NO_REPAIR_WAITS)
     if asked.what is QueryKind.LOOKS:
-        return offer_looks(standing, waiting)
+        return offer_doors(standing, waiting)
     meant = tuple(each for each in heard.doors if _id(each) in map(_id, waiting))
     if not meant:
         return _sorry(standing, doors.nothing_to_look_at(f"door {heard.doors[0].number}"))
-    return _begin(meant[0]) if heard.sure else offer_looks(standing, meant)
+    return _begin(meant[0]) if heard.sure else offer_doors(standing, meant)
+
+
+def _to_change(standing: DoorSearch, heard: AskedQuery) -> SearchTurn:
+    """Nothing is changed by it: the visit begins, and what may be otherwise is asked."""
+    if heard.sure:
+        return SearchTurn(DoorSearch(), (), heard.doors[0], confirmed=True, change=True)
+    return offer_doors(standing, heard.doors, change=True)
 
 
 def _begin(door: Door) -> SearchTurn:
