@@ -190,6 +190,23 @@ def test_plates_are_files_of_their_own_and_what_cannot_be_made_says_why(
     assert "DOORROUND_BOT_NAME" in run("doors", "labels", "12", "--out", "x.pdf")
 
 
+@pytest.mark.parametrize(
+    ("size", "skip", "told"),
+    [
+        ("a4-21", "21", "--skip 21: a sheet of a4-21 has 21 labels. Use 0 to 20."),
+        ("a4-65", "1000", "--skip 1000: a sheet of a4-65 has 65 labels. Use 0 to 64."),
+        ("a4-1", "1", "--skip 1: a4-1 has one label a sheet. Leave --skip out."),
+        ("plate", "3", "--skip 3: plate has one label a sheet. Leave --skip out."),
+    ],
+)
+def test_more_labels_than_a_sheet_has_cannot_be_skipped(
+    home: Path, tmp_path: Path, size: str, skip: str, told: str
+) -> None:
+    out = tmp_path / "labels.pdf"
+    said = run("doors", "labels", "--size", size, "--skip", skip, "--out", str(out), code=2)
+    assert told in said and not out.exists()
+
+
 def test_without_the_fonts_of_the_extra_labels_are_printed_and_numbers_never_altered(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:

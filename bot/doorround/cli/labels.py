@@ -56,6 +56,7 @@ def labels(
 
         if size not in SIZES and size != PLATE:
             raise ValueError(f"--size {size}: use one of {', '.join(SIZES)}, {PLATE}.")
+        _refuse_skip(skip, size, 1 if size == PLATE else SIZES[size].count)
         settings = read_settings()
         with open_logbook(settings) as logbook:
             made = _labels(logbook, settings, numbers or [], site, building)
@@ -68,9 +69,18 @@ def labels(
             return
         path = out or Path("labels.pdf")
         path.write_bytes(label_sheets(made, SIZES[size], skip))
-        pages = -(-(skip % SIZES[size].count + len(made)) // SIZES[size].count)
+        pages = -(-(skip + len(made)) // SIZES[size].count)
         sheets = f"{pages} sheet{'' if pages == 1 else 's'}"
         typer.echo(f"{path}: {len(made)} labels on {sheets}. Print at 100 %.")
+
+
+def _refuse_skip(skip: int, size: str, count: int) -> None:
+    """A sheet with no label left is no sheet to print on. Raises ValueError."""
+    if skip < count:
+        return
+    if count == 1:
+        raise ValueError(f"--skip {skip}: {size} has one label a sheet. Leave --skip out.")
+    raise ValueError(f"--skip {skip}: a sheet of {size} has {count} labels. Use 0 to {count - 1}.")
 
 
 def _labels(

@@ -90,7 +90,7 @@ def label_sheets(labels: Sequence[DoorLabel], size: SheetSize, skip: int = 0) ->
     pdf.set_margin(0)
     pdf.set_subject(CAUTION)
     _take_font(pdf)
-    for place, label in enumerate(labels, skip % size.count):
+    for place, label in enumerate(labels, skip):
         on_sheet = place % size.count
         if on_sheet == 0 or not pdf.pages:
             pdf.add_page()
