@@ -162,7 +162,9 @@ def _tell_next(answers: InitAnswers) -> None:
         name = f"{PREFIX}{key.upper()}"
         if name.removeprefix(PREFIX) in KEYS and os.environ.get(name):
             typer.echo(f"{name} is set, too, and wins over the file.")
-    typer.echo("\nNext, the doors. One by one:\n  doorround doors add 12 --set rating=FD30S")
+    typer.echo("\nNext, the doors. From a spreadsheet, or one by one:")
+    typer.echo('  doorround doors import "Fire doors.xlsx"')
+    typer.echo("  doorround doors add 12 --set rating=FD30S")
     if answers.token:
         typer.echo("Then make yourself known to the bot, and start it:")
         typer.echo("  doorround people invite --role supervisor\n  doorround serve")

@@ -123,7 +123,7 @@ def _absolute(folder: str) -> str:
 
 
 def _ask_rules(offered: InitAnswers) -> str:
-    choices = [Option(key, f"{each.title} ({key})") for key, each in SETS.items()]
+    choices = [Option(key, f"{key}: {each.title}") for key, each in SETS.items()]
     return choose_one("\nBy which set of rules are its doors judged?", choices, offered.rules)
 
 

@@ -7,17 +7,13 @@ answer is read from standard input, so that a script or a screen reader can answ
 from __future__ import annotations
 
 import os
-import re
 import sys
-from collections.abc import Callable, Generator, Sequence
-from contextlib import closing
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import typer
 
-UP = ("\x1b[A", "\x1bOA", "\xe0H", "k")
-DOWN = ("\x1b[B", "\x1bOB", "\xe0P", "j")
-ENTER = ("\r", "\n")
 NOBODY = "Nobody answered, so nothing was written. In a script, give the options and --yes."
 
 
@@ -119,49 +115,26 @@ def _numbers(choices: Sequence[Option], chosen: set[int], several: bool) -> set[
 
 
 def _arrows(choices: Sequence[Option], at: int, chosen: set[int], several: bool) -> set[int]:
+    import questionary
+    from prompt_toolkit.output import create_output
+
+    # some terminals never say where their cursor is; nothing here needs it
+    os.environ.setdefault("PROMPT_TOOLKIT_NO_CPR", "1")
+    offered = [
+        questionary.Choice(each.label, place, checked=several and place in chosen)
+        for place, each in enumerate(choices)
+    ]
+    looks: dict[str, Any] = {
+        "message": "",
+        "qmark": "",
+        # past what writes out signs that steer: these lines are the program's own
+        "output": create_output(getattr(sys.stdout, "raw_stream", sys.stdout)),
+    }
     how = "space ticks, Enter goes on" if several else "Enter takes it"
-    typer.echo(f"  (arrow keys move, {how})")
-    chosen = set(chosen)
-    _show(choices, at, chosen, several)
-    with closing(_keys()) as keys:
-        for key in keys:
-            if key in ENTER:
-                break
-            if key == " " and several:
-                chosen ^= {at}
-            at = (at + (key in DOWN) - (key in UP)) % len(choices)
-            _show(choices, at, chosen, several, again=True)
-    return chosen if several else {at}
-
-
-def _keys() -> Generator[str, None, None]:
-    """Keys as they are pressed, none lost in between. Ends the program's wait with Ctrl-C."""
-    if sys.platform == "win32":
-        while True:
-            yield typer.getchar()
-    import termios
-    import tty
-
-    handle = sys.stdin.fileno()
-    before = termios.tcgetattr(handle)
-    # drained, not flushed: what was typed ahead counts
-    tty.setcbreak(handle, termios.TCSADRAIN)
+    looks["instruction"] = f"(arrow keys move, {how})"
     try:
-        while pressed := os.read(handle, 256).decode("utf-8", "ignore"):
-            yield from re.findall(r"\x1b[\[O].|.", pressed, re.DOTALL)
-        raise ValueError(NOBODY)
-    finally:
-        termios.tcsetattr(handle, termios.TCSADRAIN, before)
-
-
-def _show(
-    choices: Sequence[Option], at: int, chosen: set[int], several: bool, again: bool = False
-) -> None:
-    lines = []
-    for place, each in enumerate(choices):
-        tick = ("[x] " if place in chosen else "[ ] ") if several else ""
-        lines.append(f"\x1b[2K  {'>' if place == at else ' '} {tick}{each.label}\n")
-    # past what writes out signs that steer: these lines are the program's own
-    stream = getattr(sys.stdout, "raw_stream", sys.stdout)
-    stream.write((f"\x1b[{len(choices)}A" if again else "") + "".join(lines))
-    stream.flush()
+        if several:
+            return set(questionary.checkbox(choices=offered, **looks).unsafe_ask())
+        return {questionary.select(choices=offered, default=offered[at], **looks).unsafe_ask()}
+    except EOFError:
+        raise ValueError(NOBODY) from None
