@@ -3,8 +3,10 @@ fail well. None hangs on how quick the machine is.
 """
 
 import gc
+import os
 import socket
 from importlib.util import find_spec
+from pathlib import Path
 
 import pytest
 from hypothesis import HealthCheck, settings
@@ -77,3 +79,20 @@ def no_network(monkeypatch):
         return connect(self, address)
 
     monkeypatch.setattr(socket.socket, "connect", connect_here)
+
+
+@pytest.fixture
+def kept_by_the_disk(monkeypatch):
+    """Names of the files and folders that the disk was told to keep, in order, with their size."""
+    if not Path("/proc/self/fd").exists():
+        pytest.skip("reads names of files from /proc")
+    told = []
+    fsync = os.fsync
+
+    def spy(handle):
+        path = Path(f"/proc/self/fd/{handle}").readlink()
+        told.append((path.name, path.stat().st_size if path.is_file() else None))
+        fsync(handle)
+
+    monkeypatch.setattr(os, "fsync", spy)
+    return told

@@ -28,11 +28,11 @@ from doorround.dialogue.expected_input import ExpectedInput
 from doorround.domain.check import Stage
 from doorround.domain.input_result import Said
 from doorround.hearing.session.interpretation import typed
-from doorround.understanding.ranking import MeanRanker, Ranker, TfidfRanker
+from doorround.understanding.ranking import Ranker, TfidfRanker
 from doorround.understanding.understand import Understanding
 from doorround.understanding.understanding_result import NOTHING, Understood
 from doorround.wiring import load_understanding
-from tests.benchmarks.sentence_ranker import SentenceRanker
+from tests.benchmarks.sentence_ranker import MeanRanker, SentenceRanker
 
 REACHED = ("entered", "read back", "offered")
 KINDS = {"S": "sound", "D": "faults", "X": "must not pass", "U": "cannot tell", "V": "values"}

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import json
 import struct
+from collections.abc import Sequence
 from functools import lru_cache
 from pathlib import Path
 
@@ -15,7 +16,7 @@ import numpy as np
 import numpy.typing as npt
 from tokenizers import Tokenizer
 
-from doorround.understanding.ranking import meanings_of
+from doorround.understanding.ranking import Ranker, meanings_of
 
 Array = npt.NDArray[np.float32]
 HEADS, WIDTH = 12, 384
@@ -102,3 +103,17 @@ def _read(path: Path) -> dict[str, Array]:
             start, end = (8 + length + at for at in each["data_offsets"])
             found[name] = np.frombuffer(raw[start:end], np.float32).reshape(each["shape"])
     return found
+
+
+class MeanRanker:
+    """Several rankers as one, by the mean of their nearnesses."""
+
+    def __init__(self, rankers: Sequence[Ranker]) -> None:
+        self._rankers = tuple(rankers)
+
+    def rank(self, key: str, text: str) -> list[tuple[str, float]]:
+        total: dict[str, float] = {}
+        for ranker in self._rankers:
+            for meaning, nearness in ranker.rank(key, text):
+                total[meaning] = total.get(meaning, 0.0) + nearness / len(self._rankers)
+        return sorted(total.items(), key=lambda each: -each[1])

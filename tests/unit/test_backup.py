@@ -54,6 +54,17 @@ def test_a_copy_holds_all_and_opens_by_itself(home: Path, tmp_path: Path) -> Non
     assert (tmp_path / "copies" / "recordings" / HASH).read_bytes() == SOUND
 
 
+def test_each_file_of_a_copy_is_on_the_disk_before_it_has_its_name(
+    home: Path, tmp_path: Path, kept_by_the_disk: list[tuple[str, int | None]]
+) -> None:
+    back_up(home, tmp_path / "copies", NOW)
+    assert sorted(kept_by_the_disk) == [
+        (f".{HASH}.part", len(SOUND)),
+        (".doorround.toml.part", len('zone = "Europe/London"\n')),
+        (".link-keys.json.part", 2),
+    ]
+
+
 def test_a_copy_put_back_goes_on_where_it_stood(home: Path, tmp_path: Path) -> None:
     place, _ = back_up(home, tmp_path / "copies", NOW)
     shutil.rmtree(home)

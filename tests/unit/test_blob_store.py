@@ -1,30 +1,10 @@
 """Recordings and photos as files: whole or not there at all, even after a power cut."""
 
-import os
 import stat
-from pathlib import Path
-
-import pytest
 
 from doorround.channels.talk.blob_store import keep_file
 
 
-@pytest.fixture
-def kept_by_the_disk(monkeypatch):
-    """Names of the files and folders that the disk was told to keep, in order, with their size."""
-    told = []
-    fsync = os.fsync
-
-    def spy(handle):
-        path = Path(f"/proc/self/fd/{handle}").readlink()
-        told.append((path.name, path.stat().st_size if path.is_file() else None))
-        fsync(handle)
-
-    monkeypatch.setattr(os, "fsync", spy)
-    return told
-
-
-@pytest.mark.skipif(not Path("/proc/self/fd").exists(), reason="reads names of files from /proc")
 def test_the_disk_has_a_recording_before_it_has_its_name_and_then_the_name(
     tmp_path, kept_by_the_disk
 ):

@@ -11,7 +11,7 @@ from typer.testing import CliRunner
 
 from doorround.channels.talk.blob_store import keep_file
 from doorround.cli.app import app
-from doorround.config.data_folder import private_home
+from doorround.config.data_folder import private_home, write_whole
 from doorround.config.data_folder_lock import only_chat
 from doorround.config.link_keys import load_keys
 from doorround.config.settings import SettingsError, read_settings, read_telegram
@@ -141,3 +141,13 @@ def test_serve_refuses_an_open_token_in_one_line(tmp_path, monkeypatch):
     monkeypatch.setenv("DOORROUND_HOME", str(tmp_path / "home"))
     done = CliRunner().invoke(app, ["serve", "--settings", str(path)])
     assert done.exit_code == 2 and f"chmod 600 {path}" in done.output and "4711" not in done.output
+
+
+def test_a_file_written_whole_is_on_the_disk_before_it_takes_the_place_of_the_old(
+    tmp_path, kept_by_the_disk
+):
+    words = tmp_path / "home" / "words.toml"
+    write_whole(words, "one")
+    write_whole(words, "other")
+    assert kept_by_the_disk == [("words.new", 3), ("words.new", 5)]
+    assert words.read_text(encoding="utf-8") == "other"

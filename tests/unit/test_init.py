@@ -44,6 +44,14 @@ def written(home: Path) -> dict[str, Any]:
     return tomllib.loads((home / "doorround.toml").read_text(encoding="utf-8"))
 
 
+def test_settings_are_on_the_disk_before_they_take_the_place_of_the_old(
+    run: Run, home: Path, kept_by_the_disk: list[tuple[str, int | None]]
+) -> None:
+    assert run(typed=LINES).exit_code == 0
+    size = (home / "doorround.toml").stat().st_size
+    assert kept_by_the_disk == [("doorround.toml.new", size)]
+
+
 def test_answers_become_one_settings_file_that_this_account_alone_may_read(
     run: Run, home: Path
 ) -> None:

@@ -24,6 +24,15 @@ def test_the_first_key_is_made_once_and_kept_to_its_owner(tmp_path: Path) -> Non
     assert [path.name for path in (tmp_path / "home").iterdir()] == [FILE]
 
 
+def test_a_key_is_on_the_disk_before_it_has_its_name(
+    tmp_path: Path, kept_by_the_disk: list[tuple[str, int | None]]
+) -> None:
+    load_keys(tmp_path)
+    renew_keys(tmp_path, end_old=False)
+    assert [name.startswith(FILE) for name, _ in kept_by_the_disk] == [True, True]
+    assert kept_by_the_disk[-1][1] == (tmp_path / FILE).stat().st_size
+
+
 def test_several_who_need_the_first_key_at_once_get_the_same(tmp_path: Path) -> None:
     with ThreadPoolExecutor(8) as pool:
         made = list(pool.map(load_keys, [tmp_path] * 32))

@@ -101,5 +101,9 @@ def write_whole(path: Path, text: str) -> None:
     """Write a file of the data folder whole: a power cut leaves the old one."""
     private_home(path.parent)
     new = path.with_suffix(".new")
-    new.write_text(text, encoding="utf-8")
+    with new.open("w", encoding="utf-8") as file:
+        file.write(text)
+        file.flush()
+        # else the disk may have the new name before it has what is in it
+        os.fsync(file.fileno())
     new.replace(path)

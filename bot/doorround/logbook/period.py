@@ -26,12 +26,6 @@ from doorround.logbook.unconfirmed import unconfirmed
 Knows = Callable[[str], bool]
 
 
-def visits_between(logbook: Logbook, first: date, last: date, knows: Knows) -> list[Visit]:
-    """Those entered in some local days."""
-    after = as_of(logbook, first - timedelta(days=1))
-    return visits_after(logbook, after, as_of(logbook, last), knows)
-
-
 def visits_after(logbook: Logbook, after: int, until: int, knows: Knows) -> list[Visit]:
     """Signed visits and refusals entered after one entry and up to another, of whatever day, of the
     sites that somebody has to do with.

@@ -112,17 +112,3 @@ class _Space:
 @lru_cache(maxsize=64)
 def _space(key: str) -> _Space:
     return _Space(meanings_of(key))
-
-
-class MeanRanker:
-    """Several rankers as one, by the mean of their nearnesses."""
-
-    def __init__(self, rankers: Sequence[Ranker]) -> None:
-        self._rankers = tuple(rankers)
-
-    def rank(self, key: str, text: str) -> list[tuple[str, float]]:
-        total: dict[str, float] = {}
-        for ranker in self._rankers:
-            for meaning, nearness in ranker.rank(key, text):
-                total[meaning] = total.get(meaning, 0.0) + nearness / len(self._rankers)
-        return sorted(total.items(), key=lambda each: -each[1])
