@@ -79,3 +79,22 @@ def test_what_the_reader_was_not_tuned_on_comes_out_right_or_not_at_all(
     last = {number: row.last_check.isoformat() for number, row in found.items() if row.last_check}
     assert last == case.last
     assert sorted(row.cell for row in schedule.left) == sorted((*case.refused, *case.left))
+
+
+@pytest.mark.parametrize(
+    ("title", "headings", "told"),
+    [
+        (b"Date of survey,12/05/2026", b"Door No,Rating", True),
+        (b"Inspected 12 May 2026", b"Door No,Rating", True),
+        (b"Inspected 12 May 2026", b"Last checked,Door No", False),
+        (b"Issue,P02", b"Door No,Rating", False),
+    ],
+)
+def test_a_survey_above_the_headings_is_told_of_and_no_doors_last_check(
+    title: bytes, headings: bytes, told: bool, tmp_path: Path
+) -> None:
+    content = title + b"\n" + headings + b"\n1,FD30S\n"
+    schedule = read(Case("survey.csv", content, {}), tmp_path)
+    said = [note for sheet in schedule.sheets for note in sheet.notes if "Row 1 says" in note]
+    assert bool(said) is told
+    assert [door.last_check for door in schedule.doors] == [None]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from typing import Any
@@ -22,6 +22,7 @@ _TOTAL = re.compile(
     r"|page \d+.*|end of .*|\*.*|prepared by.*|revision.*|rev .*|drawn by.*",
     re.I,
 )
+_SURVEYED = re.compile(r"\b(?:survey|inspect|check)(?:ed|s|ion)?\b", re.I)
 _WORD = re.compile(r"(?!(?:fire ?)?doors?\b)[^\W\d_]{4,}", re.I)
 _COUNTERS = {
     "item",
@@ -110,7 +111,7 @@ class Options:
 
 def split_rows(sheet: Sheet, headings: Headings, options: Options) -> SheetRows:
     """The rows of a sheet: doors, and what is none."""
-    notes: list[str] = []
+    notes = [*_survey_dates(sheet, headings)]
     body = _without_dittos(sheet.rows[headings.row :])
     if not sheet.headed:
         body = _filled(body, headings, notes)
@@ -147,6 +148,21 @@ def split_rows(sheet: Sheet, headings: Headings, options: Options) -> SheetRows:
     order = _order(doors, headings, options, notes)
     contexts = {each.place: _context(each, doors, options) for each in headings.columns}
     return SheetRows(tuple(doors), tuple(left), contexts, order, headings, tuple(notes))
+
+
+def _survey_dates(sheet: Sheet, headings: Headings) -> Iterator[str]:
+    """A line for each day of a survey above the headings, where no column has the last checks: it
+    is not known that every door was looked at then.
+    """
+    if headings.of("last_check"):
+        return
+    for row in sheet.rows[: headings.row - 1]:
+        text = " ".join(cell.text for cell in row if cell.text and not cell.spread)
+        if _SURVEYED.search(text) and re.search(r"\d{2}", text):
+            yield (
+                f'Row {row[0].row} says "{text[:80]}". It is not taken for the last check of each'
+                ' door. If it is: give the sheet a column "Last check".'
+            )
 
 
 def is_section(text: str, worded: bool = True) -> bool:
