@@ -191,10 +191,13 @@ CREATE INDEX entries_of_clock ON entries (seq) WHERE kind IN ('clock doubted', '
 
 CREATE INDEX entries_of_corrections ON entries (check_id, corrects, seq) WHERE kind = 'answered' AND corrects IS NOT NULL;
 
-CREATE INDEX entries_of_crew ON entries (seq) WHERE kind IN ('days off', 'snoozed', 'handed over');
+CREATE INDEX entries_of_crew ON entries (seq) WHERE kind IN ('days off', 'snoozed', 'handed over', 'area given');
 
 CREATE INDEX entries_of_deeds ON entries (seq)
-WHERE kind IN ('defect assigned', 'defect made good', 'defect noted', 'temporary measure', 'defect looked at', 'defect reopened');
+WHERE kind IN (
+    'defect assigned', 'defect made good', 'defect noted', 'temporary measure', 'defect looked at', 'defect reopened',
+    'defect named', 'defect is no fault'
+);
 
 CREATE INDEX entries_of_descriptions ON entries (door, site, building, seq)
 WHERE kind IN ('door added', 'door changed', 'door moved', 'door renumbered');
@@ -221,6 +224,8 @@ CREATE INDEX entries_of_register ON entries (door, site, building, seq) WHERE ki
 
 CREATE INDEX entries_of_renames ON entries (seq) WHERE kind IN ('door moved', 'door renumbered');
 
+CREATE INDEX entries_of_reports ON entries (seq) WHERE kind = 'reported';
+
 CREATE INDEX entries_of_retirements ON entries (door, site, building, seq)
 WHERE kind IN ('door retired', 'door brought back');
 
@@ -229,6 +234,12 @@ CREATE INDEX entries_of_settings ON entries (seq) WHERE kind = 'settings changed
 CREATE INDEX entries_of_signatures ON entries (person, seq) WHERE kind = 'signed';
 
 CREATE INDEX entries_of_starts ON entries (door, site, building, seq) WHERE kind = 'check started';
+
+CREATE INDEX entries_of_the_register ON entries (seq)
+WHERE kind IN (
+    'door added', 'door changed', 'door moved', 'door renumbered', 'door retired', 'door brought back',
+    'first check planned'
+);
 
 CREATE INDEX entries_of_tidying ON entries (seq) WHERE kind = 'recordings tidied';
 
@@ -239,7 +250,11 @@ WHERE kind = 'earlier check withdrawn';
 
 CREATE INDEX entries_out ON entries (door, site, building, seq) WHERE kind IN ('door out of action', 'door fit again');
 
+CREATE INDEX entries_put_out ON entries (seq) WHERE kind IN ('door out of action', 'door fit again');
+
 CREATE INDEX entries_reminded ON entries (json_extract(body, '$.key')) WHERE kind = 'reminded';
+
+CREATE INDEX entries_retired ON entries (seq) WHERE kind IN ('door retired', 'door brought back');
 
 CREATE INDEX entries_said ON entries (seq) WHERE kind = 'reminded';
 

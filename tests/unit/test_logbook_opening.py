@@ -76,6 +76,7 @@ def test_a_new_file_becomes_a_logbook(path: Path) -> None:
         "the_past_as_it_was",
         "door_status_and_visits",
         "short_looks",
+        "indexes_of_summaries",
     ]
 
 

@@ -11,10 +11,12 @@ import small_visit as visit
 
 from doorround.domain.people import Account
 from doorround.domain.schedule.intervals import Intervals
+from doorround.domain.schedule.plan import Plan
 from doorround.logbook.due import doors_due, next_door
 from doorround.logbook.people import People
 from doorround.logbook.reminder_log import last_said, was_said
 from doorround.logbook.store import Logbook
+from doorround.reports.summary import Frequency, report
 
 
 @pytest.fixture
@@ -103,3 +105,18 @@ def test_the_register_is_read_by_the_names_of_its_doors(
 ) -> None:
     whole = [step for step in plan(book, ask) if step.startswith("SCAN")]
     assert whole and not [step for step in whole if "entries" in step or " e" in step]
+
+
+@pytest.mark.parametrize("every", Frequency)
+def test_a_summary_reads_entries_of_the_kinds_that_it_tells_of(
+    book: Logbook, every: Frequency
+) -> None:
+    """Each through an index that holds no others: none walks the entries by their number."""
+    steps = plan(book, lambda book: report(book, Plan(), every, date(2026, 3, 20), None))
+    walked = [step for step in steps if "PRIMARY KEY (rowid<?" in step and "visits" not in step]
+    assert steps and [step for step in walked if not step.startswith("SEARCH v ")] == []
+    assert not [
+        step
+        for step in steps
+        if step.startswith(("SCAN entries", "SEARCH entries ")) and "USING" not in step
+    ]

@@ -30,7 +30,8 @@ def made_before(logbook: Connection, instant: datetime) -> int:
     """Number of the last entry made before an instant, UTC; 0 for none. Times of a clock that was
     ahead do not count.
     """
-    sql = "SELECT min(seq) FROM entries WHERE at >= ?"
+    # + keeps SQLite from walking up from the first entry: few come after a late instant
+    sql = "SELECT min(+seq) FROM entries WHERE at >= ?"
     given: list[int | str] = [stamp(instant)]
     for first, end, until in _in_doubt(logbook):
         sql += " AND NOT (seq >= ? AND seq < ? AND at > ?)"

@@ -24,7 +24,7 @@ FROM door_names AS n JOIN door_names AS c ON c.id = n.id AND c.until IS NULL
 WHERE n.until > ?1 AND n.since <= ?1"""
 _VISITS = """SELECT v.at, v.site, v.building, v.number, v.person, v.seen, v.entered
 FROM visits AS v WHERE v.seq <= ?1 AND (NOT v.doubted OR v.entered IS NOT NULL AND NOT EXISTS (
-    SELECT 1 FROM entries AS w WHERE w.kind = 'earlier check withdrawn' AND w.seq <= ?1
+    SELECT 1 FROM entries AS w WHERE w.kind = 'earlier check withdrawn' AND +w.seq <= ?1
         AND json_extract(w.body, '$.of') = v.seq
 )) ORDER BY v.seq"""
 

@@ -195,6 +195,12 @@ def short_looks(db: Database) -> None:
     _run(db, "looks.sql")
 
 
+@migrations()
+def indexes_of_summaries(db: Database) -> None:
+    """A summary reads entries of the kinds that it tells of, and no others."""
+    _run(db, "summary_indexes.sql")
+
+
 def migrate(db: Database, path: Path) -> None:
     """Bring a database up to date, all of it in one transaction. Does nothing where nothing is due.
 
