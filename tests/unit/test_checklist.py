@@ -43,6 +43,16 @@ def heard(fire_door: Door) -> list[str]:
 # ---- Which door hears which question
 
 
+def test_a_check_whose_door_or_rules_change_hears_the_questions_of_what_is_now() -> None:
+    check = Visit(CORRIDOR).check
+    before = [question.key for question in check.questions]
+    for changed, checklist in ((HELD_OPEN, CHECKLIST), (CORRIDOR, NFPA), (HELD_OPEN, NFPA)):
+        now = check.model_copy(update={"door": changed, "checklist": checklist})
+        asked = [each.key for each in checklist.question if checklist.asks(each, changed)]
+        assert [question.key for question in now.questions] == asked != before
+    assert [question.key for question in check.questions] == before
+
+
 def test_a_known_corridor_door_is_asked_these_questions_in_the_order_walked() -> None:
     assert heard(CORRIDOR) == [
         "clear",

@@ -204,11 +204,14 @@ class Check(BaseModel):
         """Questions of this visit: what the door hears, and what was answered even if it no longer
         applies.
         """
-        door = self.door_today
+        heard = self.checklist.for_door(self.door_today)
+        keys = {question.key for question in heard}
+        if keys.issuperset(self.answers):
+            return heard
         return tuple(
             question
             for question in self.checklist.question
-            if question.key in self.answers or self.checklist.asks(question, door)
+            if question.key in keys or question.key in self.answers
         )
 
     @property

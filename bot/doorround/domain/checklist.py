@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any, NoReturn, Self
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_validator
@@ -83,7 +85,7 @@ class Checklist(_Part):
 
     def for_door(self, door: Door) -> tuple[Question, ...]:
         """Questions that this door hears, in the order walked."""
-        return tuple(question for question in self.question if self.asks(question, door))
+        return _heard_by(_Same(self), _Same(door))
 
     def asks(self, question: Question, door: Door) -> bool:
         """Whether this door hears this question under these rules."""
@@ -110,6 +112,27 @@ class Checklist(_Part):
     def at_site(self, site: str) -> Checklist:
         """The checklist under the rules of a site."""
         return self.under(self.by_site.get(site, self.rules))
+
+
+@dataclass(frozen=True, eq=False)
+class _Same:
+    """Something as a key by which one it is, not by all that it holds."""
+
+    thing: Any
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Same) and self.thing is other.thing
+
+    def __hash__(self) -> int:
+        return id(self.thing)
+
+
+# A turn of talk asks for them some ten times. What is kept holds its checklist and its door: no
+# other ever has their identity.
+@lru_cache(maxsize=256)
+def _heard_by(checklist: _Same, door: _Same) -> tuple[Question, ...]:
+    whole: Checklist = checklist.thing
+    return tuple(each for each in whole.question if whole.asks(each, door.thing))
 
 
 def _missing(key: str) -> NoReturn:
