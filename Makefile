@@ -5,10 +5,13 @@ VENV ?= .venv
 BIN := $(VENV)/bin
 INSTALL = $(BIN)/python -m pip install --quiet --disable-pip-version-check
 
-.PHONY: demo test test-whole test-quick check lock check-wheels voice bench bench-hearing bench-load drill second-opinion talks year mutants clean
+.PHONY: demo test test-whole test-quick check lock check-wheels voice bench bench-hearing bench-load bench-memory drill second-opinion talks year mutants clean
 
 demo: $(VENV)/.demo
 	$(BIN)/doorround play --logbook demo_conversations/demo.talk
+
+# else each program that the tests start compiles all its modules again
+test test-whole test-quick: export PYTHONDONTWRITEBYTECODE :=
 
 test: $(VENV)/.dev check
 	# a file stays whole in one process: its engines are loaded once; the longest files begin first (tests/slowest.py)
@@ -26,6 +29,10 @@ check: $(VENV)/.dev
 	$(BIN)/ruff check .
 	$(BIN)/ruff format --check .
 	$(BIN)/mypy
+
+# The memory that all processes of the tests take together; runs them all.
+bench-memory: $(VENV)/.dev
+	$(BIN)/python -m tests.benchmarks.bench_memory
 
 bench: $(VENV)/.dev
 	$(BIN)/python -m tests.benchmarks.bench_visit

@@ -73,7 +73,7 @@ def test_yes_and_no_with_the_listener(pair, clips):
 
 
 def test_ten_command_words_with_the_listener(pair, clips):
-    found = reached(pair, of(clips, *TEN, STRANGE, each=3), TEN)
+    found = reached(pair, of(clips, *TEN, STRANGE, each=so_many(6, 3)), TEN)
     assert found["right"] >= 94.0
     assert found["wrong accepted"] <= 1.0
     assert found["strangers accepted"] <= 4.0
@@ -90,7 +90,7 @@ def test_yes_and_no_with_pocketsphinx_alone(sphinx, clips):
 
 
 def test_ten_words_and_digits_with_pocketsphinx_alone(sphinx, clips):
-    some = of(clips, *TEN, each=so_many(8, 4))
+    some = of(clips, *TEN, each=so_many(12, 4))
     assert reached(sphinx, some, TEN)["right"] >= 86.0
-    digits = [clip for clip in clips if is_digit(clip)][:: so_many(5, 2)]
+    digits = [clip for clip in clips if is_digit(clip)][:: so_many(8, 2)]
     assert reached(sphinx, digits, DIGITS)["right"] >= 79.0
