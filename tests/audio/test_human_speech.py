@@ -73,8 +73,9 @@ def test_yes_and_no_with_the_listener(pair, clips):
 
 
 def test_ten_command_words_with_the_listener(pair, clips):
-    found = reached(pair, of(clips, *TEN, STRANGE, each=so_many(6, 3)), TEN)
+    found = reached(pair, of(clips, *TEN, STRANGE, each=so_many(5, 3)), TEN)
     assert found["right"] >= 94.0
+    # of 102, one is 0.98
     assert found["wrong accepted"] <= 1.0
     assert found["strangers accepted"] <= 4.0
 

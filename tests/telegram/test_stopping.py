@@ -44,10 +44,10 @@ def home(tmp_path):
 
 
 def long_note() -> bytes:
-    """ "All clear", then twenty times more, a second between: long to hear."""
+    """ "All clear", then twelve times more, a second between: long to hear."""
     words = load_sound(ALL_CLEAR).samples
     pause = np.zeros(RATE, np.float32)
-    return opus(np.concatenate([words, *([pause, words] * 20)]), RATE)
+    return opus(np.concatenate([words, *([pause, words] * 12)]), RATE)
 
 
 def waiting(home):
