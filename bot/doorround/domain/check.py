@@ -205,14 +205,10 @@ class Check(BaseModel):
         applies.
         """
         heard = self.checklist.for_door(self.door_today)
-        keys = {question.key for question in heard}
-        if keys.issuperset(self.answers):
+        keys = {question.key for question in heard} | self.answers.keys()
+        if len(keys) == len(heard):
             return heard
-        return tuple(
-            question
-            for question in self.checklist.question
-            if question.key in keys or question.key in self.answers
-        )
+        return tuple(question for question in self.checklist.question if question.key in keys)
 
     @property
     def in_scope(self) -> tuple[Question, ...]:
