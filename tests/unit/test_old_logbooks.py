@@ -43,13 +43,14 @@ def entries_of(path: Path) -> list[Any]:
 def test_every_file_is_of_a_layout_of_its_own() -> None:
     known = [migration.name for migration in migrations._migrations]
     last = [path.name[3:].removesuffix(".db.xz") for path in LAYOUTS]
-    assert len(LAYOUTS) >= 15
+    assert len(LAYOUTS) >= 20
     assert set(last) <= set(known)
 
 
 def test_an_old_logbook_is_brought_up_to_date_and_keeps_every_entry_as_it_was(old: Path) -> None:
     before = entries_of(old)
-    assert len(before) == 20
+    # later programs enter messages too, and ask other questions
+    assert len(before) in (18, 20)
     with Logbook.open(old, "Europe/London") as logbook:
         assert logbook.verify() == []
         assert [migration.name for migration in migrations.pending(logbook._db)] == []
