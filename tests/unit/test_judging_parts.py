@@ -18,7 +18,8 @@ from doorround.domain.judging.optional_questions import EXTRAS, question_of
 from doorround.domain.judging.rule_sets import SETS
 from doorround.domain.judging.severity import Severity
 from doorround.domain.judging.statics import dropped_leaf, hinge_load
-from doorround.domain.values import CannotCheck, Condition, Measure, NotMeasured, Unit, Value
+from doorround.domain.values import CannotCheck, Condition, Measure, NotMeasured, Unit, Value, YesNo
+from doorround.messages.summing_up import result_words
 
 # ---- Gaps: how much too wide, evidence, three places
 
@@ -341,3 +342,17 @@ def test_each_set_asks_what_it_needs_and_no_more() -> None:
         assert "letter_plate" in {each.key for each in checklist.for_door(fitted)}
     assert NFPA.ask("gaps.sides").unit == "in" and "inches" in NFPA.ask("gaps.sides").ask
     assert CHECKLIST.ask("gaps.sides").unit == "mm"
+
+
+def test_glass_that_may_be_ordinary_leaves_a_door_not_shown_to_be_fit_and_says_why() -> None:
+    held = door(glazing="clear fire-resisting")
+    whole = judged(held, mark=YesNo(yes=False))
+    assert whole.result is Result.NOT_SHOWN and whole.not_checked == ("mark",)
+    assert whole.sentence == (
+        "Not shown to be fit: glass of an unknown kind, and 1 defect, the gravest: soon."
+    )
+    assert result_words(whole) == "not shown to be fit, 1 defect, glass of an unknown kind"
+    more = judged(held, mark=YesNo(yes=False), gaps__sides=NotMeasured())
+    assert result_words(more) == (
+        "not shown to be fit, 1 defect, 1 not checked, glass of an unknown kind"
+    )

@@ -10,6 +10,7 @@ from doorround.domain.alerts import Reach
 from doorround.domain.findings import Finding
 from doorround.domain.judging.door_verdict import Judgement, Result
 from doorround.domain.judging.severity import Severity
+from doorround.domain.judging.verdict_words import left_open
 from doorround.messages.phrasing import counted, quoted
 
 TOLD_YOURSELF = "The defects are in the logbook. Tell the supervisor yourself."
@@ -25,13 +26,15 @@ def result_words(judgement: Judgement) -> str:
     defect".
     """
     defects = judgement.faults
-    unseen = len(judgement.not_checked)
+    unseen = judgement.not_checked
     told = [counted(defects, "defect")] if defects else []
     if judgement.result is Result.WITH_DEFECTS:
         return f"fit with {told[0]}"
     if judgement.result is Result.FIT:
         return "fit, as far as eyes and hands can tell"
-    return ", ".join([judgement.result, *told, *([f"{unseen} not checked"] if unseen else [])])
+    return ", ".join(
+        [judgement.result, *told, *([left_open(unseen, judgement.findings)] if unseen else [])]
+    )
 
 
 def repairs_result(sound: Sequence[str], waiting: Sequence[str], defects: int) -> str:

@@ -54,7 +54,7 @@ def sentence(
             return f"Out of action as a fire door: {'; '.join(grave)}.{beside}"
         case Result.NOT_SHOWN:
             more = f", and {count}, the gravest: {worst}" if causes else ""
-            return f"Not shown to be fit: {_left_open(unseen, bad)}{more}.{beside}"
+            return f"Not shown to be fit: {left_open(unseen, bad)}{more}.{beside}"
         case Result.DEFICIENT:
             return f"Deficient: {count}, {WITHOUT_DELAY}.{beside}"
         case Result.WITH_DEFECTS:
@@ -63,7 +63,7 @@ def sentence(
             return f"Fit, as far as eyes and hands can tell.{beside}"
 
 
-def _left_open(unseen: tuple[str, ...], bad: tuple[Finding, ...]) -> str:
+def left_open(unseen: tuple[str, ...], bad: tuple[Finding, ...]) -> str:
     """What keeps a door from being shown to be fit: "2 not checked, glass of an unknown kind"."""
     glass = {each.question for each in bad if each.rule in KIND_OF_GLASS}.intersection(unseen)
     left = len(unseen) - len(glass)
