@@ -129,6 +129,12 @@ CREATE TABLE recordings_sent (
     PRIMARY KEY (person, audio_sha256)
 ) STRICT, WITHOUT ROWID;
 
+CREATE TABLE row_digests (
+    of TEXT NOT NULL,
+    digest TEXT NOT NULL CHECK (length(digest) = 64),
+    PRIMARY KEY (of, digest)
+) STRICT, WITHOUT ROWID;
+
 CREATE TABLE strangers (
     account TEXT PRIMARY KEY NOT NULL,
     told TEXT,
@@ -621,6 +627,162 @@ END;
 CREATE TRIGGER checklists_once BEFORE INSERT ON checklists
 WHEN EXISTS (SELECT 1 FROM checklists WHERE hash = NEW.hash) BEGIN
     SELECT RAISE(ABORT, 'the logbook only grows: this checklist is kept already');
+END;
+
+CREATE TRIGGER digest_of_channels_added AFTER INSERT ON channels BEGIN
+    INSERT OR IGNORE INTO row_digests (of, digest) VALUES ('channels', row_digest('channels', NEW.channel, NEW.heard));
+END;
+
+CREATE TRIGGER digest_of_channels_changed AFTER UPDATE ON channels BEGIN
+    DELETE FROM row_digests WHERE of = 'channels' AND digest = row_digest('channels', OLD.channel, OLD.heard);
+    INSERT OR IGNORE INTO row_digests (of, digest) VALUES ('channels', row_digest('channels', NEW.channel, NEW.heard));
+END;
+
+CREATE TRIGGER digest_of_channels_gone AFTER DELETE ON channels BEGIN
+    DELETE FROM row_digests WHERE of = 'channels' AND digest = row_digest('channels', OLD.channel, OLD.heard);
+END;
+
+CREATE TRIGGER digest_of_chats_added AFTER INSERT ON chats BEGIN
+    INSERT OR IGNORE INTO row_digests (of, digest) VALUES ('chats', row_digest('chats', NEW.chat, NEW.person, NEW.turns, NEW.moved_to, NEW.unreachable, NEW.menu));
+END;
+
+CREATE TRIGGER digest_of_chats_changed AFTER UPDATE ON chats BEGIN
+    DELETE FROM row_digests WHERE of = 'chats' AND digest = row_digest('chats', OLD.chat, OLD.person, OLD.turns, OLD.moved_to, OLD.unreachable, OLD.menu);
+    INSERT OR IGNORE INTO row_digests (of, digest) VALUES ('chats', row_digest('chats', NEW.chat, NEW.person, NEW.turns, NEW.moved_to, NEW.unreachable, NEW.menu));
+END;
+
+CREATE TRIGGER digest_of_chats_gone AFTER DELETE ON chats BEGIN
+    DELETE FROM row_digests WHERE of = 'chats' AND digest = row_digest('chats', OLD.chat, OLD.person, OLD.turns, OLD.moved_to, OLD.unreachable, OLD.menu);
+END;
+
+CREATE TRIGGER digest_of_checklists_added AFTER INSERT ON checklists BEGIN
+    INSERT OR IGNORE INTO row_digests (of, digest) VALUES ('checklists', row_digest('checklists', NEW.hash, NEW.checklist));
+END;
+
+CREATE TRIGGER digest_of_checklists_changed AFTER UPDATE ON checklists BEGIN
+    DELETE FROM row_digests WHERE of = 'checklists' AND digest = row_digest('checklists', OLD.hash, OLD.checklist);
+    INSERT OR IGNORE INTO row_digests (of, digest) VALUES ('checklists', row_digest('checklists', NEW.hash, NEW.checklist));
+END;
+
+CREATE TRIGGER digest_of_checklists_gone AFTER DELETE ON checklists BEGIN
+    DELETE FROM row_digests WHERE of = 'checklists' AND digest = row_digest('checklists', OLD.hash, OLD.checklist);
+END;
+
+CREATE TRIGGER digest_of_door_search_added AFTER INSERT ON door_search BEGIN
+    INSERT OR IGNORE INTO row_digests (of, digest) VALUES ('door_search', row_digest('door_search', NEW.talk, NEW.stands, NEW.updated));
+END;
+
+CREATE TRIGGER digest_of_door_search_changed AFTER UPDATE ON door_search BEGIN
+    DELETE FROM row_digests WHERE of = 'door_search' AND digest = row_digest('door_search', OLD.talk, OLD.stands, OLD.updated);
+    INSERT OR IGNORE INTO row_digests (of, digest) VALUES ('door_search', row_digest('door_search', NEW.talk, NEW.stands, NEW.updated));
+END;
+
+CREATE TRIGGER digest_of_door_search_gone AFTER DELETE ON door_search BEGIN
+    DELETE FROM row_digests WHERE of = 'door_search' AND digest = row_digest('door_search', OLD.talk, OLD.stands, OLD.updated);
+END;
+
+CREATE TRIGGER digest_of_inbox_added AFTER INSERT ON inbox BEGIN
+    INSERT OR IGNORE INTO row_digests (of, digest) VALUES ('inbox', row_digest('inbox', NEW.id, NEW.channel, NEW.update_id, NEW.chat, NEW.received, NEW.body, NEW.album, NEW.outcome, NEW.tries));
+END;
+
+CREATE TRIGGER digest_of_inbox_changed AFTER UPDATE ON inbox BEGIN
+    DELETE FROM row_digests WHERE of = 'inbox' AND digest = row_digest('inbox', OLD.id, OLD.channel, OLD.update_id, OLD.chat, OLD.received, OLD.body, OLD.album, OLD.outcome, OLD.tries);
+    INSERT OR IGNORE INTO row_digests (of, digest) VALUES ('inbox', row_digest('inbox', NEW.id, NEW.channel, NEW.update_id, NEW.chat, NEW.received, NEW.body, NEW.album, NEW.outcome, NEW.tries));
+END;
+
+CREATE TRIGGER digest_of_inbox_gone AFTER DELETE ON inbox BEGIN
+    DELETE FROM row_digests WHERE of = 'inbox' AND digest = row_digest('inbox', OLD.id, OLD.channel, OLD.update_id, OLD.chat, OLD.received, OLD.body, OLD.album, OLD.outcome, OLD.tries);
+END;
+
+CREATE TRIGGER digest_of_joining_added AFTER INSERT ON joining BEGIN
+    INSERT OR IGNORE INTO row_digests (of, digest) VALUES ('joining', row_digest('joining', NEW.account, NEW.invite, NEW.name, NEW.consent, NEW.updated));
+END;
+
+CREATE TRIGGER digest_of_joining_changed AFTER UPDATE ON joining BEGIN
+    DELETE FROM row_digests WHERE of = 'joining' AND digest = row_digest('joining', OLD.account, OLD.invite, OLD.name, OLD.consent, OLD.updated);
+    INSERT OR IGNORE INTO row_digests (of, digest) VALUES ('joining', row_digest('joining', NEW.account, NEW.invite, NEW.name, NEW.consent, NEW.updated));
+END;
+
+CREATE TRIGGER digest_of_joining_gone AFTER DELETE ON joining BEGIN
+    DELETE FROM row_digests WHERE of = 'joining' AND digest = row_digest('joining', OLD.account, OLD.invite, OLD.name, OLD.consent, OLD.updated);
+END;
+
+CREATE TRIGGER digest_of_message_effects_added AFTER INSERT ON message_effects BEGIN
+    INSERT OR IGNORE INTO row_digests (of, digest) VALUES ('message_effects', row_digest('message_effects', NEW.seq, NEW.chat, NEW.message_id, NEW.check_id, NEW.answers, NEW.notes, NEW.photos, NEW.waits, NEW.at));
+END;
+
+CREATE TRIGGER digest_of_message_effects_changed AFTER UPDATE ON message_effects BEGIN
+    DELETE FROM row_digests WHERE of = 'message_effects' AND digest = row_digest('message_effects', OLD.seq, OLD.chat, OLD.message_id, OLD.check_id, OLD.answers, OLD.notes, OLD.photos, OLD.waits, OLD.at);
+    INSERT OR IGNORE INTO row_digests (of, digest) VALUES ('message_effects', row_digest('message_effects', NEW.seq, NEW.chat, NEW.message_id, NEW.check_id, NEW.answers, NEW.notes, NEW.photos, NEW.waits, NEW.at));
+END;
+
+CREATE TRIGGER digest_of_message_effects_gone AFTER DELETE ON message_effects BEGIN
+    DELETE FROM row_digests WHERE of = 'message_effects' AND digest = row_digest('message_effects', OLD.seq, OLD.chat, OLD.message_id, OLD.check_id, OLD.answers, OLD.notes, OLD.photos, OLD.waits, OLD.at);
+END;
+
+CREATE TRIGGER digest_of_outbox_added AFTER INSERT ON outbox BEGIN
+    INSERT OR IGNORE INTO row_digests (of, digest) VALUES ('outbox', row_digest('outbox', NEW.id, NEW.channel, NEW.message_id, NEW.chat, NEW.key, NEW.turn, NEW.body, NEW.state, NEW.tries, NEW.written, NEW.why));
+END;
+
+CREATE TRIGGER digest_of_outbox_changed AFTER UPDATE ON outbox BEGIN
+    DELETE FROM row_digests WHERE of = 'outbox' AND digest = row_digest('outbox', OLD.id, OLD.channel, OLD.message_id, OLD.chat, OLD.key, OLD.turn, OLD.body, OLD.state, OLD.tries, OLD.written, OLD.why);
+    INSERT OR IGNORE INTO row_digests (of, digest) VALUES ('outbox', row_digest('outbox', NEW.id, NEW.channel, NEW.message_id, NEW.chat, NEW.key, NEW.turn, NEW.body, NEW.state, NEW.tries, NEW.written, NEW.why));
+END;
+
+CREATE TRIGGER digest_of_outbox_gone AFTER DELETE ON outbox BEGIN
+    DELETE FROM row_digests WHERE of = 'outbox' AND digest = row_digest('outbox', OLD.id, OLD.channel, OLD.message_id, OLD.chat, OLD.key, OLD.turn, OLD.body, OLD.state, OLD.tries, OLD.written, OLD.why);
+END;
+
+CREATE TRIGGER digest_of_processed_messages_added AFTER INSERT ON processed_messages BEGIN
+    INSERT OR IGNORE INTO row_digests (of, digest) VALUES ('processed_messages', row_digest('processed_messages', NEW.talk, NEW.incoming, NEW.said));
+END;
+
+CREATE TRIGGER digest_of_processed_messages_changed AFTER UPDATE ON processed_messages BEGIN
+    DELETE FROM row_digests WHERE of = 'processed_messages' AND digest = row_digest('processed_messages', OLD.talk, OLD.incoming, OLD.said);
+    INSERT OR IGNORE INTO row_digests (of, digest) VALUES ('processed_messages', row_digest('processed_messages', NEW.talk, NEW.incoming, NEW.said));
+END;
+
+CREATE TRIGGER digest_of_processed_messages_gone AFTER DELETE ON processed_messages BEGIN
+    DELETE FROM row_digests WHERE of = 'processed_messages' AND digest = row_digest('processed_messages', OLD.talk, OLD.incoming, OLD.said);
+END;
+
+CREATE TRIGGER digest_of_recordings_sent_added AFTER INSERT ON recordings_sent BEGIN
+    INSERT OR IGNORE INTO row_digests (of, digest) VALUES ('recordings_sent', row_digest('recordings_sent', NEW.audio_sha256, NEW.person));
+END;
+
+CREATE TRIGGER digest_of_recordings_sent_changed AFTER UPDATE ON recordings_sent BEGIN
+    DELETE FROM row_digests WHERE of = 'recordings_sent' AND digest = row_digest('recordings_sent', OLD.audio_sha256, OLD.person);
+    INSERT OR IGNORE INTO row_digests (of, digest) VALUES ('recordings_sent', row_digest('recordings_sent', NEW.audio_sha256, NEW.person));
+END;
+
+CREATE TRIGGER digest_of_recordings_sent_gone AFTER DELETE ON recordings_sent BEGIN
+    DELETE FROM row_digests WHERE of = 'recordings_sent' AND digest = row_digest('recordings_sent', OLD.audio_sha256, OLD.person);
+END;
+
+CREATE TRIGGER digest_of_strangers_added AFTER INSERT ON strangers BEGIN
+    INSERT OR IGNORE INTO row_digests (of, digest) VALUES ('strangers', row_digest('strangers', NEW.account, NEW.told, NEW.tries, NEW.tried, NEW.updated));
+END;
+
+CREATE TRIGGER digest_of_strangers_changed AFTER UPDATE ON strangers BEGIN
+    DELETE FROM row_digests WHERE of = 'strangers' AND digest = row_digest('strangers', OLD.account, OLD.told, OLD.tries, OLD.tried, OLD.updated);
+    INSERT OR IGNORE INTO row_digests (of, digest) VALUES ('strangers', row_digest('strangers', NEW.account, NEW.told, NEW.tries, NEW.tried, NEW.updated));
+END;
+
+CREATE TRIGGER digest_of_strangers_gone AFTER DELETE ON strangers BEGIN
+    DELETE FROM row_digests WHERE of = 'strangers' AND digest = row_digest('strangers', OLD.account, OLD.told, OLD.tries, OLD.tried, OLD.updated);
+END;
+
+CREATE TRIGGER digest_of_talks_added AFTER INSERT ON talks BEGIN
+    INSERT OR IGNORE INTO row_digests (of, digest) VALUES ('talks', row_digest('talks', NEW.talk, NEW.position, NEW.checklist, NEW.door, NEW.updated));
+END;
+
+CREATE TRIGGER digest_of_talks_changed AFTER UPDATE ON talks BEGIN
+    DELETE FROM row_digests WHERE of = 'talks' AND digest = row_digest('talks', OLD.talk, OLD.position, OLD.checklist, OLD.door, OLD.updated);
+    INSERT OR IGNORE INTO row_digests (of, digest) VALUES ('talks', row_digest('talks', NEW.talk, NEW.position, NEW.checklist, NEW.door, NEW.updated));
+END;
+
+CREATE TRIGGER digest_of_talks_gone AFTER DELETE ON talks BEGIN
+    DELETE FROM row_digests WHERE of = 'talks' AND digest = row_digest('talks', OLD.talk, OLD.position, OLD.checklist, OLD.door, OLD.updated);
 END;
 
 CREATE TRIGGER due_of_clock AFTER INSERT ON entries

@@ -11,6 +11,7 @@ from pathlib import Path
 from doorround.config.data_folder import private_home
 from doorround.config.sample_data import TOLD, is_sample
 from doorround.config.settings import Settings
+from doorround.logbook.noted_line import tell_noted
 from doorround.logbook.opening import refuse_missing
 from doorround.logbook.store import Logbook
 
@@ -18,7 +19,9 @@ from doorround.logbook.store import Logbook
 def open_logbook(settings: Settings) -> Logbook:
     """The logbook in the data folder, made where it is missing; this account alone may read it."""
     tell_private(settings.home)
-    return Logbook.open(settings.logbook, settings.zone, lambda: datetime.now(UTC))
+    logbook = Logbook.open(settings.logbook, settings.zone, lambda: datetime.now(UTC))
+    tell_noted(logbook, sys.stderr)
+    return logbook
 
 
 def tell_private(home: Path) -> None:

@@ -24,6 +24,7 @@ from doorround.domain.findings import Finding
 from doorround.domain.input_result import By
 from doorround.domain.judging.severity import Severity
 from doorround.domain.values import Choice, Condition, Count, Defect, Value, YesNo
+from doorround.logbook.row_digests import give_digests
 from doorround.logbook.schema import APPLICATION_ID, migrations
 
 MORNING = datetime(2026, 3, 2, 8, 0, tzinfo=UTC)
@@ -35,11 +36,12 @@ def at(minute: float) -> datetime:
 
 
 def raw(path: Path, *statements: str, **given: Any) -> list[Any]:
-    """Run SQL on the file with a bare SQLite connection, behind the logbook's back; rows of the
-    last statement.
+    """Run SQL on the file with an SQLite connection that has what our triggers call, behind the
+    logbook's back; rows of the last statement.
     """
     rows: list[Any] = []
     with closing(sqlite3.connect(path, isolation_level=None)) as conn:
+        give_digests(conn)
         for sql in statements:
             rows = conn.execute(sql, given).fetchall()
     return rows

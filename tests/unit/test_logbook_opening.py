@@ -77,6 +77,7 @@ def test_a_new_file_becomes_a_logbook(path: Path) -> None:
         "door_status_and_visits",
         "short_looks",
         "indexes_of_summaries",
+        "rows_digested",
     ]
 
 
@@ -100,7 +101,8 @@ def test_every_table_is_strict(path: Path) -> None:
     )
     wanted = (
         "channels chats checklists door_names door_search door_status entries inbox joining"
-        " message_effects outbox processed_messages recordings_sent strangers talks visits"
+        " message_effects outbox processed_messages recordings_sent row_digests strangers"
+        " talks visits"
     )
     assert [name for (name,) in tables] == wanted.split()
 

@@ -17,10 +17,16 @@ from doorround.cli.options import AsJson, day_of
 from doorround.config.settings import read_settings
 
 if TYPE_CHECKING:
+    from doorround.config.settings import Settings
     from doorround.logbook.chain import Head
+    from doorround.logbook.reader import Reader
 
 LINES_AT_ONCE = 200
 """Printed together: each print of its own costs more than the line."""
+_ALONE = (
+    " No line is noted beside this file, so that nothing was cut off its end is shown only by one"
+    " that you noted elsewhere."
+)
 logbook_app = typer.Typer(help="The logbook: show it, prove it.", no_args_is_help=True)
 
 
@@ -95,26 +101,40 @@ def verify(
     their hashes. Writes nothing. Leaves with 1 where something is not as it was kept.
     """
     with cli_errors():
-        from doorround.logbook.file_checks import Folders, file_faults
+        from doorround.logbook.noted_line import is_noted
         from doorround.logbook.opening import reading
 
         settings = read_settings()
         head = _noted(" ".join(noted)) if noted else None
         with reading(settings.logbook, settings.zone) as logbook:
-            faults = logbook.verify(head)
+            faults = _faults(logbook, settings, head, entries_only)
             last = logbook.head()
-            if not entries_only and not any(fault.what.startswith("the file ") for fault in faults):
-                home = settings.home
-                faults += file_faults(
-                    logbook, Folders(settings.recordings, home / "photos", home / "evidence")
-                )
+            alone = not head and not is_noted(logbook.path)
         for fault in faults:
-            typer.secho(str(fault), fg="red", err=True)
+            typer.secho(fault, fg="red", err=True)
         if faults:
             raise typer.Exit(1)
-        stands = f" Entry {head.seq} stands as it was noted." if head else ""
+        stands = f" Entry {head.seq} stands as it was noted." if head else _ALONE if alone else ""
         count = "1 entry" if last.count == 1 else f"{last.count} entries"
         typer.echo(f"{count}, unbroken.{stands} Note this elsewhere: {last.seq} {last.hash}")
+
+
+def _faults(
+    logbook: Reader, settings: Settings, head: Head | None, entries_only: bool
+) -> list[str]:
+    """A line for everything that is not as it was kept, and one of what to do."""
+    from doorround.logbook.fault_report import closing_lines
+    from doorround.logbook.file_checks import Folders, file_faults
+    from doorround.logbook.noted_line import noted_faults
+
+    entries, noted_lines = logbook.verify(), [*noted_faults(logbook, head)]
+    faults = [*entries, *noted_lines]
+    if not entries_only and not any(fault.what.startswith("the file ") for fault in faults):
+        home = settings.home
+        folders = Folders(settings.recordings, home / "photos", home / "evidence")
+        faults += file_faults(logbook, folders)
+    lines = [str(fault) for fault in faults]
+    return [*lines, closing_lines(logbook, entries, noted_lines)] if lines else []
 
 
 def _noted(line: str) -> Head:

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 FOLDERS = ("recordings", "photos", "evidence", "clips", "spoken")
-FILES = ("logbook.db*", "*.toml", "link-keys.json*")
+FILES = ("logbook.db*", "logbook.noted*", "*.toml", "link-keys.json*")
 """What the program makes in its data folder, or reads there; whatever else lies there is left as it
 is.
 """

@@ -13,6 +13,7 @@ from pathlib import Path
 from doorround.logbook.chain import Head
 from doorround.logbook.errors import LogbookError, in_plain_words
 from doorround.logbook.file_checks import deleted_files
+from doorround.logbook.noted_line import noted_faults
 from doorround.logbook.opening import BUSY_SECONDS, reading, refuse_missing
 
 FOLDERS = ("recordings", "photos", "evidence")
@@ -41,6 +42,7 @@ def back_up(home: Path, target: Path, now: datetime) -> tuple[Path, Head]:
     for pattern in FILES:
         for path in home.glob(pattern):
             _copy(path, part / path.name)
+    _refuse_cut(home / "logbook.db")
     head = _proved(part / "logbook.db", target)
     part.rename(place)
     return place, head
@@ -77,6 +79,14 @@ def _copy_logbook(source: Path, copy: Path) -> None:
             # one file, which opens also from a disk that cannot be written
             written.execute("PRAGMA journal_mode = DELETE")
     copy.chmod(0o600)
+
+
+def _refuse_cut(source: Path) -> None:
+    with reading(source) as logbook:
+        for fault in noted_faults(logbook):
+            raise LogbookError(
+                f"The logbook is not as it was kept: {fault}. See: doorround logbook verify"
+            )
 
 
 def _proved(copy: Path, target: Path) -> Head:

@@ -27,6 +27,7 @@ from typing import Any
 
 NO_HASH = "0" * 64
 _HEADING = b"doorround entry 1\n"
+_ROW_HEADING = b"doorround row 1\n"
 
 Field = int | str | bytes | None
 
@@ -86,6 +87,13 @@ def canonical_json(value: Any) -> str:
 def digest(fields: Iterable[Field]) -> str:
     """Hash of an entry from its nine fields, seq to before. See the head of this file."""
     return sha256(_HEADING + b"".join(map(_framed, fields))).hexdigest()
+
+
+def row_digest(table: str, fields: Iterable[Field]) -> str:
+    """SHA-256 of a row of a table outside the chain, over the line "doorround row 1", a newline,
+    then the table's name and the row's fields, each as in an entry.
+    """
+    return sha256(_ROW_HEADING + _framed(table) + b"".join(map(_framed, fields))).hexdigest()
 
 
 def _framed(field: Field) -> bytes:

@@ -13,6 +13,7 @@ from doorround.domain.entries import Entry
 from doorround.logbook.chain import NO_HASH, canonical_json, digest
 from doorround.logbook.clock import looked_at_clock
 from doorround.logbook.errors import in_plain_words
+from doorround.logbook.noted_line import note_last
 from doorround.logbook.opening import connected, known_zone
 from doorround.logbook.reader import Reader
 from doorround.logbook.turn_events import stamp
@@ -22,6 +23,7 @@ class EntryWriter(Reader):
     """A logbook open for writing: entries are only ever added, each chained to the one before."""
 
     _clock: Callable[[], datetime] | None = None
+    _entered = False
 
     @classmethod
     def open(
@@ -82,6 +84,9 @@ class EntryWriter(Reader):
             except BaseException:
                 db.rollback()
                 raise
+        if self._entered:
+            self._entered = False
+            note_last(self)
 
     def _enter(self, entries: Iterable[Entry]) -> None:
         """Number, chain and insert entries, inside the transaction; before them, that their time is
@@ -93,6 +98,7 @@ class EntryWriter(Reader):
 
     def _enter_as_they_are(self, entries: Iterable[Entry]) -> None:
         conn = self._db.conn
+        self._entered = True
         seq, before = self._last()
         for entry in entries:
             seq += 1

@@ -5,7 +5,8 @@ its content.
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterator
+import re
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -21,8 +22,14 @@ _PHOTOS = """SELECT json_extract(body, '$.photo_sha256'), min(seq) FROM entries
 _EVIDENCE = """SELECT json_extract(body, '$.evidence'), min(seq) FROM entries
     WHERE kind IN ('defect made good', 'defect noted', 'temporary measure', 'defect assigned')
         AND json_extract(body, '$.evidence') IS NOT NULL GROUP BY 1 ORDER BY 2"""
+_SENT = """SELECT audio_sha256, NULL FROM recordings_sent WHERE audio_sha256 NOT IN (
+        SELECT tree.value FROM entries AS e, json_tree(e.body) AS tree
+        WHERE tree.key = 'audio_sha256' AND tree.type = 'text'
+    ) GROUP BY 1 ORDER BY 1"""
 _DELETED = """SELECT hash.value FROM entries AS e, json_each(e.body, '$.deleted') AS hash
     WHERE e.kind IN ('recordings tidied', 'photos tidied')"""
+_PART = re.compile(rf"{HASH.pattern}\.part")
+"""What a power cut leaves of a file that was being stored."""
 _PIECE = 1 << 20
 
 
@@ -41,13 +48,34 @@ def deleted_files(logbook: Reader) -> set[str]:
 
 
 def file_faults(logbook: Reader, folders: Folders) -> Iterator[ChainFault]:
-    """Files that entries name and that are missing, though nobody deleted them as set; and files
-    whose content is not what their name says, whether an entry names them or not.
+    """Files that are named in the logbook and that are missing, though nobody deleted them as set;
+    files whose content is not what their name says; and files that are none of ours.
     """
     deleted = deleted_files(logbook)
     known: set[Path] = set()
-    named = (
+    for what, sql, places in _named_files(folders):
+        for hash, seq in logbook._rows(sql):
+            called = f"the {what} {hash[:12]}…" + (f" of entry {seq}" if seq else "")
+            there = [path for path in places(hash) if path.is_symlink() or path.exists()]
+            known.update(there)
+            if not there and hash not in deleted:
+                yield ChainFault(seq, f"{called} is missing")
+            for path in there:
+                if fault := _fault_of(path, hash):
+                    yield ChainFault(seq, f"{called} {fault}")
+    for folder in (folders.recordings, folders.photos, folders.evidence):
+        for path in sorted(folder.iterdir()) if folder.is_dir() else ():
+            if path not in known and (fault := _stray(path)):
+                yield ChainFault(None, f"{folder.name}/{path.name[:16]}… {fault}")
+
+
+def _named_files(
+    folders: Folders,
+) -> tuple[tuple[str, str, Callable[[str], tuple[Path, ...]]], ...]:
+    """What each kind of file is called, where the logbook names it, and where it may lie."""
+    return (
         ("recording", _RECORDINGS, lambda hash: (folders.recordings / hash,)),
+        ("recording", _SENT, lambda hash: (folders.recordings / hash,)),
         ("photo", _PHOTOS, lambda hash: (folders.photos / f"{hash}.jpg",)),
         (
             "evidence",
@@ -55,26 +83,25 @@ def file_faults(logbook: Reader, folders: Folders) -> Iterator[ChainFault]:
             lambda hash: (folders.evidence / hash, folders.photos / f"{hash}.jpg"),
         ),
     )
-    for what, sql, places in named:
-        for hash, seq in logbook._rows(sql):
-            there = [path for path in places(hash) if path.is_file()]
-            known.update(there)
-            if not there and hash not in deleted:
-                yield ChainFault(seq, f"the {what} {hash[:12]}… of entry {seq} is missing")
-            for path in there:
-                if not _as_named(path, hash):
-                    yield ChainFault(
-                        seq, f"the {what} {hash[:12]}… of entry {seq} is not as it was kept"
-                    )
-    for folder in (folders.recordings, folders.photos, folders.evidence):
-        for path in sorted(folder.iterdir()) if folder.is_dir() else ():
-            if (
-                path not in known
-                and HASH.fullmatch(path.stem)
-                and path.is_file()
-                and not _as_named(path, path.stem)
-            ):
-                yield ChainFault(None, f"{folder.name}/{path.name[:12]}… is not as it was kept")
+
+
+def _stray(path: Path) -> str | None:
+    """What is wrong with a file that the logbook does not name: sent and not understood, or stored
+    before a power cut came, there may be some.
+    """
+    if path.name.startswith(".") or _PART.fullmatch(path.name):
+        return None
+    if not HASH.fullmatch(path.name.removesuffix(".jpg")):
+        return "is none of the logbook's files"
+    return _fault_of(path, path.stem)
+
+
+def _fault_of(path: Path, hash: str) -> str | None:
+    if path.is_symlink():
+        return "is a link to another place, not the file itself"
+    if not path.is_file() or not _as_named(path, hash):
+        return "is not as it was kept"
+    return None
 
 
 def _as_named(path: Path, hash: str) -> bool:

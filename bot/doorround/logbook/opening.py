@@ -18,6 +18,7 @@ from sqlite_utils import Database
 
 from doorround.logbook.errors import LogbookError, in_plain_words
 from doorround.logbook.reader import Reader
+from doorround.logbook.row_digests import give_digests
 from doorround.logbook.schema import OLDEST_SQLITE, is_behind, migrate
 
 # a writer waits this long for another to finish its turn
@@ -55,6 +56,7 @@ def connected(path: Path) -> Database:
         conn.execute("PRAGMA foreign_keys = ON")
         conn.execute("PRAGMA synchronous = FULL")
         conn.execute("PRAGMA secure_delete = ON")  # what is forgotten is gone from the file, too
+        give_digests(conn)
         migrate(db, path)
         _write_ahead(conn)
     except BaseException:

@@ -6,7 +6,8 @@ findings) is a view over entries, so it cannot drift. `talks` and `door_search` 
 conversation stands, at a door and before one) and `processed_messages` (what was already dealt
 with) are plain tables, as are `strangers` and `joining` (people before they are known) and `inbox`,
 `outbox`, `chats`, `channels` and `message_effects` of the messengers. `visits` and `door_status`
-hold what the due list asks, kept beside the entries by triggers. A later migration adds; it never
+hold what the due list asks, kept beside the entries by triggers; `row_digests` a digest of each row
+that no entry proves. A later migration adds; it never
 edits one that stands here, nor rebuilds `entries`.
 """
 
@@ -19,6 +20,7 @@ from pathlib import Path
 from sqlite_utils import Database, Migrations
 
 from doorround.logbook.errors import LogbookError, NewerLogbookError
+from doorround.logbook.row_digests import DIGESTED, digest_rows, give_digests
 
 # "DOOR", so that a logbook can be told from any other SQLite file
 APPLICATION_ID = 0x444F4F52
@@ -199,6 +201,15 @@ def short_looks(db: Database) -> None:
 def indexes_of_summaries(db: Database) -> None:
     """A summary reads entries of the kinds that it tells of, and no others."""
     _run(db, "summary_indexes.sql")
+
+
+@migrations()
+def rows_digested(db: Database) -> None:
+    """A digest beside each row of the tables outside the chain."""
+    _run(db, "row_digests.sql")
+    give_digests(db.conn)
+    for table in DIGESTED:
+        digest_rows(db, table)
 
 
 def migrate(db: Database, path: Path) -> None:

@@ -6,6 +6,7 @@ trigger that was added acts at the next entry.
 
 from __future__ import annotations
 
+import re
 import sqlite3
 from collections.abc import Iterator
 from functools import lru_cache
@@ -14,6 +15,7 @@ from sqlite_utils import Database
 
 from doorround.logbook.schema import migrations
 
+_TEXT = re.compile(r"('(?:[^']|'')*')")
 Schema = dict[str, tuple[str, str]]
 """Of each part its type ("table", "index", "trigger", "view") and its statement, by name."""
 
@@ -21,7 +23,7 @@ Schema = dict[str, tuple[str, str]]
 def altered_parts(db: Database) -> Iterator[str]:
     """What is gone, altered or added, a sentence each; by name, guards first.
 
-    Indexes and tables that were added are let be: they change nothing that is read.
+    SQLite's own statistics are let be: they change nothing that is read.
     """
     wanted = _made_by(tuple(sorted(done.name for done in migrations.applied(db))))
     there = _schema(db)
@@ -29,8 +31,8 @@ def altered_parts(db: Database) -> Iterator[str]:
         if there.get(name) != wanted[name]:
             yield f'the {_CALLED[wanted[name][0]]} "{name}" is gone or altered'
     for name in sorted(set(there) - set(wanted)):
-        if there[name][0] == "trigger":
-            yield f'the trigger "{name}" was added: it is none of the logbook\'s'
+        if not name.startswith("sqlite_stat"):
+            yield f'the {there[name][0]} "{name}" was added: it is none of the logbook\'s'
 
 
 _CALLED = {"trigger": "guard", "view": "view", "table": "table", "index": "index"}
@@ -50,10 +52,16 @@ def _made_by(applied: tuple[str, ...]) -> Schema:
 
 
 def _schema(db: Database) -> Schema:
-    """Without quotes and line breaks, which SQLite writes otherwise from version to version."""
+    """Without quotes and line breaks, which SQLite writes otherwise from version to version, but
+    with those of a text.
+    """
     found = db.conn.execute("SELECT name, type, sql FROM sqlite_master WHERE sql IS NOT NULL")
     return {name: (type, _plain(sql)) for name, type, sql in found}
 
 
 def _plain(sql: str) -> str:
-    return " ".join(sql.replace('"', "").split())
+    parts = _TEXT.split(sql)
+    return "".join(
+        part if place % 2 else re.sub(r"\s+", " ", part.replace('"', ""))
+        for place, part in enumerate(parts)
+    ).strip()

@@ -9,6 +9,7 @@ from typing import Any
 from sqlite_utils import Database
 
 from doorround.logbook.chain import ChainFault, Head, Link, missing, text_digest, walk
+from doorround.logbook.row_digests import row_faults
 from doorround.logbook.schema_check import altered_parts
 
 # as blobs, so that bytes that are no longer UTF-8 are still read
@@ -18,6 +19,8 @@ _RAW = ", ".join(
 )
 
 
+_NUMBERED = {"entries": "seq", "inbox": "id", "outbox": "id"}
+"""Tables whose numbers are never given out twice."""
 MAX_DAMAGE = 10
 """Places of damage that SQLite is asked to name."""
 
@@ -26,23 +29,34 @@ def faults(db: Database) -> Iterator[ChainFault]:
     """Everything in the file that is not as it was kept: entries in order of number, then the
     rest.
     """
-    try:
-        yield from _faults(db)
-    except sqlite3.DatabaseError as error:
-        yield ChainFault(None, f"the file cannot be read to its end: {error}")
+    unread = set[str]()
+    found = 0
+    for each in (_entries, _counted, row_faults, _altered):
+        try:
+            for fault in each(db):
+                found += each in (_entries, _altered)
+                yield fault
+        except sqlite3.DatabaseError as error:
+            unread.add(str(error))
+    if not found and not unread:
+        # else it only says the same once more
+        yield from _due(db)
+    yield from (
+        ChainFault(None, f"the file cannot be read to its end: {error}") for error in sorted(unread)
+    )
     for (text,) in db.conn.execute(f"PRAGMA integrity_check({MAX_DAMAGE})"):
         if text != "ok":
             yield ChainFault(None, f"the file is damaged: {' '.join(text.split())}")
 
 
-def _faults(db: Database) -> Iterator[ChainFault]:
-    found = [*walk(_links(db)), *_cut_off(db), *_wording(db)]
-    yield from found
-    altered = [ChainFault(None, part) for part in altered_parts(db)]
-    yield from altered
-    if not found and not altered:
-        # else it only says the same once more
-        yield from _due(db)
+def _entries(db: Database) -> Iterator[ChainFault]:
+    yield from walk(_links(db))
+    yield from _cut_off(db)
+    yield from _wording(db)
+
+
+def _altered(db: Database) -> Iterator[ChainFault]:
+    yield from (ChainFault(None, part) for part in altered_parts(db))
 
 
 def against(db: Database, noted: Head) -> Iterator[ChainFault]:
@@ -62,6 +76,22 @@ def _cut_off(db: Database) -> Iterator[ChainFault]:
     last = _one(db, "SELECT coalesce(max(seq), 0) FROM entries")
     if given_out > last:
         yield ChainFault(last + 1, missing(last + 1, given_out))
+
+
+def _counted(db: Database) -> Iterator[ChainFault]:
+    """SQLite's count of the numbers that it gave out: one line a table, never behind its rows."""
+    counts = db.conn.execute("SELECT name, seq FROM sqlite_sequence ORDER BY name").fetchall()
+    names = [name for name, _ in counts]
+    for table in _NUMBERED:
+        last = _one(db, f"SELECT coalesce(max({_NUMBERED[table]}), 0) FROM {table}")
+        if names.count(table) != 1 if last else names.count(table) > 1:
+            yield ChainFault(None, f'the count of numbers of the table "{table}" was altered')
+        elif any(
+            name == table and not (isinstance(seq, int) and seq >= last) for name, seq in counts
+        ):
+            yield ChainFault(None, f'the count of numbers of the table "{table}" was set back')
+    if strange := sorted({str(name) for name in names} - set(_NUMBERED)):
+        yield ChainFault(None, f"numbers are counted of what is no table of ours: {strange[0]}")
 
 
 def _wording(db: Database) -> Iterator[ChainFault]:

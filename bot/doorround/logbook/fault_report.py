@@ -1,0 +1,51 @@
+"""Where what is wrong begins, and what to do about it, in words for whoever runs `verify`."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from doorround.logbook.chain import ChainFault
+from doorround.logbook.connection import Connection
+
+_KEEP = (
+    "Before anything more is entered, stop the bot and copy the data folder as it is. Then hold it"
+    ' against a backup: docs/auditor.md, "When something is not as it was kept".'
+)
+
+
+def closing_lines(
+    logbook: Connection, entries: Sequence[ChainFault], noted: Sequence[ChainFault]
+) -> str:
+    """What to print below faults. entries: those of the logbook itself, as verify() gives them.
+    noted: of lines noted, beside it or elsewhere.
+    """
+    broken = [fault.seq for fault in entries if fault.seq is not None]
+    if broken:
+        where = _up_to(logbook, min(broken))
+    elif noted:
+        where = (
+            "The chain itself is unbroken: it was cut or made anew as a whole, and which entries"
+            " were changed it cannot tell. A backup can."
+        )
+    elif any(_is_damage(fault) for fault in entries):
+        where = "Whether a disk did this or somebody, the file cannot tell."
+    else:
+        where = "The entries themselves stand as they were kept."
+    return f"{where} {_KEEP}"
+
+
+def _is_damage(fault: ChainFault) -> bool:
+    return fault.what.startswith("the file ")
+
+
+def _up_to(logbook: Connection, first: int) -> str:
+    found = logbook._rows(
+        "SELECT seq, substr(at, 1, 16) FROM entries WHERE seq < ? ORDER BY seq DESC LIMIT 1", first
+    )
+    if not found or first <= 1:
+        return "Nothing before it shows when that was."
+    seq, at = found[0]
+    return (
+        f"Entries 1 to {seq} stand as they were kept, the last of them of"
+        f" {str(at).replace('T', ' ')} UTC; what was done was done after that."
+    )

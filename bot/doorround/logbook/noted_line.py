@@ -1,0 +1,119 @@
+"""The line of the last entry, noted in a file beside the logbook: number, hash, time.
+
+The chain alone cannot show that its end was cut off, that it was made anew or that an older copy
+was put in its place; this line does, to anybody who forgot to do the same to it. Against the rest
+helps only a line that was noted elsewhere. The line follows the last entry as long as the entry
+that it names stands. When that stands no more, the line stays and the next is written below it.
+"""
+
+from __future__ import annotations
+
+import os
+import re
+import sqlite3
+from collections.abc import Iterator
+from contextlib import suppress
+from pathlib import Path
+from typing import Any
+
+from doorround.logbook.chain import ChainFault, Head
+from doorround.logbook.connection import Connection
+from doorround.logbook.verification import against
+
+_LINE = re.compile(r" *(\d{1,18}) ([0-9a-f]{64}) (\S{20,32})")
+_WHY = (
+    "The end was cut off, the logbook was written anew, its file logbook.db-wal was lost, or an"
+    " older copy was put in this place, as when a backup is put back"
+)
+
+
+def noted_file(logbook: Path) -> Path:
+    """Where the line of a logbook's last entry is noted."""
+    return logbook.with_suffix(".noted")
+
+
+def note_last(logbook: Connection) -> None:
+    """Note the last entry, after it was committed. What cannot be written is left: a line that is
+    behind is right, too.
+    """
+    with suppress(OSError, sqlite3.Error):
+        rows = _rows(logbook, "SELECT seq, hash, at FROM entries ORDER BY seq DESC LIMIT 1")
+        if rows:
+            seq, hash, at = rows[0]
+            # of one length, so that a line written over another is never half of each
+            _write(logbook, Head(seq, hash, seq), f"{seq:>18} {hash} {at}\n".encode())
+
+
+def _write(logbook: Connection, last: Head, line: bytes) -> None:
+    path = noted_file(logbook.path)
+    if not path.exists():
+        part = path.with_name(f"{path.name}.part")
+        with os.fdopen(os.open(part, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600), "wb") as file:
+            file.write(line)
+            file.flush()
+            os.fsync(file.fileno())
+        part.replace(path)
+        return
+    with path.open("r+b", buffering=0) as file:
+        there = file.read()
+        start = there.rfind(b"\n", 0, -1) + 1
+        before = _read(there[start:].decode(errors="replace").rstrip("\n"))
+        stands = before is not None and not _missing(logbook, before[0])
+        if stands and before is not None and before[0].seq > last.seq:
+            return  # another program noted a later one meanwhile
+        file.seek(start if stands else len(there))
+        file.write(line if stands or there.endswith(b"\n") or not there else b"\n" + line)
+
+
+def noted_faults(logbook: Connection, elsewhere: Head | None = None) -> Iterator[ChainFault]:
+    """Lines noted beside the logbook whose entry stands no more, and those that cannot be read;
+    none where no file is, as beside a copy. elsewhere: a line noted there, held against it first.
+    """
+    if elsewhere:
+        yield from against(logbook._db, elsewhere)
+    path = noted_file(logbook.path)
+    if not is_noted(logbook.path):
+        return
+    try:
+        lines = path.read_text(encoding="utf-8", errors="replace").splitlines() or [""]
+    except OSError as error:
+        yield ChainFault(
+            None, f"{path.name}, where the last entry is noted, cannot be read: {error}"
+        )
+        return
+    for number, line in enumerate(lines, 1):
+        noted = _read(line)
+        if noted is None:
+            yield ChainFault(
+                None, f"{path.name}, where the last entry is noted, was altered: line {number}"
+            )
+        elif said := _missing(logbook, noted[0]):
+            yield ChainFault(
+                noted[0].seq,
+                f"{said}; it was noted in {path.name} as entered at {noted[1]}. {_WHY}",
+            )
+
+
+def is_noted(logbook: Path) -> bool:
+    """Whether a line is noted beside a logbook."""
+    return noted_file(logbook).exists() or noted_file(logbook).is_symlink()
+
+
+def _read(line: str) -> tuple[Head, str] | None:
+    found = _LINE.fullmatch(line)
+    return (Head(int(found[1]), found[2], int(found[1])), found[3]) if found else None
+
+
+def _missing(logbook: Connection, noted: Head) -> str | None:
+    """What is wrong with the entry that was noted; None where it stands."""
+    rows = _rows(logbook, "SELECT CAST(hash AS BLOB) FROM entries WHERE seq = ?", noted.seq)
+    if rows == [(noted.hash.encode(),)]:
+        return None
+    if rows:
+        return f"entry {noted.seq} is not the one that stood here"
+    [(last,)] = _rows(logbook, "SELECT coalesce(max(seq), 0) FROM entries")
+    return f"entry {noted.seq} stood here and is gone; the last is now entry {last}"
+
+
+def _rows(logbook: Connection, sql: str, *given: int) -> list[tuple[Any, ...]]:
+    return logbook._db.conn.execute(sql, given).fetchall()

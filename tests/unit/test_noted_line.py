@@ -1,0 +1,174 @@
+"""The line of the last entry beside the logbook: what the chain alone does not show."""
+
+import shutil
+
+import pytest
+import small_visit as visit
+from tampered_home import chain_anew, home, unguarded, verify
+
+from doorround.logbook.backup import back_up
+from doorround.logbook.errors import LogbookError
+from doorround.logbook.noted_line import noted_faults
+from doorround.logbook.opening import reading
+from doorround.logbook.store import Logbook
+
+__all__ = ["home", "verify"]
+CUT = (
+    "DELETE FROM entries WHERE seq = (SELECT max(seq) FROM entries)",
+    "UPDATE sqlite_sequence SET seq = seq - 1 WHERE name = 'entries'",
+)
+
+
+def note(home):
+    return home / "logbook.noted"
+
+
+def test_the_last_entry_is_noted_and_the_line_follows_it(home):
+    with Logbook.open(home / "logbook.db") as book:
+        for minute in range(3):
+            book.note_alone("more", "Sam", visit.at(90 + minute))
+            [line] = note(home).read_text().splitlines()
+            assert line.split()[:2] == [str(book.head().seq), book.head().hash]
+            with book.writing():
+                book._rows("SELECT 1")
+        assert list(noted_faults(book)) == []
+    assert note(home).stat().st_mode & 0o077 == 0
+
+
+def test_nothing_is_noted_of_what_was_rolled_back(home):
+    before = note(home).read_bytes()
+    with Logbook.open(home / "logbook.db") as book:
+        with pytest.raises(ZeroDivisionError), book.writing():
+            book.note_alone("never", "Sam", visit.at(90))
+            raise ZeroDivisionError
+        assert note(home).read_bytes() == before
+        with book.writing():
+            book.note_alone("kept", "Sam", visit.at(91))
+            with pytest.raises(ZeroDivisionError), book.writing():
+                book.note_alone("never", "Sam", visit.at(92))
+                raise ZeroDivisionError
+        assert list(noted_faults(book)) == []
+
+
+def test_an_end_cut_off_with_the_count_set_back_is_told_without_a_line_noted_elsewhere(
+    verify, home
+):
+    [last] = note(home).read_text().splitlines()
+    seq = int(last.split()[0])
+    unguarded(home, *CUT)
+    code, said = verify()
+    assert code == 1
+    assert f"entry {seq} stood here and is gone; the last is now entry {seq - 1}" in said
+    assert "as when a backup is put back" in said
+
+
+def test_a_chain_made_anew_is_told(verify, home):
+    unguarded(home, "UPDATE entries SET person = 'Nobody' WHERE seq = 2", chain_anew)
+    code, said = verify()
+    assert code == 1 and "is not the one that stood here" in said
+
+
+def test_an_older_copy_in_its_place_is_told_and_stays_told(verify, home, tmp_path):
+    place, _ = back_up(home, tmp_path / "backups", visit.at(90))
+    with Logbook.open(home / "logbook.db") as book:
+        book.note_alone("signed off", "Sam", visit.at(95))
+        gone = book.head().seq
+    for path in home.glob("logbook.db*"):
+        path.unlink()
+    shutil.copy(place / "logbook.db", home / "logbook.db")
+    code, said = verify()
+    assert code == 1 and f"entry {gone} stood here and is gone" in said
+    with pytest.raises(LogbookError, match="is not as it was kept"):
+        back_up(home, tmp_path / "backups", visit.at(96))
+    with Logbook.open(home / "logbook.db") as book:
+        for minute in range(3):
+            book.note_alone("another", "Sam", visit.at(97 + minute))
+    code, said = verify()
+    assert code == 1 and f"entry {gone} is not the one that stood here" in said
+    assert len(note(home).read_text().splitlines()) == 2
+
+
+def test_a_write_ahead_log_taken_away_is_told(verify, home):
+    with Logbook.open(home / "logbook.db") as book:
+        book._db.conn.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+        book.note_alone("in the write-ahead log only", "Sam", visit.at(90))
+        copy = home.parent / "copy"
+        shutil.copytree(home, copy)
+    (copy / "logbook.db-wal").unlink()
+    shutil.rmtree(home)
+    shutil.move(copy, home)
+    code, said = verify()
+    assert code == 1 and "stood here and is gone" in said
+
+
+@pytest.mark.parametrize("content", [b"", b"nothing of ours\n", b"\xff\xfe"])
+def test_a_note_that_was_altered_is_told(verify, home, content):
+    note(home).write_bytes(content)
+    code, said = verify()
+    assert code == 1 and "logbook.noted, where the last entry is noted, was altered: line 1" in said
+    with Logbook.open(home / "logbook.db") as book:
+        book.note_alone("more", "Sam", visit.at(95))
+    assert verify()[0] == (1 if content else 0)
+
+
+def test_a_note_that_is_behind_is_right(verify, home):
+    before = note(home).read_bytes()
+    with Logbook.open(home / "logbook.db") as book:
+        book.note_alone("before the power went", "Sam", visit.at(95))
+    note(home).write_bytes(before)
+    assert verify()[0] == 0
+
+
+def test_a_copy_without_the_note_says_what_it_cannot_show(verify, home):
+    note(home).unlink()
+    code, said = verify()
+    assert code == 0 and "No line is noted beside this file" in said
+    [words] = [line for line in said.splitlines() if "elsewhere: " in line]
+    assert "No line is noted" not in verify(words.partition("elsewhere: ")[2])[1]
+
+
+def test_every_command_that_opens_a_cut_logbook_says_so(verify, home):
+    unguarded(home, *CUT)
+    for command in (("doors", "list"), ("logbook", "show")):
+        code, said = verify(command=command)
+        assert code == 0 and "stood here and is gone" in said
+    code, said = verify(command=("doctor",))
+    assert code == 1 and "stood here and is gone" in said
+
+
+def test_a_note_that_cannot_be_written_stops_no_turn(home):
+    note(home).unlink()
+    note(home).mkdir()
+    with Logbook.open(home / "logbook.db") as book:
+        book.note_alone("kept all the same", "Sam", visit.at(95))
+        assert book.verify() == []
+    note(home).rmdir()
+
+
+def test_beside_another_writer_the_later_line_stays(home):
+    with Logbook.open(home / "logbook.db") as one, Logbook.open(home / "logbook.db") as two:
+        one.note_alone("first", "Sam", visit.at(95))
+        two.note_alone("second", "Sam", visit.at(96))
+        [line] = note(home).read_text().splitlines()
+        assert int(line.split()[0]) == one.head().seq
+    with reading(home / "logbook.db") as seen:
+        assert list(noted_faults(seen)) == []
+
+
+def test_verify_says_where_it_begins_and_what_to_do(verify, home):
+    unguarded(home, "UPDATE entries SET person = 'Nobody' WHERE seq = 3")
+    code, said = verify()
+    assert code == 1 and "Entries 1 to 2 stand as they were kept, the last of them of 2026-" in said
+    assert "copy the data folder as it is" in said
+    unguarded(home, "UPDATE entries SET person = 'Nobody' WHERE seq = 1")
+    assert "Nothing before it shows when that was." in verify()[1]
+
+
+def test_verify_tells_what_it_cannot_know(verify, home):
+    unguarded(home, "UPDATE entries SET person = 'Nobody' WHERE seq = 2", chain_anew)
+    assert "The chain itself is unbroken" in verify()[1]
+
+
+def test_verify_says_when_the_entries_stand(verify, home):
+    unguarded(home, "UPDATE outbox SET turn = 9")
+    assert "The entries themselves stand as they were kept." in verify()[1]
