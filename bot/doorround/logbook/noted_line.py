@@ -14,7 +14,7 @@ import sqlite3
 from collections.abc import Iterator
 from contextlib import suppress
 from pathlib import Path
-from typing import Any
+from typing import Any, TextIO
 
 from doorround.logbook.chain import ChainFault, Head
 from doorround.logbook.connection import Connection
@@ -92,6 +92,12 @@ def noted_faults(logbook: Connection, elsewhere: Head | None = None) -> Iterator
                 noted[0].seq,
                 f"{said}; it was noted in {path.name} as entered at {noted[1]}. {_WHY}",
             )
+
+
+def tell_noted(logbook: Connection, stream: TextIO) -> None:
+    """A line on a stream for each of noted_faults(): whoever opens the logbook is to know."""
+    for fault in noted_faults(logbook):
+        stream.write(f"doorround: {fault}. See: doorround logbook verify\n")
 
 
 def is_noted(logbook: Path) -> bool:
