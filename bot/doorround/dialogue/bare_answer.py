@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from doorround.dialogue.turn_builder import TurnBuilder
 from doorround.dialogue.turn_steps import ask_again, confirm
-from doorround.domain.check import Stage
+from doorround.domain.check import Check, Stage
 from doorround.domain.input_result import By, Heard, OffGrammar, Said
 from doorround.domain.values import Condition
 from doorround.english.bare_answers import is_bare_answer, is_bare_no, is_bare_yes
@@ -39,3 +39,13 @@ def take_bare_answer(builder: TurnBuilder, heard: OffGrammar) -> bool:
     said = Said(question=question.key, value=Condition(), phrase=words, verbatim=words)
     confirm(builder, (Heard(by=heard.by, said=(said,), words=words, engine=ENGINE),))
     return True
+
+
+def bare_again(check: Check, heard: Heard) -> bool:
+    """Whether the word that is read back as one of several parts is said once more: it still names
+    none of them.
+    """
+    if check.stage is not Stage.CONFIRMING or check.pending is None:
+        return False
+    waiting = {said.phrase for said in check.pending.said}
+    return len(check.pending.said) > 1 and {said.phrase for said in heard.said} == waiting

@@ -32,7 +32,8 @@ class ExpectedInput:
     back. denied: of parts that the register has not: only a fault of theirs may be told. invited:
     questions that are asked together, the open one first. faces: what the door's two faces are
     called. leaf: of a pair, the leaf spoken of in this breath, "first" or "second"; "" for that of
-    the open question.
+    the open question. beside: while something is read back, questions of other parts: a fault there
+    may be typed, by its part's name.
     """
 
     stage: Stage
@@ -53,6 +54,7 @@ class ExpectedInput:
     invited: tuple[Question, ...] = ()
     faces: tuple[str, str] = UNNAMED_FACES
     leaf: str = ""
+    beside: tuple[Question, ...] = ()
 
     @property
     def leaf_meant(self) -> str:
@@ -73,6 +75,7 @@ class ExpectedInput:
             self.mendable,
             self.denied,
             self.invited,
+            self.beside,
         )
         return (
             self.stage,
@@ -254,6 +257,7 @@ def _expected(check: Check) -> ExpectedInput:
             yes_no=True,
             face=_face(check),
             waiting=_waiting(check.pending.said),
+            beside=tuple(each for each in check.questions if each.key not in keys),
         )
     last = tuple(find(key) for key in check.last)
     if check.stage is Stage.ASKING:

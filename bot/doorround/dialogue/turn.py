@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import datetime
 
-from doorround.dialogue.bare_answer import take_bare_answer
+from doorround.dialogue.bare_answer import bare_again, take_bare_answer
 from doorround.dialogue.check_start import begin
 from doorround.dialogue.commands import STANDS_ASIDE, obey
 from doorround.dialogue.kept_locked import without_lock
@@ -20,6 +20,7 @@ from doorround.dialogue.readback import heard_words
 from doorround.dialogue.received_messages import as_received
 from doorround.dialogue.register_change import as_register_change
 from doorround.dialogue.summing_up import sum_up
+from doorround.dialogue.told_beside import take_told_beside
 from doorround.dialogue.turn_builder import TurnBuilder
 from doorround.dialogue.turn_result import Turn
 from doorround.dialogue.turn_steps import ask_again, confirm, go_on, put_down, take_answers
@@ -177,8 +178,10 @@ def _hint(builder: TurnBuilder, advice: str | None) -> None:
 
 def _understood(builder: TurnBuilder, heard: Heard, confirmed: bool = False) -> None:
     first = heard.said[0]
-    if _bare_again(builder.check, heard):
+    if bare_again(builder.check, heard):
         ask_again(builder, "")
+        return
+    if take_told_beside(builder, heard):
         return
     if builder.check.stage is Stage.CONFIRMING:
         _denied(builder, taken_by(builder.check, heard))
@@ -217,16 +220,6 @@ def _denied(builder: TurnBuilder, questions: tuple[str, ...]) -> bool:
     builder.deny(reports)
     builder.set(pending=pending.model_copy(update={"said": left}) if left else None)
     return bool(reports)
-
-
-def _bare_again(check: Check, heard: Heard) -> bool:
-    """Whether the word that is read back as one of several parts is said once more: it still names
-    none of them.
-    """
-    if check.stage is not Stage.CONFIRMING or check.pending is None:
-        return False
-    waiting = {said.phrase for said in check.pending.said}
-    return len(check.pending.said) > 1 and {said.phrase for said in heard.said} == waiting
 
 
 def _said_again(check: Check, heard: Heard) -> bool:

@@ -83,12 +83,7 @@ class Interpreter:
             or self._put_right(tokens, expected)
             or self.search.best_path(spelling, expected, written)
         )
-        if understood is None and (found := corrected(spelling, expected, self.utterances)):
-            understood = Interpretation((found[0],), found[1])
-        if understood is None and len(one := either_part(spelling, expected, self.utterances)) == 1:
-            understood = Interpretation(one, 0)
-        if understood is None and (later := late_faults(tokens, expected, self.utterances)):
-            understood = Interpretation(*later)
+        understood = understood or self._of_another(spelling, expected, written)
         if understood is None:
             return None
         said = with_doubt(as_it_came(understood.said, text), spelled)
@@ -133,6 +128,25 @@ class Interpreter:
         stand = (each for each in expected.mendable if each.component != asked)
         found = made_good_since(tokens, stand, self.utterances)
         return Interpretation(*found) if found else None
+
+    def _of_another(
+        self, text: Spelled, expected: ExpectedInput, written: bool
+    ) -> Interpretation | None:
+        """What corrects the answer before, or is of a part that is not asked about."""
+        if found := corrected(text, expected, self.utterances):
+            return Interpretation((found[0],), found[1])
+        if len(one := either_part(text, expected, self.utterances)) == 1:
+            return Interpretation(one, 0)
+        if later := late_faults(text.tokens, expected, self.utterances):
+            return Interpretation(*later)
+        return self._beside(text.tokens, expected) if written else None
+
+    def _beside(self, tokens: Readings, expected: ExpectedInput) -> Interpretation | None:
+        """A fault of a part that is named, while something else is read back."""
+        there = replace(expected, parts=expected.beside, beside=())
+        found = late_faults(tokens, there, self.utterances) if expected.beside else None
+        fault = found and polarity_of(found[0], there) is Polarity.DEFECT
+        return Interpretation(*found) if found and fault else None
 
     def _whole(self, tokens: Readings, expected: ExpectedInput) -> Interpretation | None:
         """A command, or yes and no to a read-back: these stand alone."""

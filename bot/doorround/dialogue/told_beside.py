@@ -1,0 +1,58 @@
+"""A fault of another part, typed while something is read back: it is of the part it names, and the
+read-back stays open.
+
+Pure: reads only its arguments.
+"""
+
+from __future__ import annotations
+
+from doorround.dialogue.immovable_door import tell_untested
+from doorround.dialogue.readback import heard_words
+from doorround.dialogue.turn_builder import TurnBuilder
+from doorround.dialogue.turn_steps import stands
+from doorround.dialogue.unconfirmed_faults import is_fault
+from doorround.domain.check import Check, PromptKind, Report, Stage
+from doorround.domain.input_result import By, Heard, Said
+from doorround.messages import confirming
+from doorround.messages.answers import said_words
+from doorround.messages.buttons import YES_NO
+
+
+def take_told_beside(builder: TurnBuilder, heard: Heard) -> bool:
+    """Enter the fault, say it back, and ask for the open yes or no once more. False where this is
+    no such fault. What is not clear, of which of two faces, is kept as reported, to be asked about
+    before the signature.
+    """
+    check = builder.check
+    if check.stage is not Stage.CONFIRMING or check.pending is None or not _beside(check, heard):
+        return False
+    free = not check.must_not_move
+    taken = [said.question or "" for said in heard.said if _taken(builder, said, heard)]
+    if taken:
+        builder.read_back(tuple(taken))
+    if free and builder.check.must_not_move:
+        tell_untested(builder)
+    words = heard_words(builder.check, check.pending)
+    builder.say(confirming.yes_or_no("", words), PromptKind.READ_BACK, YES_NO)
+    return True
+
+
+def _beside(check: Check, heard: Heard) -> bool:
+    """Whether all of it are faults of parts that are not read back."""
+    waiting = {said.question for said in check.pending.said} if check.pending else set()
+    return heard.by is not By.VOICE and all(
+        said.added and said.question not in waiting and is_fault(check, said) for said in heard.said
+    )
+
+
+def _taken(builder: TurnBuilder, said: Said, heard: Heard) -> bool:
+    """Enter one; False where it stands already, or is only kept as reported."""
+    check = builder.check
+    if stands(check, said):
+        builder.say(confirming.stands_already(said_words(said, check.checklist)))
+        return False
+    if said.hedged:
+        alone = heard.model_copy(update={"said": (said,)})
+        builder.set(reported=(*check.reported, Report(heard=alone)))
+        return False
+    return builder.answer(said, heard, confirmed=False) is not None
