@@ -182,3 +182,16 @@ def test_a_file_that_is_no_schedule_says_what_to_do(
         path.write_bytes(content)
     said = run("doors", "import", path, code=2)
     assert told in said and "Traceback" not in said
+
+
+def test_new_doors_are_on_the_site_of_the_settings_and_known_ones_stay_where_they_are(
+    home: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = schedule(home)
+    run("doors", "add", "12", "--set", "building=East")
+    run("doors", "add", "13", "--set", "building=East", "--set", "site=Weir House")
+    monkeypatch.setenv("DOORROUND_SITE", "Lantern House")
+    run("doors", "import", path, "--yes")
+    sites = {row["number"]: row["site"] for row in rows("doors", "list", "--json")}
+    assert sites == {"12": "", "13": "Weir House", "14": "Lantern House"}
+    assert "0 added, 0 changed" in run("doors", "import", path, "--yes")

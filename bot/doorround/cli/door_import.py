@@ -35,7 +35,13 @@ Columns = Annotated[
         " given again; headings are remembered. =remarks keeps it as a remark."
     ),
 ]
-SiteOf = Annotated[str, typer.Option(help="Site of the doors, where the file names none.")]
+SiteOf = Annotated[
+    str,
+    typer.Option(
+        help="Site of the doors, where the file names none. When not given: of new doors, the site"
+        " of the settings."
+    ),
+]
 BuildingOf = Annotated[str, typer.Option(help="Building of the doors, where the file names none.")]
 MonthFirst = Annotated[
     bool | None,
@@ -93,7 +99,8 @@ def _import(
     from doorround.opened_logbook import open_logbook
 
     with open_logbook(settings) as logbook:
-        plan = plan_import(schedule.doors, schedule.left, read_register(logbook))
+        register = read_register(logbook)
+        plan = plan_import(schedule.doors, schedule.left, register, settings.site)
         show_listing(TITLES, plan_rows(schedule, plan), as_json)
         if not as_json:
             tell_sums(schedule, plan)

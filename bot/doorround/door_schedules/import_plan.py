@@ -90,9 +90,11 @@ class Register:
 
 
 def plan_import(
-    rows: Iterable[ScheduleDoor], left: Iterable[LeftRow], register: Register
+    rows: Iterable[ScheduleDoor], left: Iterable[LeftRow], register: Register, site: str = ""
 ) -> ImportPlan:
-    """What entering those rows would come to."""
+    """What entering those rows would come to. site: of doors that are new and of which no site is
+    told.
+    """
     lines: list[ImportLine] = []
     seen: dict[tuple[str, str, str], ScheduleDoor] = {}
     for row in rows:
@@ -102,7 +104,7 @@ def plan_import(
             same_number(row.number),
         )
         first = seen.setdefault(key, row)
-        lines.append(_line(row, register) if first is row else _again(row, first))
+        lines.append(_line(row, register, site) if first is row else _again(row, first))
     return ImportPlan(tuple(lines), tuple(left))
 
 
@@ -124,7 +126,7 @@ def _again(row: ScheduleDoor, first: ScheduleDoor) -> ImportLine:
     )
 
 
-def _line(row: ScheduleDoor, register: Register) -> ImportLine:
+def _line(row: ScheduleDoor, register: Register, site: str) -> ImportLine:
     number = same_number(row.number)
     here = [door for door in register.by_number.get(number, ()) if _same_place(door, row)]
     if len(here) > 1:
@@ -145,7 +147,8 @@ def _line(row: ScheduleDoor, register: Register) -> ImportLine:
                 f"it was retired: {why}. If it is in use: doorround doors bring-back {door.number}"
             )
             return ImportLine(RowOutcome.REFUSE, row, why=told)
-    door = Door.model_validate({"number": row.number, **row.fields})
+    given = {name: value for name, value in row.fields.items() if name != "site" or value}
+    door = Door.model_validate({"number": row.number, "site": site, **given})
     return ImportLine(RowOutcome.ADD, row, door, last_check=row.last_check)
 
 
