@@ -56,7 +56,7 @@ def doorround(
     version: Annotated[
         bool,
         typer.Option(
-            "--version", help="Show the version and leave.", is_eager=True, callback=tell_version
+            "--version", help="Show the version and exit.", is_eager=True, callback=tell_version
         ),
     ] = False,
 ) -> None:

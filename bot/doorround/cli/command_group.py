@@ -24,7 +24,7 @@ class CommandGroup(RenamedCommands):
     """
 
     def main(self, args: Sequence[str] | None = None, *more: Any, **extra: Any) -> Any:
-        """Run a command; see click. Leaves with the exit code of the command."""
+        """Run a command; see click. Exits with the exit code of the command."""
         given = sys.argv[1:] if args is None else list(args)
         with shown_only():
             # undecodable bytes may stand in the name of a file

@@ -24,7 +24,7 @@ def doctor(
 ) -> None:
     """Look at everything that doorround needs, and say what to do where something is missing.
 
-    Changes nothing. Leaves with 1 where something does not work, or what is kept is in danger.
+    Changes nothing. Exits with 1 where something does not work, or what is kept is in danger.
     """
     with cli_errors():
         found = list(examine(os.environ, datetime.now(UTC), online=not offline))

@@ -47,7 +47,7 @@ def hear(
     would answer a question at once. What no grammar reads is read a second way: offered is then
     a list of meanings to choose from. Typed words give the same keys.
 
-    Leaves with 1 where a file is not there.
+    Exits with 1 where a file is not there.
 
     doorround hear calibrate FOLDER fits hearing to an organisation's own labelled voice notes.
     """

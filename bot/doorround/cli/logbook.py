@@ -98,7 +98,7 @@ def verify(
     ] = False,
 ) -> None:
     """Walk the chain of entries, read the file through, and hold recordings and photos against
-    their hashes. Writes nothing. Leaves with 1 where something is not as it was kept.
+    their hashes. Writes nothing. Exits with 1 where something is not as it was kept.
     """
     with cli_errors():
         from doorround.logbook.noted_line import is_noted

@@ -43,7 +43,7 @@ def show(settings_file: File = None, as_json: AsJson = False) -> None:
 def check(settings_file: File = None, as_json: AsJson = False) -> None:
     """Check all settings, words.toml and rules.toml at once, and say what is wrong, a line each.
 
-    Leaves with 1 where something is.
+    Exits with 1 where something is.
     """
     with cli_errors():
         from doorround.config.review import problems
