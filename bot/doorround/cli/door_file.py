@@ -84,7 +84,7 @@ def read_door_file(toml_text: str, name: str, under: Under) -> DoorFile:
 
 
 def door_file(given: dict[str, Any], name: str, under: Under) -> DoorFile:
-    """The same, of a file that is read already."""
+    """The same, of a file that is read already. Raises ValueError."""
     if strange := set(given) - {"door", "answers", "rules"}:
         raise ValueError(
             f'{name}: there is no "{min(strange)}" here. Use rules, [door] and [answers].'

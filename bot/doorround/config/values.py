@@ -36,18 +36,22 @@ def of(
 
 
 def folder(text: str) -> Path:
+    """A path; "~" is the home directory."""
     return Path(text).expanduser()
 
 
 def site(text: str) -> str:
+    """A site's name, without spaces around it. Raises ValueError for signs that nobody sees."""
     return plain_line(text, "site")
 
 
 def bot_name(text: str) -> str:
+    """Without its "@"."""
     return text.lstrip("@")
 
 
 def zone(text: str) -> str:
+    """A name of the IANA time zone database. Raises ValueError."""
     try:
         ZoneInfo(text)
     except (ZoneInfoNotFoundError, ValueError, OSError) as error:
@@ -56,12 +60,14 @@ def zone(text: str) -> str:
 
 
 def engine(text: str) -> str:
+    """One of ENGINES. Raises ValueError."""
     if text not in ENGINES:
         raise ValueError(f'there is no engine "{text}". Use one of: {", ".join(ENGINES)}.')
     return text
 
 
 def voice(text: str) -> str:
+    """ "package", "off", or a command that a shell could split. Raises ValueError."""
     try:
         if shlex.split(text):
             return text.strip()
@@ -74,6 +80,7 @@ def voice(text: str) -> str:
 
 
 def seconds(text: str) -> float:
+    """1 to 3600. Raises ValueError."""
     try:
         found = float(text)
     except ValueError:
@@ -84,12 +91,14 @@ def seconds(text: str) -> float:
 
 
 def days(text: str) -> int:
+    """1 to 36500. Raises ValueError."""
     if not text.isdecimal() or not 1 <= int(text) <= 36500:
         raise ValueError(f'"{text}" is no number of days. Write one of 1 or more.')
     return int(text)
 
 
 def rule_set(text: str) -> str:
+    """A key of SETS. Raises ValueError."""
     from doorround.domain.judging.rule_sets import SETS  # a tenth of a second, seldom needed
 
     if text not in SETS:
@@ -98,7 +107,7 @@ def rule_set(text: str) -> str:
 
 
 def gauges(text: str) -> tuple[str, ...]:
-    """Names with commas between them."""
+    """Some of GAUGES with commas between them. Raises ValueError."""
     from doorround.domain.judging.rule_set import GAUGES
 
     found = tuple(each.strip() for each in text.split(",") if each.strip())
@@ -109,26 +118,28 @@ def gauges(text: str) -> tuple[str, ...]:
 
 
 def token(text: str) -> str:
-    """The bot's token. The error never shows it."""
+    """The bot's token. Raises ValueError, which never shows it."""
     if not re.fullmatch(r"\d{1,20}:[A-Za-z0-9_-]{8,200}", text.strip()):
         raise ValueError("that is no token. Write the one that BotFather gave you.")
     return text.strip()
 
 
 def webhook_secret(text: str) -> str:
-    """What Telegram shows with each update. The error never shows it."""
+    """What Telegram shows with each update. Raises ValueError, which never shows it."""
     if not re.fullmatch(r"[A-Za-z0-9_-]{16,256}", text):
         raise ValueError("write 16 to 256 letters, digits, _ or -, that nobody can guess.")
     return text
 
 
 def url(text: str) -> str:
+    """An address of http or https. Raises ValueError."""
     if not re.match(r"https?://[^/]+", text):
         raise ValueError(f'"{text}" is no address. Write one such as https://example.org/bot.')
     return text
 
 
 def port(text: str) -> int:
+    """1 to 65535. Raises ValueError."""
     if not text.isdecimal() or not 1 <= int(text) <= 65_535:
         raise ValueError(f'"{text}" is no port. Write a number from 1 to 65535.')
     return int(text)

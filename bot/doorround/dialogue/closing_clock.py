@@ -38,6 +38,7 @@ def let_go(builder: TurnBuilder, _command: Command, heard: Heard) -> None:
 
 
 def shut(builder: TurnBuilder, _command: Command, heard: Heard) -> None:
+    """Time the door from "letting go" to "shut"; without the first, ask for it."""
     let_go = builder.check.let_go
     if let_go is None:
         ask_again(builder, replying.LET_GO_FIRST, missed=False)

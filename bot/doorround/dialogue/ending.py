@@ -111,11 +111,13 @@ def _doubted(check: Check) -> tuple[str, ...]:
 
 
 def ask_to_cancel(builder: TurnBuilder, _command: Command, _heard: Heard) -> None:
+    """Ask first: what was answered would be signed by nobody."""
     builder.set(stage=Stage.CANCELLING)
     builder.say(asking.CANCEL_THIS, PromptKind.READ_BACK, YES_NO)
 
 
 def settle_cancelling(builder: TurnBuilder, command: Command) -> None:
+    """What a yes or anything else does while that question is open."""
     if command.word is Word.YES:
         builder.enter(EntryKind.CANCELLED)
         builder.set(stage=Stage.CANCELLED)

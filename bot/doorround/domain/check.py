@@ -41,6 +41,8 @@ CLOSED = (Stage.SIGNED, Stage.CANCELLED)
 
 
 class PromptKind(StrEnum):
+    """What a prompt is, by which a channel sets it off."""
+
     QUESTION = "question"
     READ_BACK = "read back"
     CAUTION = "caution"

@@ -73,6 +73,8 @@ class Looked:
 
 
 class DeedKind(StrEnum):
+    """What may be done about a defect."""
+
     ASSIGNED = "assigned"
     MADE_GOOD = "made good"
     NOTED = "noted"
@@ -111,6 +113,8 @@ Event = Sighting | Looked | Deed
 
 
 class Moving(StrEnum):
+    """What may become of a defect in a period."""
+
     NEW = "new"
     ENDED = "made good"
     AGAIN = "open again"

@@ -26,6 +26,8 @@ class Screens(StrEnum):
 
 
 class Frame(StrEnum):
+    """What the frame is made of."""
+
     TIMBER = "timber"
     STEEL = "steel"
 
@@ -48,11 +50,15 @@ class Use(StrEnum):
 
 
 class Leaves(StrEnum):
+    """How many leaves hang in the frame."""
+
     ONE = "one"
     PAIR = "pair"
 
 
 class Material(StrEnum):
+    """What the leaf is made of."""
+
     TIMBER = "timber"
     STEEL = "steel"
     ALUMINIUM = "aluminium"
@@ -61,6 +67,8 @@ class Material(StrEnum):
 
 
 class Glazing(StrEnum):
+    """Glass in the leaf."""
+
     NONE = "none"
     WIRED = "wired"
     CLEAR = "clear fire-resisting"
@@ -77,6 +85,8 @@ class Seals(StrEnum):
 
 
 class SealPlace(StrEnum):
+    """Where the edge seals are let in."""
+
     LEAF = "leaf"
     FRAME = "frame"
 
@@ -113,6 +123,8 @@ UNNAMED_FACES = ("this side", "other side")
 
 
 class HoldOpen(StrEnum):
+    """What holds the door open, and hears the alarm: by a wire, or by its sound."""
+
     NONE = "none"
     ALARM_LINKED = "alarm-linked"
     ACOUSTIC = "acoustic"
@@ -128,6 +140,8 @@ class Latch(StrEnum):
 
 
 class Fitted(StrEnum):
+    """Whether a part is there at all."""
+
     YES = "fitted"
     NO = "none"
 

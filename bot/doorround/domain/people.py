@@ -15,6 +15,8 @@ MAX_NAME = 60
 
 
 class Role(StrEnum):
+    """What somebody is here; MAY says what each role may do."""
+
     CARETAKER = "caretaker"
     SUPERVISOR = "supervisor"
     AUDITOR = "auditor"

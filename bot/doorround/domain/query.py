@@ -18,6 +18,8 @@ from doorround.english.queries import FLOOR, IS, SHOW, TEXT
 
 
 class QueryKind(StrEnum):
+    """What may be asked or ordered in a chat where no check is open."""
+
     DUE = "what is due"
     LATE = "who is late"
     DOOR = "show door"

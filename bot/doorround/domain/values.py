@@ -53,11 +53,15 @@ class Condition(_Value):
 
 
 class Count(_Value):
+    """How many, such as hinges."""
+
     kind: Literal["count"] = "count"
     number: int = Field(ge=0)
 
 
 class Unit(StrEnum):
+    """Units of measures."""
+
     MM = "mm"
     INCH = "in"
     KG = "kg"
@@ -128,10 +132,14 @@ class Measure(_Value):
 
 
 class NotMeasured(_Value):
+    """The caretaker has no gauge at hand, or did not measure."""
+
     kind: Literal["not_measured"] = "not_measured"
 
 
 class YesNo(_Value):
+    """Yes or no, where the question itself says what passes."""
+
     kind: Literal["yes_no"] = "yes_no"
     yes: bool
 

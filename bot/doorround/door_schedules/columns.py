@@ -76,6 +76,9 @@ def plain_heading(text: str) -> str:
 def read_column(
     place: int, heading: str, said: Mapping[str, str], remembered: Mapping[str, str]
 ) -> Column:
+    """What a column holds. place: from 1. said: fields by heading or letter, as somebody said; they
+    come before those remembered from earlier files, these before the headings known. Else a remark.
+    """
     unit, bare = unit_of(heading)
     plain, whole = plain_heading(bare), plain_heading(heading)
     letters = column_letters(place).casefold()
@@ -159,6 +162,7 @@ def unit_of(heading: str) -> tuple[float | None, str]:
 
 
 def rank_of(column: Column) -> int:
+    """How sure a column's field is, the least the surest, where several claim the same."""
     if column.how in (How.SAID, How.LETTER, How.REMEMBERED):
         return -1
     name = column.like or plain_heading(unit_of(column.heading)[1])

@@ -41,7 +41,7 @@ class People(PeopleReader):
         """Keep an invite by the hash of its code. days: for how long it may be used.
 
         name: of the person, also of one known already who has another account now; None for the
-        name that the messenger shows.
+        name that the messenger shows. Raises LogbookError where that number is taken.
         """
         hash = hash_of(code)
         expires = now + timedelta(days=days)
@@ -75,7 +75,7 @@ class People(PeopleReader):
         self, account: Account, code: str, shown: str, consent: str, now: datetime
     ) -> None:
         """Note that somebody opened an invite and was asked to agree to `consent`. shown: name on
-        the messenger.
+        the messenger. Raises LogbookError where there is none with that code.
         """
         invite = invite_of(code, self.invites())
         if invite is None:

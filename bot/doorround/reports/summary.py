@@ -21,6 +21,8 @@ STEPS = 8
 
 
 class Frequency(StrEnum):
+    """How often a summary comes, and so of which days it tells."""
+
     DAY = "daily"
     WEEK = "weekly"
     MONTH = "monthly"

@@ -21,6 +21,7 @@ def said(question: Question, value: Value, text: str, **more: bool) -> Said:
 
 
 def condition_of(name: str, where: str | None = None, made_good: bool = False) -> Condition:
+    """A fault by its name, where it is (None: not told), as the answer to a question."""
     return Condition(defects=(Defect(name=name, where=where, made_good=made_good),))
 
 

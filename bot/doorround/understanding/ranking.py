@@ -59,6 +59,7 @@ class TfidfRanker:
     """Compares by words and letters alone. Needs no model."""
 
     def rank(self, key: str, text: str) -> list[tuple[str, float]]:
+        """Of each meaning its nearest example counts."""
         space = _space(key)
         best: dict[str, float] = {}
         for meaning, nearness in zip(space.meanings, space.nearness(text), strict=True):

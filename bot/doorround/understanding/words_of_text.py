@@ -110,6 +110,7 @@ def _written_out(word: str) -> list[str]:
 
 
 def stems_of(phrase: str) -> tuple[str, ...]:
+    """The words of a phrase without their endings."""
     return tuple(token.stem for token in tokens_of(phrase))
 
 

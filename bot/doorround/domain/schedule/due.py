@@ -52,6 +52,8 @@ class DoorStatus(NamedTuple):
 
 
 class When(StrEnum):
+    """How a due day lies to today; THIS_WEEK: up to its Sunday."""
+
     OVERDUE = "overdue"
     TODAY = "today"
     THIS_WEEK = "this week"

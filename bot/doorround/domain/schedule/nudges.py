@@ -20,6 +20,8 @@ from doorround.domain.schedule.rota import Rota
 
 
 class NudgeStep(StrEnum):
+    """Who is told, as the days pass: the person, the person again, the supervisor."""
+
     FIRST = "first"
     SECOND = "second"
     SUPERVISOR = "supervisor"

@@ -19,6 +19,7 @@ def numbered(pieces: Sequence[bytes]) -> dict[bytes, int]:
 
 
 def session(model: Path) -> Any:
+    """A model of ONNX, on one thread."""
     import onnxruntime
 
     options = onnxruntime.SessionOptions()

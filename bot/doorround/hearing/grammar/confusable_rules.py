@@ -99,6 +99,7 @@ class Rules:
 
 
 def stem(word: str) -> str:
+    """A word without its ending: "gap" and "gaps" are one, "loose" and "loosened" are two."""
     for ending in ("ing", "ed", "es", "s", "e"):
         if word.endswith(ending) and len(word) > len(ending) + 2:
             return word.removesuffix(ending)

@@ -75,6 +75,8 @@ class Tag:
 
 @dataclass(frozen=True)
 class Sequence:
+    """Parts one after the other."""
+
     parts: tuple[Node, ...]
 
 
@@ -88,6 +90,8 @@ class Alternatives:
 
 @dataclass(frozen=True)
 class Optional:
+    """`[part]`: may be left out."""
+
     part: Node
 
 
@@ -104,6 +108,8 @@ Node = Words | Ref | Tag | Sequence | Alternatives | Optional | Repeat
 
 @dataclass(frozen=True)
 class GrammarRule:
+    """One rule of a file. public: may be used by others, and be said by itself."""
+
     name: str
     public: bool
     node: Node

@@ -36,10 +36,12 @@ class NegationScope(Enum):
 
 
 def negative(word: str) -> bool:
+    """Whether a word denies: "not", "isn't"."""
     return word in NEGATIVE or word.endswith("n't")
 
 
 def denies(words: Sequence[str]) -> bool:
+    """Whether any of these words denies."""
     return any(negative(word) for word in words)
 
 
