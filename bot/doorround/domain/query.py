@@ -80,8 +80,8 @@ DOES = (
 class Query:
     """what; number: of a door or a defect, or days of a snooze. floor: words of a floor; "" for
     every one. every: of a summary, "daily", "weekly" or "monthly". name: of a person, in small
-    letters; of a look, what the number is of. sure: it was said to be so twice.
-    text: what was done, or why, as written.
+    letters, but for "firm: name"; of a look, what the number is of. sure: it was said to be so
+    twice. text: what was done, or why, as written.
     """
 
     what: QueryKind
@@ -115,7 +115,11 @@ _PATTERNS: tuple[tuple[QueryKind, str], ...] = (
         r"(?:show )?(?:the )?answers (?:of|at|for) (?:the )?door (?P<number>[\w./-]{1,20})",
     ),
     (QueryKind.PERSON, r"show person (?P<name>.{1,60})"),
-    (QueryKind.GIVE, r"give defect (?P<number>\d{1,9})(?: to (?P<name>.{1,60}))?"),
+    (
+        QueryKind.GIVE,
+        r"give defect (?P<number>\d{1,9})(?: to (?P<name>.{1,120}?))?"
+        rf"(?: by (?P<until>\d{{4}}-\d{{2}}-\d{{2}}){TEXT})?",
+    ),
     (QueryKind.MENDED, rf"defect (?P<number>\d{{1,9}}) (?:is |was )?made good(?: yes)?{TEXT}"),
     (QueryKind.LOOKED, r"defect (?P<number>\d{1,9}) (?:is |was )?looked at(?P<sure> yes)?"),
     (
@@ -155,6 +159,8 @@ def read_query(text: str) -> Query | None:
         if found:
             said = {name: value for name, value in found.groupdict().items() if value}
             parts = {name: value.lower() for name, value in said.items()}
+            if what is QueryKind.GIVE and ":" in parts.get("name", ""):
+                parts["name"] = said["name"]
             try:
                 until = read_day(parts["until"]) if "until" in parts else None
             except ValueError:

@@ -135,6 +135,23 @@ def _enter(
         logbook._enter([Entry(kind=_ENTERED[kind], at=now, person=person, door=number, body=body)])
 
 
+def give_defect(
+    logbook: Logbook,
+    defect: Defect,
+    to: str,
+    person: str,
+    now: datetime,
+    by: date | None = None,
+    why: str = "",
+) -> None:
+    """Enter that a defect is somebody's to see to; somebody from outside, "firm: name", is made
+    known by it. by: their date, why: the reason of one that is late. Raises LogbookError.
+    """
+    with logbook.writing():
+        _enter_contractor(logbook, to, now)
+        act(logbook, defect, DeedKind.ASSIGNED, person, now, to=to, by=by, why=why)
+
+
 def _enter_contractor(logbook: Logbook, person: str, now: datetime) -> None:
     """Make somebody from outside known, "firm: name", at their first repair."""
     if ": " in person and all(not same_name(each.name, person) for each in logbook.people()):

@@ -208,9 +208,10 @@ def snooze(
     until, longest = today + timedelta(days=days), since + timedelta(days=most)
     if days < 1 or until > longest:
         left = max(0, (longest - today).days)
+        more = f"You have {left} left" if left else "You have had them"
         raise LogbookError(
-            f"At most {most} days in a row, {left} left. For longer: days off, or hand the round"
-            " over."
+            f"At most {most} days in a row. {more}. If you are away, say “off until” and the day,"
+            " or with your deputy: “off until 2026-03-12: Kim”."
         )
     body = {"since": since.isoformat(), "until": until.isoformat()}
     _enter(logbook, EntryKind.SNOOZED, name, name, body, now)
@@ -241,7 +242,9 @@ def take_days_off(
     Raises LogbookError for a deputy who may not check doors or is away on those days.
     """
     if last < first:
-        raise LogbookError(f"{last.isoformat()} lies before {first.isoformat()}.")
+        raise LogbookError(
+            f"{last.isoformat()} is before {first.isoformat()}. Give the last day away."
+        )
     People(logbook).person(name)
     body = {"from": first.isoformat(), "until": last.isoformat()}
     if deputy is not None:

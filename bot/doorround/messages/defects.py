@@ -42,8 +42,9 @@ def checks_no_doors(name: str) -> str:
     return f"Nobody called “{name[:MAX_NAME_QUOTED]}” checks doors at that site."
 
 
-def given_to_you(defect: Defect, giver: str) -> str:
-    about = f"door {defect.door[2]}, {defect.what}{_by(defect)}"
+def given_to_you(defect: Defect, giver: str, by: date | None = None) -> str:
+    """by: the date given with it."""
+    about = f"door {defect.door[2]}, {defect.what}{_by(defect, by)}"
     return f"{giver} gave you defect {defect.id}: {about}."
 
 
@@ -51,13 +52,14 @@ def give_to_whom(defect: Defect) -> str:
     return f"{_named(defect)}{_by(defect)}: who is to have it?"
 
 
-def given(defect: Defect, taker: str) -> str:
-    """Told to whoever gave it."""
-    return f"{taker} now has defect {defect.id}{_by(defect)}."
+def given(defect: Defect, taker: str, by: date | None = None) -> str:
+    """Told to whoever gave it. by: the date given with it."""
+    return f"{taker} now has defect {defect.id}{_by(defect, by)}."
 
 
-def _by(defect: Defect) -> str:
-    return f", due by {defect.due.day} {defect.due:%B}" if defect.due else ""
+def _by(defect: Defect, given: date | None = None) -> str:
+    due = given or defect.due
+    return f", due by {due.day} {due:%B}" if due else ""
 
 
 def already(defect: Defect) -> str:
@@ -128,7 +130,7 @@ def refused(
         case Refusal.LATER_THAN_RULE:
             return (
                 f"{which} is to be made good by {_iso(defect.by_rule)}: it is “{defect.severity}”."
-                f" For {_iso(by)}, say why: --why."
+                f" For {_iso(by)}, say why: “by {_iso(by)}: …”, or --why."
             )
         case Refusal.CLOSED:
             return (

@@ -53,7 +53,10 @@ def nothing_due_today(later: int) -> str:
 def due_head(due: int, late: int, later: int) -> str:
     """Above the doors that are due. late: of them. later: more by Sunday."""
     doors = counted(due, "door")
-    return f"{doors} due, {late} overdue, {later} more by Sunday. In walking order:"
+    overdue = "all overdue" if late == due and due > 1 else f"{late} overdue"
+    parts = [f"{doors} due", *([overdue] if late else [])]
+    parts += [f"{later} more by Sunday"] if later else []
+    return f"{', '.join(parts)}. In walking order:"
 
 
 def due_line(due: Due, out: bool) -> str:

@@ -14,8 +14,8 @@ from doorround.domain.check import Prompt
 from doorround.domain.defects import DeedKind, Defect, State, by_urgency
 from doorround.domain.people import Person, Right, number_in, same_name
 from doorround.domain.query import JUDGES, Query, QueryKind
-from doorround.domain.repairs import refusal, tells_what
-from doorround.logbook.defect_deeds import act
+from doorround.domain.repairs import doer, refusal, tells_what
+from doorround.logbook.defect_deeds import act, give_defect
 from doorround.logbook.defects import Defects
 from doorround.logbook.people import People
 from doorround.logbook.photos import photo_by_itself
@@ -34,11 +34,14 @@ _WITHOUT = re.compile(r"[;,.]?\s*\bno photo\b[:,]?\s*(?:because\s+)?", re.I)
 
 @dataclass(frozen=True)
 class DefectCommands:
-    """found: the defects of the sites of who asks. keep_words: see WordJudging."""
+    """found: the defects of the sites of who asks. keep_words: see WordJudging. today: local; who
+    stands in for somebody goes by it.
+    """
 
     logbook: Logbook
     found: Defects
     keep_words: KeepWords | None = None
+    today: date | None = None
 
     def taps(self, person: Person, defect: Defect) -> tuple[str, ...]:
         """Buttons of a defect, for who may settle it."""
@@ -112,16 +115,21 @@ class DefectCommands:
             return tell(texts.NOT_YOURS)
         if not asked.name:
             return self._whom(person, defect)
-        taker = next((each for each in self._takers(defect) if self._is(each, asked.name)), None)
+        taker = next(
+            (each.name for each in self._takers(defect) if self._is(each, asked.name)), None
+        )
+        taker = taker or self._outsider(asked.name)
         if taker is None:
             return tell(texts.checks_no_doors(asked.name))
-        act(self.logbook, defect, DeedKind.ASSIGNED, person.name, now, to=taker.name)
-        accounts = (
-            People(self.logbook).accounts(taker.name)[:1] if taker.name != person.name else []
-        )
-        line = Prompt(text=texts.given_to_you(defect, person.name))
+        give_defect(self.logbook, defect, taker, person.name, now, asked.until, asked.text)
+        accounts = People(self.logbook).accounts(taker)[:1] if taker != person.name else []
+        line = Prompt(text=texts.given_to_you(defect, person.name, asked.until))
         also = tuple(Notification(account, (line,)) for account in accounts)
-        return tell(texts.given(defect, taker.name), also=also)
+        return tell(texts.given(defect, taker, asked.until), also=also)
+
+    def _outsider(self, asked: str) -> str | None:
+        """Somebody from outside, "firm: name"; contractors are no takers by their bare name."""
+        return doer(asked, [each.name for each in self.logbook.people()]) if ":" in asked else None
 
     def _whom(self, person: Person, defect: Defect) -> Reply:
         """Ask who is to have a defect, with a button for each who may."""
@@ -237,7 +245,14 @@ class DefectCommands:
         )
 
     def _may(self, person: Person, defect: Defect) -> bool:
-        return _leads(person) or (person.may(Right.CHECK) and person.name == defect.given_to)
+        return _leads(person) or (person.may(Right.CHECK) and self._sees_to(person, defect))
+
+    def _sees_to(self, person: Person, defect: Defect) -> bool:
+        """Whether a defect was given to somebody, or they stand in for who has it."""
+        if self.today is None or person.name == defect.given_to:
+            return person.name == defect.given_to
+        rota = rota_of(self.logbook)
+        return rota.sees_to(person.name, defect.given_to, defect.door[0], self.today)
 
     def _may_look(self, person: Person, defect: Defect) -> bool:
         return person.may(Right.CHECK) and refusal(defect, DeedKind.LOOKED_AT, person.name) is None

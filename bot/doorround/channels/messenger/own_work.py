@@ -8,7 +8,8 @@ from datetime import date
 
 from doorround.channels.messenger.results import Reply, tell
 from doorround.dialogue.check_summary import how_far
-from doorround.domain.defects import Defect, by_urgency
+from doorround.domain.defects import by_urgency
+from doorround.domain.schedule.rota import Rota
 from doorround.logbook.defects import Defects
 from doorround.logbook.open_checks import open_checks
 from doorround.logbook.store import Logbook
@@ -18,18 +19,18 @@ MAX_TAPS = 6
 """Defects and doors that have a button each."""
 
 
-def own_defects(found: Defects, name: str, today: date) -> Reply:
-    """Open defects that somebody found or was given, the most urgent first."""
-    mine = [each for each in by_urgency(found.open) if _is_of(each, name)]
+def own_defects(found: Defects, rota: Rota, name: str, today: date) -> Reply:
+    """Open defects that somebody found or was given, or stands in for, the most urgent first."""
+    mine = [
+        each
+        for each in by_urgency(found.open)
+        if each.found_by == name or rota.sees_to(name, each.given_to, each.door[0], today)
+    ]
     if not mine:
         return tell(query_answers.NO_DEFECT_OF_YOURS)
     lines = [query_answers.own_defects(len(mine))]
     lines += [query_answers.defect_line(each, today) for each in mine]
     return tell("\n".join(lines), taps=tuple(buttons.defect(each.id) for each in mine[:MAX_TAPS]))
-
-
-def _is_of(defect: Defect, name: str) -> bool:
-    return name in (defect.given_to, defect.found_by)
 
 
 def paused_checks(logbook: Logbook, name: str) -> Reply:

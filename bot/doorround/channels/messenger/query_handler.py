@@ -60,13 +60,13 @@ class QueryHandler:
         """
         today = now.astimezone(ZoneInfo(self.logbook.zone)).date()
         if asked.what in READS:
-            if person.may(Right.READ) or self._is_own(person, asked):
+            if person.may(Right.READ) or self._is_own(person, asked, today):
                 return self._read(person, asked, today, now)
             return tell(query_answers.NOT_YOURS) if person.may(Right.CHECK) else None
         if not person.may(Right.CHECK) or asked.what in BEGINS:
             return None
         if asked.what in DOES:
-            return self._settling(person).settle(person, asked, now)
+            return self._settling(person, today).settle(person, asked, now)
         if asked.what is QueryKind.OFF and asked.until is not None:
             return self._off(person, asked, today, now)
         begins = snooze(
@@ -113,7 +113,7 @@ class QueryHandler:
             case QueryKind.DEFECT:
                 return self._defect(person, int(asked.number), today)
             case QueryKind.PERSON:
-                settling = self._settling(person)
+                settling = self._settling(person, today)
                 meant = settling.named(asked.name)
                 if meant is None:
                     return tell(people.nobody_called(asked.name))
@@ -137,7 +137,8 @@ class QueryHandler:
     def _own(self, person: Person, asked: Query, today: date) -> Reply:
         if asked.what is QueryKind.PAUSED:
             return paused_checks(self.logbook, person.name)
-        return own_defects(self._defects_for(person), person.name, today)
+        rota = rota_of(self.logbook)
+        return own_defects(self._defects_for(person), rota, person.name, today)
 
     def _door_answers(self, person: Person, number: str) -> Reply:
         called = doors_called(self.logbook, person, number)
@@ -146,17 +147,17 @@ class QueryHandler:
         return tell(door_answers(self.logbook, called))
 
     def _defect_taps(
-        self, person: Person, defect: Defect
+        self, person: Person, defect: Defect, today: date
     ) -> tuple[tuple[str, ...], tuple[str, ...]]:
         """The buttons of a defect, and what they order."""
         show = (buttons.show_door(defect.door[2]),) if person.may(Right.READ) else ()
-        settling = self._settling(person)
+        settling = self._settling(person, today)
         return (*show, *settling.taps(person, defect)), (*show, *settling.does(person, defect))
 
-    def _settling(self, person: Person) -> DefectCommands:
-        return DefectCommands(self.logbook, self._defects_for(person), self.keep_words)
+    def _settling(self, person: Person, today: date) -> DefectCommands:
+        return DefectCommands(self.logbook, self._defects_for(person), self.keep_words, today)
 
-    def _is_own(self, person: Person, asked: Query) -> bool:
+    def _is_own(self, person: Person, asked: Query, today: date) -> bool:
         """Whether whoever checks doors asks of their own work: what is due, or a defect given to
         them or found by them.
         """
@@ -164,7 +165,11 @@ class QueryHandler:
             return False
         if asked.what is QueryKind.DEFECT:
             defect = self._defects_for(person).called(int(asked.number))
-            return defect is not None and person.name in (defect.given_to, defect.found_by)
+            rota = rota_of(self.logbook)
+            return defect is not None and (
+                person.name == defect.found_by
+                or rota.sees_to(person.name, defect.given_to, defect.door[0], today)
+            )
         return asked.what in (QueryKind.DUE, QueryKind.MINE, QueryKind.PAUSED)
 
     def _due_for(self, person: Person, today: date, now: datetime) -> list[Due]:
@@ -288,7 +293,7 @@ class QueryHandler:
         if defect is None:
             return DefectCommands(self.logbook, found).unknown(id)
         lines = [query_answers.defect_line(defect, today), *query_answers.defect_history(defect)]
-        taps, does = self._defect_taps(person, defect)
+        taps, does = self._defect_taps(person, defect, today)
         told = tell("\n".join(lines), taps=taps, does=does)
         shown = shown_prompts(self.logbook, shown_of_defect(self.logbook, defect))
         return replace(told, say=(*shown, *told.say))

@@ -97,6 +97,11 @@ class Rota:
             return self.stand_in(name, site, today)
         return self.named(name, today)
 
+    def sees_to(self, name: str, given_to: str | None, site: str, today: date) -> bool:
+        """Whether somebody sees to what was given to another, or to them."""
+        holder = self.holder(given_to, site, today)
+        return name == given_to or (holder is not None and holder.name == name)
+
     def looker(self, site: str, repaired_by: str, today: date) -> Person | None:
         """Who looks at a repair: a caretaker of the site other than who made it."""
         others = self._of(Role.CARETAKER, site, today)
