@@ -11,7 +11,7 @@ from doorround.domain.check import Check, Report, Stage, Unread
 from doorround.domain.input_result import By, Heard, OffGrammar, Said
 from doorround.domain.unnamed_faults import own_fault
 from doorround.domain.values import Condition
-from doorround.english.bare_answers import is_bare_answer
+from doorround.english.bare_answers import is_asked, is_bare_answer
 from doorround.messages.answers import said_words
 
 ENGINE = "own words"
@@ -75,19 +75,29 @@ def as_own_fault(check: Check, unread: Unread, words: str = "") -> Heard:
     )
 
 
+def _may_tell(words: str) -> bool:
+    """Whether words that answer no question of fact may tell of something that is wrong."""
+    return len(words.split()) > 1 and not (is_bare_answer(words) or is_asked(words))
+
+
 def left_behind(check: Check) -> Check:
     """The check with words of questions that are open no more as reported and not confirmed: they
-    are asked about before the signature.
+    are asked about before the signature. Of a question of fact, nobody knows of which part they
+    are: they are told again then, as words that were not understood.
 
     Of a recording only what seems to tell a fault: a radio may have said it.
     """
     gone = [each for each in check.unread if each.question != check.open]
-    reported = check.reported
+    reported, untold = check.reported, list(check.unread_at_end)
     for unread in gone:
         spoken = unread.heard.by is By.VOICE
         near = seems_a_fault(check, unread)
         part = check.checklist.ask(unread.question).component != "register"
         if unread.words and part and (near or not spoken):
             reported = (*reported, Report(heard=as_own_fault(check, unread)))
+        elif not part and not spoken:
+            untold += [each for each in unread.words.split("; ") if _may_tell(each)]
     kept = tuple(each for each in check.unread if each not in gone)
-    return check.model_copy(update={"unread": kept, "reported": reported})
+    told = {"unread_at_end": tuple(dict.fromkeys(untold)), "told_unread": False}
+    changed = told if len(untold) > len(check.unread_at_end) else {}
+    return check.model_copy(update={"unread": kept, "reported": reported, **changed})

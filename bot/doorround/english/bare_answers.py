@@ -1,5 +1,5 @@
-"""Words that only ever answer a question and tell of nothing by themselves: numbers with their
-units, yes and no.
+"""Words that tell of nothing by themselves: numbers with their units, yes and no, and what is asked
+of the bot.
 """
 
 from __future__ import annotations
@@ -21,6 +21,19 @@ def is_bare_answer(words: str) -> bool:
     """Whether there is nothing but numbers, units, yes and no in these words."""
     found = re.findall(r"[^\W\d_]+", words.casefold())
     return all(word in _ANSWERS or word in BELOW_HUNDRED for word in found)
+
+
+_ASKS = re.compile(
+    r"\W*(?:what|which|how|why|where|who|when|do i|should i|can i|is that)\b.*|.*\?\W*",
+    re.IGNORECASE | re.DOTALL,
+)
+_SHORTENED = re.compile(r"\b(what|where|who|how)'?s\b", re.IGNORECASE)
+
+
+def is_asked(words: str) -> bool:
+    """Whether the bot is asked something: "what's an intumescent"."""
+    plain = _SHORTENED.sub(r"\1 is", words.replace("\u2019", "'"))
+    return _ASKS.fullmatch(plain) is not None
 
 
 _YES = re.compile(

@@ -14,6 +14,7 @@ from doorround.domain.input_result import Said
 from doorround.domain.values import CannotCheck, Condition, Defect, DoesNotApply, Value
 from doorround.understanding.answers import understand_value
 from doorround.understanding.clause_reader import read
+from doorround.understanding.elsewhere import told_elsewhere
 from doorround.understanding.meanings import (
     condition_of,
     offers_of,
@@ -54,11 +55,22 @@ class Understanding:
         if question is None or not text.strip():
             return NOTHING
         if question.kind != "condition" or question.component not in part_words():
-            return understand_value(question, text, self.checklist, self.ranker)
+            return self._value(question, text, allowed)
         if twin := question_at_named_face(question, text, allowed):
             found = _Condition(self, twin, text, allowed).outcome()
             return replace(found, kind="read_back") if found.kind == "entered" else found
         return _Condition(self, question, text, allowed).outcome()
+
+    def _value(self, question: Question, text: str, allowed: ExpectedInput) -> Understood:
+        """At a question of fact or of measure: its value, else what is told of something else."""
+        found = understand_value(question, text, self.checklist, self.ranker)
+        if found.kind in ("entered", "read_back"):
+            return found
+        told = told_elsewhere(question, text, allowed, self.checklist, self.ranker)
+        if told.kind == "nothing":
+            return found
+        here = found.offers[: MAX_OFFERS - len(told.offers)] if told.kind == "offered" else ()
+        return replace(told, offers=(*told.offers, *here))
 
 
 class _Condition:

@@ -1,0 +1,147 @@
+"""Words at a question of fact or of measure that tell of something else: a fault of a part that is
+asked about later, or another fact of the door. Whatever is meant, it waits for a yes.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+
+from doorround.dialogue.expected_input import ExpectedInput
+from doorround.domain.checklist import Checklist, Question
+from doorround.domain.input_result import Said
+from doorround.domain.values import Choice, Condition, Defect
+from doorround.english.bare_answers import is_asked, is_bare_answer
+from doorround.english.number_words import BELOW_HUNDRED
+from doorround.messages.answers import said_words
+from doorround.understanding.choosing import choose
+from doorround.understanding.clause_reader import read
+from doorround.understanding.meanings import condition_of, question_about, said
+from doorround.understanding.ranking import Ranker
+from doorround.understanding.reading import NamedFault, Reading
+from doorround.understanding.understanding_result import MAX_OFFERS, NOTHING, Offer, Understood
+from doorround.understanding.word_data import FACE_ASKED, has_choices, part_words
+
+_HAS_NOT = re.compile(r"\b(?:no|none|without)\b|n['’]t (?:got|have|any)", re.IGNORECASE)
+"""There is none of it: "no closer on it", and not "it doesn't latch"."""
+_MANY = frozenset(BELOW_HUNDRED) - {"one"}
+LEAST_NEAR = 0.15
+"""Nearness below which a fault without its part's name is no likely one of a part."""
+
+
+def told_elsewhere(
+    question: Question, text: str, allowed: ExpectedInput, checklist: Checklist, ranker: Ranker
+) -> Understood:
+    """What a text that does not answer the question tells of another part or of another fact."""
+    if is_bare_answer(text) or is_asked(text):
+        return NOTHING
+    parts = tuple(dict.fromkeys(_parts(allowed)))
+    readings = {component: read(component, text) for component in parts}
+    facts = _other_facts(question, text, allowed)
+    if facts and facts[0].value == Choice(chosen="none") and _HAS_NOT.search(text):
+        return _facts_told(facts, checklist)
+    for name in _named(readings):
+        if found := _fault_answer(readings.get(name), question, text, allowed):
+            return Understood("read_back", (found,))
+    if facts:
+        return _facts_told(facts, checklist)
+    offers = _fault_offers(readings, question, text, allowed, checklist, ranker)
+    return Understood("offered", offers=offers) if offers else NOTHING
+
+
+def _parts(allowed: ExpectedInput) -> Iterable[str]:
+    """Components of which a fault may be told here."""
+    known = (*allowed.asked, *allowed.parts, *allowed.denied)
+    return (
+        each.component
+        for each in known
+        if each.kind == "condition" and each.component in part_words()
+    )
+
+
+def _named(readings: dict[str, Reading]) -> list[str]:
+    """Components whose fault is read wherever one stands: the text names them."""
+    found = [
+        fault.component
+        for component, reading in readings.items()
+        for fault in reading.faults
+        if fault.component != component
+    ]
+    return list(dict.fromkeys(found))
+
+
+def _plain_faults(reading: Reading | None) -> list[NamedFault]:
+    """The faults of a reading in which every word was read and nothing was denied or put right."""
+    if reading is None or reading.unread or reading.talk or reading.mended:
+        return []
+    if reading.respelled or reading.absent:
+        return []
+    own = [fault for fault in reading.faults if fault.component == reading.component]
+    return own if own and all(fault.name for fault in own) else []
+
+
+def _fault_answer(
+    reading: Reading | None, question: Question, text: str, allowed: ExpectedInput
+) -> Said | None:
+    faults = _plain_faults(reading)
+    about = question_about(faults[0].component, question, allowed) if faults else None
+    if about is None:
+        return None
+    defects = {
+        fault.name: Defect(name=fault.name, where=_where(fault), count=fault.count)
+        for fault in faults
+        if fault.name
+    }
+    return said(about, Condition(defects=tuple(defects.values())), text, hedged=True)
+
+
+def _where(fault: NamedFault) -> str | None:
+    return None if fault.where in FACE_ASKED else fault.where
+
+
+def _fault_offers(
+    readings: dict[str, Reading],
+    question: Question,
+    text: str,
+    allowed: ExpectedInput,
+    checklist: Checklist,
+    ranker: Ranker,
+) -> tuple[Offer, ...]:
+    """A fault whose part is not named, as the faults of the likeliest parts."""
+    found: list[Offer] = []
+    for component, reading in readings.items():
+        about = question_about(component, question, allowed)
+        if about is None or not _plain_faults(reading):
+            continue
+        near = dict(ranker.rank(component, text))
+        fault = max(reading.faults, key=lambda each: near.get(each.name or "", 0.0))
+        score = near.get(fault.name or "", 0.0)
+        if fault.name and score >= LEAST_NEAR:
+            answer = said(about, condition_of(fault.name, _where(fault)), text)
+            found.append(Offer((answer,), said_words(answer, checklist), round(score, 3)))
+    return tuple(sorted(found, key=lambda each: -each.score)[:MAX_OFFERS])
+
+
+def _other_facts(question: Question, text: str, allowed: ExpectedInput) -> list[Said]:
+    """Other facts of the door of which the whole text is an answer; none where it may be too many
+    to be one.
+    """
+    words = re.findall(r"\w+", text.casefold())
+    if len(words) < 2 or any(word.isdigit() or word in _MANY for word in words):
+        return []
+    found: list[Said] = []
+    for each in allowed.others:
+        if each.component != "register" or each.key == question.key or not has_choices(each.says):
+            continue
+        chosen = choose(each.says, text)
+        if chosen.sure and each.kind == "choice" and chosen.values[0] != "unknown":
+            found.append(said(each, Choice(chosen=chosen.values[0]), text, hedged=True))
+    return found if len(found) <= MAX_OFFERS else []
+
+
+def _facts_told(facts: list[Said], checklist: Checklist) -> Understood:
+    """One fact is read back; of several, one may be chosen."""
+    if len(facts) == 1:
+        return Understood("read_back", tuple(facts))
+    offers = tuple(Offer((each,), said_words(each, checklist), 1.0) for each in facts)
+    return Understood("offered", offers=offers)

@@ -1,0 +1,128 @@
+"""At a question of fact, words that do not answer it may tell of a fault or of another fact: none
+of them is lost, and none is entered without a yes or a tap.
+"""
+
+from __future__ import annotations
+
+import pytest
+from visits import CHECKLIST, Visit
+
+from doorround.dialogue.expected_input import expected_input
+from doorround.domain.check import Stage
+from doorround.domain.door import Door
+from doorround.domain.input_result import By, OffGrammar
+from doorround.domain.values import Choice, Condition
+from doorround.english.bare_answers import is_asked
+from doorround.understanding.understand import Understanding
+from doorround.understanding.understanding_result import Understood
+
+UNDERSTANDING = Understanding(CHECKLIST)
+UNKNOWN = Door(number="9", site="Alder House", use="corridor in constant use")
+
+
+def at_material() -> Visit:
+    visit = Visit(UNKNOWN)
+    while visit.check.open != "register.material":
+        visit.type("skip")
+    return visit
+
+
+def understood(words: str) -> Understood:
+    expected = expected_input(at_material().check)
+    return UNDERSTANDING.understand(expected.open, words, expected)
+
+
+@pytest.mark.parametrize(
+    ("words", "question", "fault"),
+    [
+        ("no sign on this side", "sign.here", "missing"),
+        ("the glass is cracked", "glass.here", "cracked"),
+        ("top one's got a screw missing", "hinges.fixings", "screw_missing"),
+        ("closer leaking oil", "closer.full", "leaking"),
+        ("it doesn't latch", "latch", "not_latching"),
+    ],
+)
+def test_a_fault_whose_part_is_named_is_read_back(words: str, question: str, fault: str) -> None:
+    found = understood(words)
+    [said] = found.meanings
+    assert found.kind == "read_back" and said.question == question
+    assert isinstance(said.value, Condition) and [e.name for e in said.value.defects] == [fault]
+
+
+@pytest.mark.parametrize("words", ["someone's kicked a hole in the bottom", "door's knackered"])
+def test_a_fault_whose_part_is_not_named_is_offered_of_the_likeliest(words: str) -> None:
+    found = understood(words)
+    assert found.kind == "offered" and found.offers[0].meaning[0].question == "leaf.here"
+    assert not any(
+        isinstance(said.value, Condition) and said.value.passes
+        for offer in found.offers
+        for said in offer.meaning
+    )
+
+
+@pytest.mark.parametrize(
+    ("words", "question", "value"),
+    [
+        ("overhead one", "register.closer", "overhead"),
+        ("wired glass", "register.glazing", "wired"),
+        ("no closer on it", "register.closer", "none"),
+        ("push side", "register.first_side", "push side"),
+    ],
+)
+def test_another_fact_of_the_door_is_read_back(words: str, question: str, value: str) -> None:
+    found = understood(words)
+    [said] = found.meanings
+    assert (found.kind, said.question, said.value) == ("read_back", question, Choice(chosen=value))
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        *("yes", "3", "three hinges", "what's an intumescent", "is the glass cracked?"),
+        *("no damage", "no holes in the leaf", "the hole in the leaf was filled"),
+    ],
+)
+def test_numbers_questions_and_what_is_denied_tell_nothing(words: str) -> None:
+    found = understood(words)
+    meant = [*found.meanings, *(said for offer in found.offers for said in offer.meaning)]
+    assert {said.question for said in meant} <= {"register.material"}
+
+
+@pytest.mark.parametrize("words", ["the frame is fine", "all good", "it shuts fine on its own"])
+def test_nothing_is_passed_from_a_question_of_fact(words: str) -> None:
+    found = understood(words)
+    meant = [*found.meanings, *(said for offer in found.offers for said in offer.meaning)]
+    assert not any(isinstance(said.value, Condition) for said in meant)
+
+
+def test_words_that_stay_unread_at_a_question_of_fact_are_told_before_the_signature() -> None:
+    visit = at_material()
+    for words in ("it went all wonky on tuesday", "what's an intumescent", "12"):
+        visit.take(OffGrammar(by=By.TYPING, words=words))
+    visit.type("skip", "finish")
+    said = visit.type("finish")[-1]
+    assert "it went all wonky on tuesday" in said and "intumescent" not in said
+    visit.type("finish")
+    assert visit.check.stage is Stage.SIGNED
+    assert visit.entered[-1].body["unread"] == ["it went all wonky on tuesday"]
+
+
+def test_words_before_the_answer_were_a_try_at_it() -> None:
+    visit = at_material()
+    visit.take(OffGrammar(by=By.TYPING, words="some kind of wood"))
+    visit.type("timber", "finish")
+    assert visit.check.unread_at_end == ()
+
+
+@pytest.mark.parametrize(
+    ("words", "asked"),
+    [
+        ("whats an intumescent", True),
+        ("is it cracked?", True),
+        ("how do I tell", True),
+        ("whatever, it's split", False),
+        ("hinge loose", False),
+    ],
+)
+def test_what_is_asked_of_the_bot(words: str, asked: bool) -> None:
+    assert is_asked(words) is asked
