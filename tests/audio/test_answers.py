@@ -19,9 +19,15 @@ from tests.read_once import usual_ear
 
 CLIPS = sorted((Path(__file__).parent / "answers").glob("*.ogg"))
 CHECKLIST = load_checklist()
-READ_BACK = {"removed the wedge", "moved the boxes", "tightened the screws", "beading firm"}
-"""Made good on the spot: nobody sees that it was, so it waits for a yes; and of glass and beading
-only one.
+READ_BACK = {
+    "removed the wedge",
+    "moved the boxes",
+    "tightened the screws",
+    "beading firm",
+    "solid as a rock",
+}
+"""Made good on the spot: nobody sees that it was, so it waits for a yes; and of glass and beading,
+or of undamaged and firm, only one.
 """
 
 

@@ -1,0 +1,106 @@
+"""What says one thing of the several that a question asks about passes none of them unasked: it is
+read back as the whole. Which words say how much: common practice, no source.
+"""
+
+from __future__ import annotations
+
+import pytest
+from visits import BOOK, CHECKLIST, visit_at
+
+HALF = [
+    ("clear", "undamaged"),
+    ("clear", "no damage"),
+    ("clear", "both intact"),
+    ("clear", "nothing holding it"),
+    ("clear", "nothing against it"),
+    ("sign.here", "there"),
+    ("sign.here", "in place"),
+    ("sign.here", "readable"),
+    ("sign.here", "undamaged"),
+    ("frame.here", "firm"),
+    ("frame.here", "solid as a rock"),
+    ("leaf.here", "flat"),
+    ("leaf.here", "solid"),
+    ("glass.here", "firm"),
+    ("glass.here", "glass firm"),
+    ("seals", "undamaged"),
+    ("seals", "all there"),
+    ("seals", "all there and undamaged"),
+    ("seals", "complete"),
+    ("hinges.fixings", "undamaged"),
+    ("hinges.fixings", "every screw in"),
+    ("hinges.fixings", "all there"),
+    ("label", "both labels there"),
+    ("label", "no damage"),
+    ("latch", "handle works"),
+    ("latch", "the handle is working"),
+    ("threshold", "it drops"),
+    ("threshold", "comes down"),
+    ("closer.full", "it closes"),
+    ("closer.full", "shuts"),
+    ("closer.full", "closes by itself"),
+    ("closer.full", "fully closed"),
+]
+WHOLE = [
+    ("clear", "all clear"),
+    ("sign.here", "right and readable"),
+    ("frame.here", "undamaged and firm"),
+    ("leaf.here", "undamaged"),
+    ("glass.here", "glass undamaged"),
+    ("seals", "all there, undamaged, never painted"),
+    ("hinges.fixings", "every screw in and tight"),
+    ("label", "there and legible"),
+    ("latch", "firm and working"),
+    ("threshold", "in place and it reaches the floor"),
+    ("closer.full", "closes fully"),
+]
+
+
+@pytest.mark.parametrize(("key", "words"), HALF)
+def test_half_of_what_is_asked_is_read_back_as_the_whole(key: str, words: str) -> None:
+    visit = visit_at(key)
+    answer = visit.type(words)[0]
+    whole = CHECKLIST.ask(key).works or "and nothing else wrong"
+    assert answer.endswith(f"{whole}. Right?")
+    assert visit.meaning(key) is None
+
+
+@pytest.mark.parametrize(("key", "words"), WHOLE)
+def test_what_says_all_that_is_asked_is_entered_at_once(key: str, words: str) -> None:
+    visit = visit_at(key)
+    visit.type(words)
+    assert visit.meaning(key) == "sound"
+
+
+def test_no_part_passes_at_once_on_words_of_damage_that_asks_for_something_else() -> None:
+    asks_for_damage = {"condition.frame", "condition.leaf", "condition.glass", "condition.screens"}
+    rules = {each.says for each in CHECKLIST.question if each.kind == "condition"}
+    for rule in rules - asks_for_damage:
+        for phrase, tags in BOOK.phrases(rule).items():
+            if "sound" in tags and set(phrase.split()) <= {"undamaged", "intact", "damage", "no"}:
+                assert {"partial", "hedge"} & set(tags), (rule, phrase)
+
+
+@pytest.mark.parametrize(
+    ("key", "words"),
+    [
+        ("register.use", "front door"),  # the main entrance of an office is one too
+        ("register.material", "metal"),  # aluminium is metal
+        ("register.seals", "can't see any"),  # they may be in the frame, or under paint
+        ("register.hold_open", "mag lock"),  # mostly that which keeps a door shut
+        ("register.latch", "no lock"),  # it may have a latch
+        ("register.latch", "no handle"),
+    ],
+)
+def test_what_may_mean_something_else_of_the_door_is_read_back(key: str, words: str) -> None:
+    visit = visit_at(key)
+    assert visit.type(words)[0].endswith("Right?")
+    assert visit.meaning(key) is None
+
+
+@pytest.mark.parametrize("words", ["not fitted", "has none", "closer not fitted"])
+def test_a_closer_that_is_not_fitted_is_missing(words: str) -> None:
+    """GOV.UK, fire door guidance: every fire door that is not kept locked closes by itself."""
+    visit = visit_at("closer.full")
+    visit.type(words)
+    assert visit.meaning("closer.full") == "missing"
