@@ -32,6 +32,8 @@ SAID_BACK = [
     ("coordinator", "they close in the right order"),
     ("label", "there, and legible"),
 ]
+READ_BACK = {"all there, undamaged"}
+"""All that NFPA 80 asks of gaskets; of seals more is asked elsewhere, in the same words."""
 
 
 @pytest.mark.parametrize(("key", "words"), SAID_BACK)
@@ -40,7 +42,7 @@ def test_the_words_of_a_question_said_back_pass_its_part(key: str, words: str) -
     heard = typed(UNDERSTANDING, words.replace("there, and", "there and"), now)
     assert isinstance(heard, Heard)
     assert [(each.question, in_short(each.value), each.hedged) for each in heard.said] == [
-        (key, "sound", False)
+        (key, "sound", words in READ_BACK)
     ]
 
 
