@@ -172,3 +172,22 @@ def test_verify_tells_what_it_cannot_know(verify, home):
 def test_verify_says_when_the_entries_stand(verify, home):
     unguarded(home, "UPDATE outbox SET turn = 9")
     assert "The entries themselves stand as they were kept." in verify()[1]
+
+
+def test_a_chain_and_its_note_made_anew_do_not_agree_with_a_backup(
+    verify, home, tmp_path, monkeypatch
+):
+    place, head = back_up(home, tmp_path / "backups", visit.at(90))
+    (tmp_path / "backups" / "2026-01-01T000000Z").mkdir()
+    (tmp_path / "backups" / "2026-01-01T000000Z" / "logbook.db").write_bytes(b"unreadable")
+    monkeypatch.setenv("DOORROUND_BACKUPS", str(tmp_path / "backups"))
+    with Logbook.open(home / "logbook.db") as book:
+        book.note_alone("later", "Sam", visit.at(95))
+    assert verify()[0] == 0
+    unguarded(home, "UPDATE entries SET person = 'Nobody' WHERE seq = 2", chain_anew)
+    note(home).unlink()
+    code, said = verify()
+    assert code == 1
+    assert f"entry {head.seq} is not the last one of the backup {place.name}" in said
+    with pytest.raises(LogbookError, match="is not the last one of the backup"):
+        back_up(home, tmp_path / "backups", visit.at(99))

@@ -166,3 +166,28 @@ def test_a_recording_that_was_sent_and_is_gone_is_told_though_no_entry_names_it(
     (home / "recordings" / name(SENT)).unlink()
     code, said = verify()
     assert code == 1 and f"the recording {name(SENT)[:12]}… is missing" in said
+
+
+def test_which_migrations_were_done_is_held_to_too(verify, home):
+    unguarded(home, "UPDATE _sqlite_migrations SET applied_at = '2020-01-01' WHERE id = 3")
+    code, said = verify()
+    assert code == 1 and 'in the table "_sqlite_migrations" a row was changed' in said
+
+
+def test_a_number_that_nobody_uses_is_told(verify, home):
+    unguarded(home, "PRAGMA user_version = 7")
+    code, said = verify()
+    assert code == 1 and "user_version was set to 7" in said
+
+
+def test_who_starts_to_work_is_told_and_the_listing_tells_too(verify, home):
+    def changes(conn):
+        for seq in range(2, 7):
+            conn.execute("UPDATE entries SET person = 'Nobody' WHERE seq = ?", (seq,))
+
+    unguarded(home, changes)
+    for command in (("logbook", "show"), ("chat", "--person", "Sam")):
+        said = verify(command=command)[1]
+        assert "the logbook is not as it was kept: entry 2 is not as it was kept." in said
+        assert said.count("the logbook is not as it was kept") == 3
+        assert "There is more (5 in all). See: doorround logbook verify" in said

@@ -229,6 +229,7 @@ def test_a_logbook_of_an_earlier_version_is_read_and_left_as_it_is(home):
         book._db.conn.execute(
             "DELETE FROM _sqlite_migrations WHERE name = 'who_has_questions_read'"
         )
+        book._db.conn.execute("DELETE FROM row_digests WHERE of = '_sqlite_migrations'")
         book._db.conn.execute("DROP INDEX entries_of_reading")
         book._db.conn.execute("DROP VIEW reading")
     before = (home / "logbook.db").read_bytes()

@@ -109,11 +109,13 @@ def chat(
     with cli_errors():
         from doorround.cli.terminal_talk import taken_up, talk_until_kept, tell_help
         from doorround.config.data_folder_lock import only_chat
+        from doorround.logbook.fault_report import tell_faults
         from doorround.opened_logbook import open_logbook
         from doorround.wiring import EngineLoader, load_ruled_checklist, make_talk
 
         settings = read_settings()
         with only_chat(settings.home, person), open_logbook(settings) as logbook:
+            tell_faults(logbook.verify(), sys.stderr)
             loader = EngineLoader(settings)
             loader.load_in_background()
             asked = load_ruled_checklist(checklist)

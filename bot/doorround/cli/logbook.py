@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+import sys
 from dataclasses import asdict
 from datetime import UTC, datetime, timedelta
 from itertools import islice
@@ -47,6 +48,7 @@ def show(
     --limit 50 and --after NUMBER.
     """
     with cli_errors():
+        from doorround.logbook.fault_report import chain_faults, tell_faults
         from doorround.logbook.listing import EntryFilter, show_json, show_lines
         from doorround.logbook.local_days import midnight_after
         from doorround.opened_logbook import open_existing
@@ -57,6 +59,7 @@ def show(
         until = midnight_after(day_of(last, zone), zone) if last else None
         wanted = EntryFilter(door, check, person, since, until, after, limit)
         with open_existing(settings) as logbook:
+            tell_faults(list(chain_faults(logbook)), sys.stderr)
             lines = iter((show_json if as_json else show_lines)(logbook, wanted))
             while page := list(islice(lines, LINES_AT_ONCE)):
                 typer.echo("\n".join(page))
@@ -123,11 +126,14 @@ def _faults(
     logbook: Reader, settings: Settings, head: Head | None, entries_only: bool
 ) -> list[str]:
     """A line for everything that is not as it was kept, and one of what to do."""
+    from doorround.logbook.backup import backup_faults
     from doorround.logbook.fault_report import closing_lines
     from doorround.logbook.file_checks import Folders, file_faults
     from doorround.logbook.noted_line import noted_faults
 
     entries, noted_lines = logbook.verify(), [*noted_faults(logbook, head)]
+    if settings.backups:
+        noted_lines += backup_faults(logbook, settings.backups)
     faults = [*entries, *noted_lines]
     if not entries_only and not any(fault.what.startswith("the file ") for fault in faults):
         home = settings.home

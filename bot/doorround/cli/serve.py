@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import secrets
+import sys
 from collections.abc import Callable, Coroutine
 from typing import TYPE_CHECKING, Any
 
@@ -48,12 +49,14 @@ def _serve(given: dict[str, str], checklist: str) -> None:
     from doorround.config.data_folder_lock import only_service
     from doorround.config.schedule_settings import read_plan
     from doorround.config.settings import read_settings, read_telegram
+    from doorround.logbook.fault_report import tell_faults
     from doorround.opened_logbook import open_logbook
     from doorround.wiring import load_understanding, make_pool
 
     settings, options, plan = read_settings(given), read_telegram(given), read_plan(given)
     log_to_stderr(options.token)
     with only_service(settings.home), open_logbook(settings) as logbook:
+        tell_faults(logbook.verify(), sys.stderr)
         load_understanding()
         make = _service_maker(logbook, settings, options, plan, checklist)
         _run(service.serve(make, make_pool(settings)))

@@ -5,16 +5,18 @@ from __future__ import annotations
 import os
 import shutil
 import sqlite3
-from collections.abc import Iterable
-from contextlib import closing
+from collections.abc import Iterable, Iterator
+from contextlib import closing, suppress
 from datetime import UTC, datetime
 from pathlib import Path
 
-from doorround.logbook.chain import Head
+from doorround.logbook.chain import ChainFault, Head
+from doorround.logbook.connection import Connection
 from doorround.logbook.errors import LogbookError, in_plain_words
 from doorround.logbook.file_checks import deleted_files
 from doorround.logbook.noted_line import noted_faults
 from doorround.logbook.opening import BUSY_SECONDS, reading, refuse_missing
+from doorround.logbook.verification import against
 
 FOLDERS = ("recordings", "photos", "evidence")
 """Files named after their content: copied once, whichever backup they belong to."""
@@ -42,7 +44,7 @@ def back_up(home: Path, target: Path, now: datetime) -> tuple[Path, Head]:
     for pattern in FILES:
         for path in home.glob(pattern):
             _copy(path, part / path.name)
-    _refuse_cut(home / "logbook.db")
+    _refuse_cut(home / "logbook.db", target)
     head = _proved(part / "logbook.db", target)
     part.rename(place)
     return place, head
@@ -68,6 +70,32 @@ def last_backup(target: Path) -> datetime | None:
     return max(found, default=None)
 
 
+def backup_faults(logbook: Connection, target: Path) -> Iterator[ChainFault]:
+    """Backups in a folder whose last entry stands no more in the logbook; of those that cannot be
+    read nothing is said here.
+    """
+    for path in sorted(target.iterdir()) if target.is_dir() else ():
+        if (head := _last_of(path / "logbook.db")) and any(against(logbook._db, head)):
+            yield ChainFault(
+                head.seq,
+                f"entry {head.seq} is not the last one of the backup {path.name}: what stood then"
+                " was changed or cut off since, or that backup is of another logbook",
+            )
+
+
+def _last_of(copy: Path) -> Head | None:
+    if not copy.is_file():
+        return None
+    with (
+        suppress(sqlite3.Error),
+        closing(sqlite3.connect(f"{copy.resolve().as_uri()}?mode=ro&immutable=1", uri=True)) as db,
+    ):
+        sql = "SELECT seq, hash FROM entries ORDER BY seq DESC LIMIT 1"
+        for seq, hash in db.execute(sql):
+            return Head(seq, hash, seq)
+    return None
+
+
 def _copy_logbook(source: Path, copy: Path) -> None:
     with in_plain_words(source):
         uri = f"{source.resolve().as_uri()}?mode=ro"
@@ -81,9 +109,9 @@ def _copy_logbook(source: Path, copy: Path) -> None:
     copy.chmod(0o600)
 
 
-def _refuse_cut(source: Path) -> None:
+def _refuse_cut(source: Path, target: Path) -> None:
     with reading(source) as logbook:
-        for fault in noted_faults(logbook):
+        for fault in (*noted_faults(logbook), *backup_faults(logbook, target)):
             raise LogbookError(
                 f"The logbook is not as it was kept: {fault}. See: doorround logbook verify"
             )

@@ -2,15 +2,36 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from typing import TextIO
 
 from doorround.logbook.chain import ChainFault
 from doorround.logbook.connection import Connection
+from doorround.logbook.errors import in_plain_words
+from doorround.logbook.verification import entry_faults
 
+MAX_TOLD = 3
 _KEEP = (
     "Before anything more is entered, stop the bot and copy the data folder as it is. Then hold it"
     ' against a backup: docs/auditor.md, "When something is not as it was kept".'
 )
+
+
+def chain_faults(logbook: Connection) -> Iterator[ChainFault]:
+    """The faults of the chain alone: a part of verify() that is soon done."""
+    with in_plain_words(logbook.path):
+        yield from entry_faults(logbook._db)
+
+
+def tell_faults(faults: Sequence[ChainFault], stream: TextIO) -> None:
+    """The first few faults on a stream, where somebody starts to work with the logbook."""
+    more = f" There is more ({len(faults)} in all)." if len(faults) > MAX_TOLD else ""
+    for place, fault in enumerate(faults[:MAX_TOLD], 1):
+        end = more if place == MAX_TOLD else ""
+        stream.write(
+            f"doorround: the logbook is not as it was kept: {fault}.{end}"
+            " See: doorround logbook verify\n"
+        )
 
 
 def closing_lines(

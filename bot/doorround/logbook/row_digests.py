@@ -32,6 +32,7 @@ DIGESTED = (
     "talks",
 )
 """The tables, by name. What `visits`, `door_status` and `door_names` hold is proved by entries."""
+MIGRATIONS = "_sqlite_migrations"
 
 
 def give_digests(conn: sqlite3.Connection) -> None:
@@ -72,19 +73,31 @@ def digest_rows(db: Database, table: str) -> None:
         )
 
 
+def digest_migrations(conn: sqlite3.Connection) -> None:
+    """Digest which migrations were done, where the layout has digests. Without triggers: only
+    migrate() writes there.
+    """
+    if "row_digests" in _tables(conn):
+        columns = ", ".join(_columns(conn, MIGRATIONS))
+        conn.execute(
+            f"INSERT OR IGNORE INTO row_digests (of, digest) SELECT '{MIGRATIONS}',"
+            f" row_digest('{MIGRATIONS}', {columns}) FROM {MIGRATIONS}"
+        )
+
+
 def row_faults(db: Database) -> Iterator[ChainFault]:
     """Rows that are not as the logbook wrote them, and how many of those it wrote are there no
     more. Nothing for a logbook of before there were digests.
     """
     conn = db.conn
-    tables = {name for (name,) in conn.execute("SELECT name FROM sqlite_master")}
+    tables = _tables(conn)
     if "row_digests" not in tables:
         return
     kept: dict[str, set[str]] = {table: set() for table in DIGESTED if table in tables}
     for table, digest in conn.execute("SELECT of, digest FROM row_digests"):
         kept.setdefault(table, set()).add(digest)
     for table, left in kept.items():
-        if table not in tables or table not in DIGESTED:
+        if table not in tables or table not in (*DIGESTED, MIGRATIONS):
             yield ChainFault(
                 None, f'the table "row_digests" names a table that is not there: {table}'
             )
@@ -116,6 +129,10 @@ def _rows_of(conn: sqlite3.Connection, table: str) -> Iterator[tuple[str, str]]:
     for fields in conn.execute(f"SELECT {raw} FROM {table}"):
         name = ", ".join((fields[place] or b"").decode(errors="replace")[:40] for place in key)
         yield name, row_digest(table, fields)
+
+
+def _tables(conn: sqlite3.Connection) -> set[str]:
+    return {name for (name,) in conn.execute("SELECT name FROM sqlite_master WHERE type = 'table'")}
 
 
 def _columns(conn: sqlite3.Connection, table: str) -> list[str]:

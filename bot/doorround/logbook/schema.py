@@ -20,7 +20,12 @@ from pathlib import Path
 from sqlite_utils import Database, Migrations
 
 from doorround.logbook.errors import LogbookError, NewerLogbookError
-from doorround.logbook.row_digests import DIGESTED, digest_rows, give_digests
+from doorround.logbook.row_digests import (
+    DIGESTED,
+    digest_migrations,
+    digest_rows,
+    give_digests,
+)
 
 # "DOOR", so that a logbook can be told from any other SQLite file
 APPLICATION_ID = 0x444F4F52
@@ -229,6 +234,7 @@ def migrate(db: Database, path: Path) -> None:
         # again, now that nobody else can write: another opener may have been faster
         _refuse_foreign(db, path)
         migrations.apply(db)
+        digest_migrations(db.conn)
         db.conn.execute(f"PRAGMA application_id = {APPLICATION_ID}")
         db.conn.execute("COMMIT")
     except BaseException:

@@ -31,10 +31,10 @@ def faults(db: Database) -> Iterator[ChainFault]:
     """
     unread = set[str]()
     found = 0
-    for each in (_entries, _counted, row_faults, _altered):
+    for each in (entry_faults, _counted, row_faults, _altered):
         try:
             for fault in each(db):
-                found += each in (_entries, _altered)
+                found += each in (entry_faults, _altered)
                 yield fault
         except sqlite3.DatabaseError as error:
             unread.add(str(error))
@@ -49,7 +49,8 @@ def faults(db: Database) -> Iterator[ChainFault]:
             yield ChainFault(None, f"the file is damaged: {' '.join(text.split())}")
 
 
-def _entries(db: Database) -> Iterator[ChainFault]:
+def entry_faults(db: Database) -> Iterator[ChainFault]:
+    """What is wrong with entries and the wording of checks; the file and its tables aside."""
     yield from walk(_links(db))
     yield from _cut_off(db)
     yield from _wording(db)
@@ -57,6 +58,8 @@ def _entries(db: Database) -> Iterator[ChainFault]:
 
 def _altered(db: Database) -> Iterator[ChainFault]:
     yield from (ChainFault(None, part) for part in altered_parts(db))
+    if version := _one(db, "PRAGMA user_version"):
+        yield ChainFault(None, f"the number user_version was set to {version}, which nobody uses")
 
 
 def against(db: Database, noted: Head) -> Iterator[ChainFault]:
