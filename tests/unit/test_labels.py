@@ -88,6 +88,14 @@ def test_a_worn_code_is_read(name: str, how: str) -> None:
     assert read(worn(cut(page, name, 1), how)) == [DOORS[1].link]
 
 
+@pytest.mark.parametrize("name", ["a4-65", "a4-21", "letter-30"])
+def test_a_place_of_four_words_or_more_is_printed_whole_where_there_is_room(name: str) -> None:
+    place = "Ash Court, 1st floor, Stair A, landing"
+    label = DoorLabel("AC/1/01", place, "", "https://example.org/start=d12")
+    page = pypdfium2.PdfDocument(label_sheets([label], SIZES[name]))[0]
+    assert " ".join(page.get_textpage().get_text_range().split()) == f"AC/1/01 {place}"
+
+
 def test_a_sheet_that_was_begun_is_gone_on_with() -> None:
     [page] = pages(label_sheets(DOORS[:2], SIZES["a4-21"], skip=4))
     assert read(cut(page, "a4-21", 3)) == []

@@ -23,6 +23,7 @@ QUIET = 4
 MAX_CODE_MM = 60.0
 DOTS = "..."
 FONTS = {"": "DejaVuSans.ttf", "B": "DejaVuSans-Bold.ttf"}
+_LEADING = 1.15
 _POINT_MM = 25.4 / 72
 _PLATE = (100.0, 50.0)
 
@@ -158,9 +159,11 @@ def _draw(
         )
     start, room = left + side, width - side - max(2.0, width * 0.03)
     below = _text(pdf, label.number, "B", start, top + height * 0.1, room, height * 0.36)
-    for line in _lines(pdf, label.place, room, height * 0.115):
-        below = _text(pdf, line, "", start, below, room, height * 0.115)
-    _text(pdf, _cut(pdf, label.site, room, height * 0.09), "", start, below, room, height * 0.09)
+    small, smaller = height * 0.115, height * 0.09
+    left_over = top + height * 0.96 - below - (smaller * _LEADING if label.site else 0)
+    for line in _lines(pdf, label.place, room, small, max(2, int(left_over / (small * _LEADING)))):
+        below = _text(pdf, line, "", start, below, room, small)
+    _text(pdf, _cut(pdf, label.site, room, smaller), "", start, below, room, smaller)
 
 
 def _runs(rows: Iterable[str]) -> Iterable[tuple[int, int, int]]:
@@ -181,22 +184,24 @@ def _text(
     pdf.set_font(style=style, size=height / _POINT_MM)
     wide = pdf.get_string_width(text)
     if wide > room:
-        pdf.set_font(style=style, size=height / _POINT_MM * room / wide)
+        height *= room / wide
+        pdf.set_font(style=style, size=height / _POINT_MM)
     pdf.text(left, top + height * 0.8, text)
-    return top + height * 1.15
+    return top + height * _LEADING
 
 
-def _lines(pdf: FPDF, text: str, room: float, height: float) -> list[str]:
-    """A text in at most two lines of that height; what does not fit ends in dots."""
-    first: list[str] = []
+def _lines(pdf: FPDF, text: str, room: float, height: float, most: int) -> list[str]:
+    """A text in at most so many lines of that height; what does not fit ends in dots."""
+    lines: list[str] = []
     words = text.split()
     pdf.set_font(style="", size=height / _POINT_MM)
-    while words and pdf.get_string_width(" ".join([*first, words[0]])) <= room:
-        first.append(words.pop(0))
-    if not first and words:
-        first.append(words.pop(0))
-    lines = [" ".join(first), _cut(pdf, " ".join(words), room, height)]
-    return [line for line in lines if line]
+    while words and len(lines) < most - 1:
+        line = words.pop(0)
+        while words and pdf.get_string_width(f"{line} {words[0]}") <= room:
+            line = f"{line} {words.pop(0)}"
+        lines.append(line)
+    rest = _cut(pdf, " ".join(words), room, height)
+    return [*lines, rest] if rest else lines
 
 
 def _cut(pdf: FPDF, text: str, room: float, height: float) -> str:
