@@ -7,7 +7,17 @@ from pathlib import Path
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as some
-from visits import CHECKLIST, CORRIDOR, CUPBOARD, HELD_OPEN, NOON, UNDERSTANDING, Visit, in_short
+from visits import (
+    CHECKLIST,
+    CORRIDOR,
+    CUPBOARD,
+    HELD_OPEN,
+    NOON,
+    PAIR,
+    UNDERSTANDING,
+    Visit,
+    in_short,
+)
 
 from doorround.channels.talk.exchange import Incoming
 from doorround.channels.talk.talk import Talk
@@ -201,3 +211,48 @@ def test_a_pass_of_a_part_not_named_is_no_yes_by_being_said_again() -> None:
     before = passed(visit.check)
     visit.type("undamaged", "no damage", "no damage")
     assert passed(visit.check) - before <= {"frame.beyond"}
+
+
+PAIRS = {
+    "Doorway clear?": "all clear",
+    "Sign, frame, first leaf, second leaf and glass, this side?": "all sound",
+    "Gap: at head and sides, at head and sides of the second leaf, at the meeting edges, and at"
+    " the threshold?": "sides 3, threshold 3",
+    "Gap: at head and sides of the second leaf, and at the meeting edges?": "meeting gap 3",
+    "Second leaf: widest gap, head and sides?": "3",
+    "Latch of the first leaf, latch of the second leaf, seals of the first leaf and seals of the"
+    " second leaf?": "latch works on both leaves, seals fine on both leaves",
+    "Second leaf: latch and handle?": "works",
+    "Hinges: how many, how many on the second leaf, all tight, and all tight there too?": "three,"
+    " all tight, second leaf hinges three, all tight",
+    "Frame, first leaf, second leaf, glass and sign, other side?": "all sound",
+    "Closer: from fully open, the second leaf too, from 15 degrees, and the second leaf from there"
+    " too?": "both leaves close fully both times",
+    "Both leaves close in order?": "right order",
+}
+"""The same of a pair."""
+
+
+def turns_of(door: Door, answers: dict[str, str]) -> int:
+    """Turns of a door that is all sound, each invitation answered in one breath."""
+    visit = at_batches(door)
+    turns = 0
+    while visit.check.stage is not Stage.SIGNED:
+        summary = visit.check.stage is Stage.SUMMARY
+        visit.type("finish check" if summary else answers[visit.said[-1]])
+        turns += 1
+    assert passed(visit.check) == {each.key for each in CHECKLIST.for_door(door)}
+    return turns
+
+
+def test_a_pair_that_is_all_sound_takes_fewer_turns_than_two_doors() -> None:
+    assert turns_of(PAIR, PAIRS) < 2 * turns_of(CORRIDOR, NATURAL)
+
+
+@pytest.mark.parametrize("words", ["closes fully both times", "closes fully"])
+def test_which_leaf_closes_is_asked_where_it_is_not_said(words: str) -> None:
+    visit = at_batches(PAIR)
+    while visit.check.open != "closer.full":
+        visit.type(PAIRS[visit.said[-1]])
+    visit.type(words)
+    assert "closer.full_second" not in visit.check.answers

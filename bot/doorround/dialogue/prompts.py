@@ -12,6 +12,7 @@ from doorround.domain.checklist import Checklist, Question
 from doorround.domain.findings import Finding
 from doorround.domain.judging.gap_places import edges_words
 from doorround.domain.parts import face_name, faceless_name, part_name
+from doorround.domain.two_leaves import EACH_LEAF
 from doorround.messages import asking, buttons, summing_up
 
 FIGURES = ("count", "measure")
@@ -26,7 +27,7 @@ def ask(check: Check, question: Question) -> Prompt:
         text = asking.gap_left(edges_words(edges))
     taps = _taps(check, question)
     if together := invited(check):
-        names = [each.called or faceless_name(each, check.checklist).lower() for each in together]
+        names = [_called(each, check.checklist) for each in together]
         parts = [check.checklist.part(each.component).name for each in together]
         text = asking.invitation(parts, names, face_name(question, check.checklist))
         taps = () if any(each.kind in FIGURES for each in together) else (buttons.ALL_SOUND,)
@@ -35,6 +36,16 @@ def ask(check: Check, question: Question) -> Prompt:
     if unread_here(check) and question.component != "register":
         taps = (*taps, buttons.OWN_WORDS)
     return Prompt(text=text, kind=PromptKind.QUESTION, taps=taps, question=question.key)
+
+
+def _called(question: Question, checklist: Checklist) -> str:
+    """What a part is called in an invitation: "frame", of a pair "latch of the first leaf"."""
+    if question.called:
+        return question.called
+    if not checklist.pair or question.key not in EACH_LEAF:
+        return faceless_name(question, checklist).lower()
+    part = checklist.part(question.component).name.lower()
+    return "first leaf" if question.component == "leaf" else f"{part} of the first leaf"
 
 
 def _taps(check: Check, question: Question) -> tuple[str, ...]:

@@ -22,6 +22,13 @@ _EACH_TIME = re.compile(
     r"(?:closes?|shuts?) (?:fully|properly|all the way),? (?:from )?(?:both|both times|each time)"
     r"|both (?:close|shut) (?:fully|properly|all the way)"
 )
+_BOTH_LEAVES = re.compile(
+    r"both leaves (?:close|shut) (?:fully|properly|all the way),? (?:both times|each time)"
+    r"|(?:closes?|shuts?) (?:fully|properly|all the way),? (?:both times|each time),?"
+    r" (?:both leaves|on both leaves)"
+)
+_LEAVES_TESTED = 4
+"""Closing tests of a pair: each leaf from fully open, and from ajar."""
 
 _COUNTS = {"both": 2, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6}
 
@@ -32,13 +39,15 @@ def of_all_invited(text: str, expected: ExpectedInput) -> tuple[Said, ...] | Non
     it is read back.
     """
     words = " ".join(text.casefold().strip(" .!").split())
-    each_time = _EACH_TIME.fullmatch(words)
+    leaves = _BOTH_LEAVES.fullmatch(words)
+    each_time = leaves or _EACH_TIME.fullmatch(words)
     if len(expected.invited) < 2 or not (each_time or _EVERYTHING.fullmatch(words)):
         return None
     asked = [each for each in expected.invited if each.kind in ("condition", "yes_no")]
     if each_time and any(each.component != "closer" for each in asked):
         return None
     hedged = any(word in words.split() and len(asked) != many for word, many in _COUNTS.items())
+    hedged = len(asked) != _LEAVES_TESTED if leaves else hedged
     said = tuple(
         Said(
             question=each.key,
