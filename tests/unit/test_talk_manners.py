@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from visits import CORRIDOR, UNKNOWN, Visit
+from visits import CORRIDOR, UNKNOWN, Visit, visit_at
 
 from doorround.channels.terminal.terminal import MistypedError, as_incoming
 from doorround.domain.check import Stage
@@ -113,3 +113,15 @@ def test_not_applicable_at_a_fact_of_the_register_is_told_and_is_no_miss() -> No
     said = visit.type("n/a")
     assert said[0] == "That is a fact of every door. Say not known if you can't tell."
     assert visit.check.open == question and visit.check.misses == 0
+
+
+@pytest.mark.parametrize(
+    ("key", "answer", "echo"),
+    [
+        ("lock", "it was locked", "Lock: locked."),
+        ("mark", "there is a mark", "Glass mark: there."),
+        ("alarm_release", "seen to let go", "Hold-open on the alarm: seen to let go."),
+    ],
+)
+def test_a_yes_is_said_back_as_what_it_says_of_the_door(key: str, answer: str, echo: str) -> None:
+    assert visit_at(key).type(answer)[0] == echo

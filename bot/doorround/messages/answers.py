@@ -27,6 +27,14 @@ from doorround.domain.values import (
 
 NOT_CHECKED = "not checked"
 NOT_MEASURED = "not measured"
+_STATES = {
+    "lock": ("locked", "found open"),
+    "lock.escape": ("yes", "neither"),
+    "lock.way_out": ("opens without a key", "needs a key"),
+    "mark": ("there", "none"),
+    "alarm_release": ("seen to let go", "stayed open"),
+}
+"""What a yes and a no say of the door, by question: "Lock: locked."."""
 
 
 def value_words(question: Question, value: Value, checklist: Checklist) -> str:
@@ -43,7 +51,7 @@ def value_words(question: Question, value: Value, checklist: Checklist) -> str:
         case NotMeasured():
             return NOT_MEASURED
         case YesNo(yes=yes):
-            return "yes" if yes else "no"
+            return _STATES.get(question.key, ("yes", "no"))[0 if yes else 1]
         case Choice(chosen=chosen):
             return "not known" if chosen == "unknown" else chosen
         case CannotCheck(reason=reason):
