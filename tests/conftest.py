@@ -12,7 +12,7 @@ import pytest
 from hypothesis import HealthCheck, settings
 
 from tests.prepared_logbook import begin_as_copies, forget_opened, left_open
-from tests.program_here import build_commands_once
+from tests.program_here import build_commands_once, load_engines_once
 from tests.slowest import is_long_unit, rank
 
 # A busy machine may take its time: no test passes or fails by the clock.
@@ -23,6 +23,7 @@ settings.load_profile("any machine")
 
 begin_as_copies()
 build_commands_once()
+load_engines_once()
 
 
 def pytest_collection_modifyitems(items):

@@ -11,12 +11,17 @@ from collections.abc import Mapping
 from contextlib import ExitStack
 from dataclasses import dataclass
 from functools import cache
+from pathlib import Path
+from typing import Any
 from unittest.mock import patch
 
 import typer.main
 import typer.testing
 
+from doorround import wiring
 from doorround.cli.app import main
+from doorround.hearing.decision.engine_choice import ChosenEngines, choose_engines
+from tests.read_once import usual_engines
 
 
 @dataclass(frozen=True)
@@ -32,6 +37,14 @@ def build_commands_once() -> None:
     """The tree of commands, built anew for each call otherwise: 0.1 s each, for some thousand."""
     vars(typer.main)["get_command"] = cache(typer.main.get_command)
     vars(typer.testing)["_get_command"] = typer.main.get_command
+
+
+def load_engines_once() -> None:
+    """The engines that come with the program serve every command that would load them, 200 MB each
+    time; and `doorround chat` loads them when something is to be heard, not beside each talk.
+    """
+    vars(wiring)["choose_engines"] = _engines
+    wiring.EngineLoader.load_in_background = lambda self: None  # type: ignore[method-assign]
 
 
 def run_here(words: list[str], env: Mapping[str, str], typed: str = "") -> Done:
@@ -53,6 +66,13 @@ def run_here(words: list[str], env: Mapping[str, str], typed: str = "") -> Done:
     gc.collect()
     out, err = (_text(streams[name]) for name in ("stdout", "stderr"))
     return Done(code, out, err)
+
+
+def _engines(models: Path, wanted: str = "auto", **more: Any) -> ChosenEngines:
+    calibration = more.get("calibration")
+    own = calibration is not None and calibration.is_file()
+    own = own or any(each.is_dir() for each in models.glob("*"))
+    return choose_engines(models, wanted, **more) if own or wanted != "auto" else usual_engines()
 
 
 def _code_of_main() -> int:

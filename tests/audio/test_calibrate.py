@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 from typer.testing import CliRunner
 
+from doorround import wiring
 from doorround.cli.app import app
 from doorround.config.resources import load_checklist
 from doorround.config.settings import read_settings
@@ -16,6 +17,7 @@ from doorround.domain.check import Stage
 from doorround.hearing.adaptation import calibration_fit
 from doorround.hearing.adaptation.labelled_clips import STRANGE, read_clips
 from doorround.hearing.decision.calibration import FILE, read_calibration
+from doorround.hearing.decision.engine_choice import choose_engines
 from doorround.hearing.engines.tuning import TRIED
 from doorround.hearing.session.recognition_worker import AtQuestion
 from doorround.wiring import make_pool
@@ -34,6 +36,8 @@ def manifest(folder, rows, columns=("file", "words", "speaker", "question")):
 
 @pytest.fixture
 def calibrate(tmp_path, monkeypatch):
+    # the engines are changed: not those that other tests hear with
+    monkeypatch.setattr(wiring, "choose_engines", choose_engines)
     monkeypatch.setenv("DOORROUND_HOME", str(tmp_path / "home"))
     folder = tmp_path / "notes"
     folder.mkdir()

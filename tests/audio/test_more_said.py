@@ -24,7 +24,7 @@ from doorround.hearing.errors import EngineUnavailable
 from doorround.hearing.grammar.active_grammar import Polarity
 from tests.benchmarks.bench_questions import allowed_at
 from tests.benchmarks.more_said import allowed_for, people
-from tests.whole import so_many
+from tests.whole import so_many, some_of
 
 FOLDER = Path(__file__).with_name("more_said")
 MORE = sorted(FOLDER.glob("more/*/*.ogg"))
@@ -53,7 +53,8 @@ def test_there_are_recordings() -> None:
 @pytest.mark.parametrize("way", WAYS)
 def test_a_pass_that_goes_on_is_not_entered(way: str) -> None:
     entered = []
-    for path in MORE:
+    # the usual way hears every one
+    for path in MORE if way == "listeners" else some_of(MORE, 2):
         allowed = allowed_at(path.parent.name)[0]
         heard = ear(way).listen(load_sound(path), allowed)
         if heard.outcome is Outcome.HEARD and allowed.polarity(heard.phrase or "") is Polarity.PASS:

@@ -16,9 +16,12 @@ from doorround.hearing.grammar.polarity import polarity_of
 from doorround.hearing.session.interpretation import typed
 from doorround.hearing.session.turn_recogniser import recognise_turn
 from tests.read_once import UNDERSTANDING, usual_ear
+from tests.whole import some_of
 
 TOP = Path(__file__).parents[2]
 CLIPS = sorted((TOP / "tests" / "audio" / "negated").glob("*.ogg"))
+# by their questions, so that half of each question's are heard
+HEARD = some_of(CLIPS, 2)
 CHECKLIST = load_checklist()
 PASSES = {
     "not wedged",
@@ -104,7 +107,7 @@ def heard():
     ear = usual_ear()
     return {
         path: recognise_turn(ear, UNDERSTANDING, load_sound(path), moment(of(path)[0]))
-        for path in CLIPS
+        for path in HEARD
     }
 
 
@@ -141,7 +144,7 @@ def test_a_pass_taken_for_a_fault_is_the_one_that_is_known(heard):
     """It loses its "isn't": the safe way round, since a fault is said aloud at once and "no"
     corrects it.
     """
-    wrong = {path.stem for path in CLIPS if of(path)[1] in PASSES} & accepted_as(
+    wrong = {path.stem for path in HEARD if of(path)[1] in PASSES} & accepted_as(
         Polarity.DEFECT, heard
     )
     assert wrong <= {"seals--isn't-painted"}
@@ -154,4 +157,4 @@ def test_denials_are_heard_for_what_they_mean(heard):
         if meant(was, moment(of(path)[0]))
         == meant(typed(UNDERSTANDING, of(path)[1], moment(of(path)[0])), moment(of(path)[0]))
     ]
-    assert len(right) >= 0.9 * len(CLIPS), sorted({path.stem for path in CLIPS} - set(right))
+    assert len(right) >= 0.9 * len(HEARD), sorted({path.stem for path in HEARD} - set(right))
