@@ -7,6 +7,9 @@ from __future__ import annotations
 import pytest
 from visits import BOOK, CHECKLIST, visit_at
 
+from doorround.english.denials import LIMITING
+from doorround.understanding.word_data import words_of
+
 HALF = [
     ("clear", "undamaged"),
     ("clear", "no damage"),
@@ -104,3 +107,10 @@ def test_a_closer_that_is_not_fitted_is_missing(words: str) -> None:
     visit = visit_at("closer.full")
     visit.type(words)
     assert visit.meaning("closer.full") == "missing"
+
+
+def test_whatever_limits_a_heard_pass_keeps_typed_words_from_passing_too() -> None:
+    """Each word of LIMITING stands under a role of words.toml with which nothing is passed."""
+    roles = ("doubt", "exception", "contrast", "hedge")
+    kept = {phrase.split()[0] for role in roles for phrase in words_of(role)}
+    assert set(LIMITING) - kept == set()

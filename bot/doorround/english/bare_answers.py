@@ -6,15 +6,17 @@ from __future__ import annotations
 
 import re
 
+from doorround.english.denials import AFFIRMING, REFUSING
 from doorround.english.number_words import BELOW_HUNDRED
 
-_YES_AND_NO = "yes yeah yep aye no nope nah okay ok right correct wrong please thanks thank you"
+_YES_AND_NO = " ".join((*AFFIRMING, *REFUSING))
+_MANNERS = "okay ok right correct wrong please thanks thank you"
 _BETWEEN = "and a an the point half quarter eighth eighths sixteenth sixteenths hundred thousand"
 _UNITS = (
     "mm cm m kg n lb lbs millimetre millimetres millimeter millimeters inch inches kilo kilos"
     " kilograms seconds"
 )
-_ANSWERS = frozenset(f"{_YES_AND_NO} {_BETWEEN} {_UNITS}".split(" "))
+_ANSWERS = frozenset(f"{_YES_AND_NO} {_MANNERS} {_BETWEEN} {_UNITS}".split(" "))
 
 
 def is_bare_answer(words: str) -> bool:
@@ -37,12 +39,14 @@ def is_asked(words: str) -> bool:
 
 
 _YES = re.compile(
-    r"(yes|yeah|yep|yup|aye|ok|okay|correct)"
+    rf"({'|'.join(AFFIRMING)}|yup|ok|okay|correct)"
     r"( (yes|please|it (is|does|was)|they (are|do)|that's right))?"
     r"|(it|they|that) (is|does|are|do)"
 )
 _NOT = r"(isn't|is not|doesn't|does not|aren't|are not|don't|do not)"
-_NO = re.compile(rf"(no|nope|nah|naw)( (no|(it|they) {_NOT}))?|(it|they) {_NOT}|not really")
+_NO = re.compile(
+    rf"({'|'.join(REFUSING)}|naw)( (no|(it|they) {_NOT}))?|(it|they) {_NOT}|not really"
+)
 
 
 def is_bare_yes(words: str) -> bool:
