@@ -301,9 +301,7 @@ def test_what_is_said_of_the_closer_in_the_same_recording_is_not_lost() -> None:
 def test_the_time_may_be_told_at_the_closing_question_and_is_then_not_asked_for() -> None:
     visit = Visit(checklist=MEASURED).go_to("closer.full")
     assert visit.turn.say[-1].taps[-1] == "letting go"
-    assert visit.type("closes fully, takes six seconds")[-1].startswith(
-        "Now open it a hand's breadth"
-    )
+    assert visit.type("closes fully, takes six seconds")[-1].startswith("Now open it a hand's span")
     asked = Visit(checklist=MEASURED).go_to("closer.seconds")
     assert asked.turn.say[-1].kind is PromptKind.QUESTION
     assert asked.type("six")[0] == "Closer, seconds from 90 degrees: 6 s."

@@ -4,6 +4,8 @@ read back as the whole. Which words say how much: common practice, no source.
 
 from __future__ import annotations
 
+from math import radians, sin
+
 import pytest
 from visits import BOOK, CHECKLIST, visit_at
 
@@ -114,3 +116,10 @@ def test_whatever_limits_a_heard_pass_keeps_typed_words_from_passing_too() -> No
     roles = ("doubt", "exception", "contrast", "hedge")
     kept = {phrase.split()[0] for role in roles for phrase in words_of(role)}
     assert set(LIMITING) - kept == set()
+
+
+def test_the_second_closing_test_begins_where_a_spread_hand_reaches() -> None:
+    """About 15 degrees: GOV.UK fire door guidance. A spread hand spans 20 to 24 cm: from memory."""
+    openings = [2 * width * sin(radians(15) / 2) for width in (762, 838, 926)]
+    assert [round(each) for each in openings] == [199, 219, 242]
+    assert "a hand's span, about 15 degrees" in CHECKLIST.ask("closer.ajar").ask
