@@ -46,6 +46,7 @@ def test_a_copy_holds_all_and_opens_by_itself(home: Path, tmp_path: Path) -> Non
         "doorround.toml",
         "link-keys.json",
         "logbook.db",
+        "logbook.noted",
     ]
     with Logbook.open(place / "logbook.db") as copy:
         assert copy.verify() == []
@@ -62,6 +63,7 @@ def test_each_file_of_a_copy_is_on_the_disk_before_it_has_its_name(
         (f".{HASH}.part", len(SOUND)),
         (".doorround.toml.part", len('zone = "Europe/London"\n')),
         (".link-keys.json.part", 2),
+        ("logbook.noted.part", 112),
     ]
 
 

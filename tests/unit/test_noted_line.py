@@ -119,12 +119,50 @@ def test_a_note_that_is_behind_is_right(verify, home):
     assert verify()[0] == 0
 
 
-def test_a_copy_without_the_note_says_what_it_cannot_show(verify, home):
+def test_a_note_that_is_gone_is_told_and_stays_told(verify, home):
     note(home).unlink()
     code, said = verify()
+    assert code == 1 and "logbook.noted, where the last entry is noted, is gone" in said
+    with Logbook.open(home / "logbook.db") as book:
+        assert not note(home).exists()
+        book.note_alone("more", "Sam", visit.at(95))
+    code, said = verify()
+    assert code == 1 and "was altered: line 1" in said
+
+
+def test_a_copy_of_the_logbook_alone_says_what_it_cannot_show(verify, home):
+    note(home).unlink()
+    code, said = verify("--entries-only")
     assert code == 0 and "No line is noted beside this file" in said
     [words] = [line for line in said.splitlines() if "elsewhere: " in line]
-    assert "No line is noted" not in verify(words.partition("elsewhere: ")[2])[1]
+    line = words.partition("elsewhere: ")[2]
+    assert "No line is noted" not in verify("--entries-only", line)[1]
+
+
+def test_a_backup_has_a_note_of_its_own(verify, home, tmp_path, monkeypatch):
+    place, head = back_up(home, tmp_path / "backups", visit.at(90))
+    assert note(place).read_text().split()[:2] == [str(head.seq), head.hash]
+    for folder in ("recordings", "photos"):
+        shutil.copytree(tmp_path / "backups" / folder, place / folder)
+    monkeypatch.setenv("DOORROUND_HOME", str(place))
+    assert verify()[0] == 0
+    with Logbook.open(place / "logbook.db") as book:
+        book.note_alone("more", "Sam", visit.at(95))
+    assert verify()[0] == 0
+
+
+def test_a_logbook_of_before_there_were_notes_gets_one(verify, home):
+    note(home).unlink()
+    unguarded(home, "DELETE FROM row_digests WHERE of = 'logbook.noted'")
+    assert verify()[0] == 0
+    Logbook.open(home / "logbook.db").close()
+    assert note(home).exists() and verify()[0] == 0
+
+
+def test_a_journal_that_was_put_beside_is_told(verify, home):
+    (home / "logbook.db-journal").write_bytes(bytes.fromhex("d9d505f920a163d7") + bytes(504))
+    code, said = verify()
+    assert code == 1 and "logbook.db-journal lies beside the logbook" in said
 
 
 def test_every_command_that_opens_a_cut_logbook_says_so(verify, home):

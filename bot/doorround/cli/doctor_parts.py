@@ -38,7 +38,7 @@ def logbook(settings: Settings) -> Iterator[DoctorResult]:
     from doorround.logbook.clock import doubt_now
     from doorround.logbook.errors import LogbookError
     from doorround.logbook.file_checks import Folders, file_faults
-    from doorround.logbook.noted_line import noted_faults
+    from doorround.logbook.noted_line import note_gone, noted_faults
     from doorround.logbook.opening import reading
 
     if not settings.logbook.is_file():
@@ -48,7 +48,7 @@ def logbook(settings: Settings) -> Iterator[DoctorResult]:
     home = settings.home
     try:
         with reading(settings.logbook, settings.zone) as kept:
-            faults = [*kept.verify(), *noted_faults(kept)]
+            faults = [*kept.verify(), *noted_faults(kept), *note_gone(kept)]
             last = kept.head()
             doubt = doubt_now(kept)
             folders = Folders(settings.recordings, home / "photos", home / "evidence")

@@ -96,7 +96,8 @@ def verify(
     entries_only: Annotated[
         bool,
         typer.Option(
-            "--entries-only", help="Leave out recordings, photos and evidence, for a copy without."
+            "--entries-only",
+            help="Leave out recordings, photos, evidence and logbook.noted: a copy without.",
         ),
     ] = False,
 ) -> None:
@@ -129,7 +130,7 @@ def _faults(
     from doorround.logbook.backup import backup_faults
     from doorround.logbook.fault_report import closing_lines
     from doorround.logbook.file_checks import Folders, file_faults
-    from doorround.logbook.noted_line import noted_faults
+    from doorround.logbook.noted_line import note_gone, noted_faults
 
     entries, noted_lines = logbook.verify(), [*noted_faults(logbook, head)]
     if settings.backups:
@@ -138,7 +139,7 @@ def _faults(
     if not entries_only and not any(fault.what.startswith("the file ") for fault in faults):
         home = settings.home
         folders = Folders(settings.recordings, home / "photos", home / "evidence")
-        faults += file_faults(logbook, folders)
+        faults += [*note_gone(logbook), *file_faults(logbook, folders)]
     lines = [str(fault) for fault in faults]
     return [*lines, closing_lines(logbook, entries, noted_lines)] if lines else []
 

@@ -14,7 +14,7 @@ from doorround.logbook.chain import ChainFault, Head
 from doorround.logbook.connection import Connection
 from doorround.logbook.errors import LogbookError, in_plain_words
 from doorround.logbook.file_checks import deleted_files
-from doorround.logbook.noted_line import noted_faults
+from doorround.logbook.noted_line import note_last, noted_faults
 from doorround.logbook.opening import BUSY_SECONDS, reading, refuse_missing
 from doorround.logbook.verification import against
 
@@ -46,6 +46,8 @@ def back_up(home: Path, target: Path, now: datetime) -> tuple[Path, Head]:
             _copy(path, part / path.name)
     _refuse_cut(home / "logbook.db", target)
     head = _proved(part / "logbook.db", target)
+    with reading(part / "logbook.db") as copy:
+        note_last(copy, copied=True)
     part.rename(place)
     return place, head
 

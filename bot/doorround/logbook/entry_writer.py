@@ -13,7 +13,7 @@ from doorround.domain.entries import Entry
 from doorround.logbook.chain import NO_HASH, canonical_json, digest
 from doorround.logbook.clock import looked_at_clock
 from doorround.logbook.errors import in_plain_words
-from doorround.logbook.noted_line import note_last
+from doorround.logbook.noted_line import begin_note, note_last
 from doorround.logbook.opening import connected, known_zone
 from doorround.logbook.reader import Reader
 from doorround.logbook.turn_events import stamp
@@ -40,6 +40,7 @@ class EntryWriter(Reader):
         with in_plain_words(path):
             logbook = cls(connected(path), path, zone)
         logbook._clock = clock
+        begin_note(logbook)
         return logbook
 
     def close(self) -> None:

@@ -51,6 +51,7 @@ def file_faults(logbook: Reader, folders: Folders) -> Iterator[ChainFault]:
     """Files that are named in the logbook and that are missing, though nobody deleted them as set;
     files whose content is not what their name says; and files that are none of ours.
     """
+    yield from _beside(logbook.path)
     deleted = deleted_files(logbook)
     known: set[Path] = set()
     for what, sql, places in _named_files(folders):
@@ -67,6 +68,17 @@ def file_faults(logbook: Reader, folders: Folders) -> Iterator[ChainFault]:
         for path in sorted(folder.iterdir()) if folder.is_dir() else ():
             if path not in known and (fault := _stray(path)):
                 yield ChainFault(None, f"{folder.name}/{path.name[:16]}… {fault}")
+
+
+def _beside(logbook: Path) -> Iterator[ChainFault]:
+    """A journal that has no place beside a logbook with a write-ahead log."""
+    journal = logbook.with_name(f"{logbook.name}-journal")
+    if journal.exists() and journal.stat().st_size:
+        yield ChainFault(
+            None,
+            f"{journal.name} lies beside the logbook, by which SQLite would undo changes. A power"
+            " cut at the very first start leaves one; otherwise somebody put it there",
+        )
 
 
 def _named_files(

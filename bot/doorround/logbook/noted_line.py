@@ -16,11 +16,13 @@ from contextlib import suppress
 from pathlib import Path
 from typing import Any, TextIO
 
-from doorround.logbook.chain import ChainFault, Head
+from doorround.logbook.chain import NO_HASH, ChainFault, Head
 from doorround.logbook.connection import Connection
+from doorround.logbook.row_digests import NOTED
 from doorround.logbook.verification import against
 
 _LINE = re.compile(r" *(\d{1,18}) ([0-9a-f]{64}) (\S{20,32})")
+_GONE = b"the line before was gone\n"
 _WHY = (
     "The end was cut off, the logbook was written anew, its file logbook.db-wal was lost, or an"
     " older copy was put in this place, as when a backup is put back"
@@ -32,28 +34,44 @@ def noted_file(logbook: Path) -> Path:
     return logbook.with_suffix(".noted")
 
 
-def note_last(logbook: Connection) -> None:
+def note_last(logbook: Connection, *, copied: bool = False) -> None:
     """Note the last entry, after it was committed. What cannot be written is left: a line that is
-    behind is right, too.
+    behind is right, too. copied: beside a copy that has none yet.
     """
     with suppress(OSError, sqlite3.Error):
         rows = _rows(logbook, "SELECT seq, hash, at FROM entries ORDER BY seq DESC LIMIT 1")
         if rows:
             seq, hash, at = rows[0]
             # of one length, so that a line written over another is never half of each
-            _write(logbook, Head(seq, hash, seq), f"{seq:>18} {hash} {at}\n".encode())
+            line = f"{seq:>18} {hash} {at}\n".encode()
+            if noted_file(logbook.path).exists():
+                _follow(logbook, Head(seq, hash, seq), line)
+            else:
+                _begin(logbook, line, gone=not copied and _was_noted(logbook))
 
 
-def _write(logbook: Connection, last: Head, line: bytes) -> None:
+def begin_note(logbook: Connection) -> None:
+    """Note the last entry of a logbook that was kept before lines were noted."""
+    if not is_noted(logbook.path) and not _was_noted(logbook):
+        note_last(logbook)
+
+
+def _begin(logbook: Connection, line: bytes, gone: bool) -> None:
     path = noted_file(logbook.path)
-    if not path.exists():
-        part = path.with_name(f"{path.name}.part")
-        with os.fdopen(os.open(part, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600), "wb") as file:
-            file.write(line)
-            file.flush()
-            os.fsync(file.fileno())
-        part.replace(path)
-        return
+    part = path.with_name(f"{path.name}.part")
+    with os.fdopen(os.open(part, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600), "wb") as file:
+        file.write(_GONE + line if gone else line)
+        file.flush()
+        os.fsync(file.fileno())
+    part.replace(path)
+    # only now: a power cut before leaves neither
+    _rows(
+        logbook, f"INSERT OR IGNORE INTO row_digests (of, digest) VALUES ('{NOTED}', '{NO_HASH}')"
+    )
+
+
+def _follow(logbook: Connection, last: Head, line: bytes) -> None:
+    path = noted_file(logbook.path)
     with path.open("r+b", buffering=0) as file:
         there = file.read()
         start = there.rfind(b"\n", 0, -1) + 1
@@ -92,6 +110,24 @@ def noted_faults(logbook: Connection, elsewhere: Head | None = None) -> Iterator
                 noted[0].seq,
                 f"{said}; it was noted in {path.name} as entered at {noted[1]}. {_WHY}",
             )
+
+
+def note_gone(logbook: Connection) -> Iterator[ChainFault]:
+    """A fault where a line was once noted beside the logbook and no file is."""
+    if _was_noted(logbook) and not is_noted(logbook.path):
+        yield ChainFault(
+            None,
+            f"{noted_file(logbook.path).name}, where the last entry is noted, is gone, so nothing"
+            " here shows that the end was not cut off. A copy of logbook.db alone lacks it: then"
+            " give --entries-only",
+        )
+
+
+def _was_noted(logbook: Connection) -> bool:
+    try:
+        return bool(_rows(logbook, f"SELECT 1 FROM row_digests WHERE of = '{NOTED}'"))
+    except sqlite3.Error:
+        return False
 
 
 def tell_noted(logbook: Connection, stream: TextIO) -> None:
