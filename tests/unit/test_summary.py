@@ -40,7 +40,7 @@ from doorround.logbook.outbox import Outbox
 from doorround.logbook.people import People
 from doorround.logbook.period import read_period
 from doorround.logbook.store import Logbook
-from doorround.messages.summaries import STATES, summary_of
+from doorround.messages.summaries import SHOWN_AS, STATES, summary_of
 from doorround.reminders.summaries import kinds_of, send_summaries
 from doorround.reports.chart import DARK, LIGHT, SHORT_PX, WIDTH_PX, days_and_months, draw
 from doorround.reports.summary import Frequency, report
@@ -135,6 +135,19 @@ def test_a_usual_day_takes_at_most_45_words() -> None:
         "Tuesday 3 March: 11 checks, 1 tried in vain, 1 new defect",
     ]
     assert " 0 " not in text and "up from" not in text
+
+
+def test_a_door_that_is_repaired_and_not_looked_at_is_still_told_as_out_of_action() -> None:
+    """The door's own message says that it stays so until somebody has looked."""
+    grave = replace(a_defect(1, Severity.ACT_NOW), state=State.MADE_GOOD, look_by=TUESDAY)
+    soon = replace(a_defect(2, Severity.SOON, "12"), state=State.MADE_GOOD)
+    assert grave.out_of_action and not soon.out_of_action
+    line = "Repaired, to look at: 14 by 3 March (out of action), 12"
+    assert line in summary_of(a_span(defects=[grave, soon], after=1)).text.split("\n")
+
+
+def test_the_picture_calls_no_door_fine_that_was_only_checked_in_time() -> None:
+    assert STATES[-1] == "fine" and SHOWN_AS == {"fine": "in time"}
 
 
 def test_a_week_tells_who_did_it_who_has_what_and_what_became_better() -> None:

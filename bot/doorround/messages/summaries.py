@@ -170,18 +170,19 @@ def _late_defects(period: Period) -> list[str]:
 
 
 def _looks(period: Period) -> list[str]:
-    """Repairs that wait to be looked at, by when."""
+    """Repairs that wait to be looked at, by when; until then a door out of action stays so."""
     waiting = sorted(
         (each for each in period.defects if each.state is State.MADE_GOOD),
         key=lambda each: (each.look_by or date.max, each.id),
     )
-    if not waiting:
-        return []
     told = [
-        each.door[2] + (f" by {_spoken(each.look_by)}" if each.look_by else "")
+        each.door[2]
+        + (f" by {_spoken(each.look_by)}" if each.look_by else "")
+        + (" (out of action)" if each.out_of_action else "")
         for each in waiting[:MAX_WORST]
     ]
-    return [f"Repaired, to look at: {', '.join(told)}{_more(len(waiting) - MAX_WORST)}"]
+    line = f"Repaired, to look at: {', '.join(told)}{_more(len(waiting) - MAX_WORST)}"
+    return [line] * bool(waiting)
 
 
 def _more(number: int) -> str:
@@ -274,6 +275,8 @@ def _taps(
 
 OUT, LATE, DUE_TODAY, FINE = STATES = ("out of action", "late", "due today", "fine")
 """Doors of the picture, by state."""
+SHOWN_AS = {FINE: "in time"}
+"""A door that was checked in time may have an open defect all the same."""
 
 
 def one_square(of: int) -> str:

@@ -136,7 +136,7 @@ def _states(page: _Page, doors: Mapping[str, int], look: Palette) -> None:
     """How many doors are in each state that some are in: the number, and its name below."""
     for left, name in zip(STATES_LEFT, (each for each in doors if doors[each]), strict=False):
         page.write(160, str(doors[name]), COUNT, left, bold=True)
-        page.write(240, name, SMALL, left)
+        page.write(240, summaries.SHOWN_AS.get(name, name), SMALL, left)
 
 
 def _squares(page: _Page, doors: Mapping[str, int], look: Palette) -> None:
