@@ -45,7 +45,7 @@ def _called(question: Question, checklist: Checklist) -> str:
     if not checklist.pair or question.key not in EACH_LEAF:
         return faceless_name(question, checklist).lower()
     part = checklist.part(question.component).name.lower()
-    return "first leaf" if question.component == "leaf" else f"{part} of the first leaf"
+    return asking.of_first_leaf(part)
 
 
 def _taps(check: Check, question: Question) -> tuple[str, ...]:

@@ -58,6 +58,11 @@ def invitation(parts: Sequence[str], names: Sequence[str], face: str) -> str:
     return f"{text[0].upper()}{text[1:]}{f', {face}' if face else ''}?"
 
 
+def of_first_leaf(part: str) -> str:
+    """A part of a pair as it is called in an invitation: "latch of the first leaf"."""
+    return "first leaf" if part == "leaf" else f"{part} of the first leaf"
+
+
 def gap_left(edges: str) -> str:
     """The rest of a gap, where some of its edges were measured."""
     return f"And the gap at the {edges}?"

@@ -45,6 +45,15 @@ def invite_closed(end: InviteEnd) -> str:
     return _CLOSED[end]
 
 
+_NEXT = {
+    "caretaker": "To begin a check, stand at a fire door and send its number, such as 14, or scan"
+    " its label.",
+    "supervisor": "To see how the doors stand, send: what is wrong.",
+    "auditor": "To see what was answered at a door, send: answers of door 14.",
+}
+"""What somebody who has just joined does next, by role."""
+
+
 def _a(role: str) -> str:
     return f"{'an' if role[0] in 'aeiou' else 'a'} {role}"
 
@@ -65,7 +74,8 @@ def consent(role: str, days: int) -> str:
 
 
 def welcome(name: str, role: str) -> str:
-    return f"Welcome, {name}. You are {_a(role)} here."
+    """Told once, with what to do next."""
+    return f"Welcome, {name}. You are {_a(role)} here. {_NEXT.get(role, '')}".strip()
 
 
 def joined(name: str, role: str) -> str:
