@@ -191,3 +191,23 @@ def test_who_starts_to_work_is_told_and_the_listing_tells_too(verify, home):
         assert "the logbook is not as it was kept: entry 2 is not as it was kept." in said
         assert said.count("the logbook is not as it was kept") == 3
         assert "There is more (5 in all). See: doorround logbook verify" in said
+
+
+def test_digests_taken_away_with_what_they_prove_are_told(verify, home):
+    unguarded(home, "DELETE FROM row_digests WHERE of = '_sqlite_migrations'")
+    code, said = verify()
+    assert code == 1 and 'in the table "_sqlite_migrations" a row was changed or added' in said
+
+
+def test_a_migration_struck_off_the_list_is_told_in_plain_words(verify, home):
+    unguarded(home, "DELETE FROM _sqlite_migrations WHERE name = 'rows_digested'")
+    code, said = verify()
+    assert code == 2 and "its list of migrations was changed" in said
+
+
+def test_what_hangs_on_behind_the_end_of_the_file_is_told(verify, home):
+    unguarded(home, "PRAGMA wal_checkpoint(TRUNCATE)")
+    with (home / "logbook.db").open("ab") as file:
+        file.write(b"x" * 5000)
+    code, said = verify()
+    assert code == 1 and "5000 bytes hang on behind the end of logbook.db" in said

@@ -51,7 +51,7 @@ def file_faults(logbook: Reader, folders: Folders) -> Iterator[ChainFault]:
     """Files that are named in the logbook and that are missing, though nobody deleted them as set;
     files whose content is not what their name says; and files that are none of ours.
     """
-    yield from _beside(logbook.path)
+    yield from _beside(logbook)
     deleted = deleted_files(logbook)
     known: set[Path] = set()
     for what, sql, places in _named_files(folders):
@@ -70,8 +70,17 @@ def file_faults(logbook: Reader, folders: Folders) -> Iterator[ChainFault]:
                 yield ChainFault(None, f"{folder.name}/{path.name[:16]}… {fault}")
 
 
-def _beside(logbook: Path) -> Iterator[ChainFault]:
-    """A journal that has no place beside a logbook with a write-ahead log."""
+def _beside(reader: Reader) -> Iterator[ChainFault]:
+    """A journal that has no place beside a logbook with a write-ahead log; what hangs on behind the
+    file's end.
+    """
+    logbook = reader.path
+    size, log = logbook.stat().st_size, logbook.with_name(f"{logbook.name}-wal")
+    [(whole,)] = reader._rows(
+        "SELECT page_count * page_size FROM pragma_page_count, pragma_page_size"
+    )
+    if size > whole and not (log.exists() and log.stat().st_size):
+        yield ChainFault(None, f"{size - whole} bytes hang on behind the end of {logbook.name}")
     journal = logbook.with_name(f"{logbook.name}-journal")
     if journal.exists() and journal.stat().st_size:
         yield ChainFault(

@@ -95,11 +95,12 @@ def row_faults(db: Database) -> Iterator[ChainFault]:
     tables = _tables(conn)
     if "row_digests" not in tables:
         return
-    kept: dict[str, set[str]] = {table: set() for table in DIGESTED if table in tables}
+    ours = (*DIGESTED, MIGRATIONS)
+    kept: dict[str, set[str]] = {table: set() for table in ours if table in tables}
     for table, digest in conn.execute("SELECT of, digest FROM row_digests WHERE of <> ?", (NOTED,)):
         kept.setdefault(table, set()).add(digest)
     for table, left in kept.items():
-        if table not in tables or table not in (*DIGESTED, MIGRATIONS):
+        if table not in tables or table not in ours:
             yield ChainFault(
                 None, f'the table "row_digests" names a table that is not there: {table}'
             )

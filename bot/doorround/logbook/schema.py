@@ -237,6 +237,15 @@ def migrate(db: Database, path: Path) -> None:
         digest_migrations(db.conn)
         db.conn.execute(f"PRAGMA application_id = {APPLICATION_ID}")
         db.conn.execute("COMMIT")
+    except sqlite3.OperationalError as error:
+        db.rollback()
+        if "already exists" in str(error):
+            raise LogbookError(
+                f"{path} says that it is of an earlier version and holds parts of a later one: its"
+                f" list of migrations was changed ({error}). Keep a copy of it as it is, and put"
+                " the last good backup in its place."
+            ) from error
+        raise
     except BaseException:
         db.rollback()
         raise
