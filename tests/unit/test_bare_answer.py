@@ -62,10 +62,10 @@ def test_where_a_yes_is_an_answer_it_stays_one() -> None:
     assert visit.meaning("frame.here") != "sound"
 
 
-def test_a_fault_typed_at_a_read_back_is_told_again_before_the_signature() -> None:
+def test_words_typed_at_a_read_back_and_not_understood_are_told_again_before_the_signature() -> None:
     visit = Visit(CORRIDOR).go_to("frame.here")
-    visit.type("yes", "there is a wedge under it", "yes")
-    assert visit.check.unread_at_end == ("there is a wedge under it",)
+    visit.type("yes", "it all went wonky on tuesday", "yes")
+    assert visit.check.unread_at_end == ("it all went wonky on tuesday",)
     visit.all_well()
     visit.type("finish check")
-    assert any("there is a wedge under it" in line for line in visit.said)
+    assert any("it all went wonky on tuesday" in line for line in visit.said)
