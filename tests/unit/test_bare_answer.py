@@ -62,7 +62,7 @@ def test_where_a_yes_is_an_answer_it_stays_one() -> None:
     assert visit.meaning("frame.here") != "sound"
 
 
-def test_words_typed_at_a_read_back_and_not_understood_are_told_again_before_the_signature() -> None:
+def test_what_is_not_understood_at_a_read_back_is_told_again_before_the_signature() -> None:
     visit = Visit(CORRIDOR).go_to("frame.here")
     visit.type("yes", "it all went wonky on tuesday", "yes")
     assert visit.check.unread_at_end == ("it all went wonky on tuesday",)

@@ -163,6 +163,7 @@ NO_SENTENCES = {
     "hearing/audio/vad.py": "what to install",
     "hearing/engines/sphinx_tuning.py": "what an own word lacks, for a command",
     "logbook/noted_line.py": "what `doorround logbook verify` prints",
+    "logbook/file_checks.py": "what `doorround logbook verify` prints",
     "logbook/fault_report.py": "what `doorround logbook verify` prints",
     "logbook/door_text.py": "an entry as `doorround logbook` lists it",
     "logbook/site_text.py": "an entry as `doorround logbook` lists it",
