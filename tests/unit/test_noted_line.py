@@ -106,6 +106,7 @@ def test_a_note_that_was_altered_is_told(verify, home, content):
     note(home).write_bytes(content)
     code, said = verify()
     assert code == 1 and "logbook.noted, where the last entry is noted, was altered: line 1" in said
+    assert "whether any are gone from the end is not shown" in said
     with Logbook.open(home / "logbook.db") as book:
         book.note_alone("more", "Sam", visit.at(95))
     assert verify()[0] == (1 if content else 0)

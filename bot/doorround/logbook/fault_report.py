@@ -43,7 +43,7 @@ def closing_lines(
     broken = [fault.seq for fault in entries if fault.seq is not None]
     if broken:
         where = _up_to(logbook, min(broken))
-    elif noted:
+    elif any(fault.seq is not None for fault in noted):
         where = (
             "The chain itself is unbroken: it was cut or made anew as a whole, and which entries"
             " were changed it cannot tell. A backup can."
@@ -52,6 +52,8 @@ def closing_lines(
         where = "Whether a disk did this or somebody, the file cannot tell."
     else:
         where = "The entries themselves stand as they were kept."
+        if noted:
+            where = "The entries hang together, but whether any are gone from the end is not shown."
     return f"{where} {_KEEP}"
 
 
