@@ -50,6 +50,15 @@ def pytest_collection_finish():
     gc.freeze()
 
 
+@pytest.fixture(autouse=True, scope="module")
+def let_go():
+    """Engines that a module loaded go with it: hundreds of megabytes in few objects, for which
+    Python's collector would not come by itself.
+    """
+    yield
+    gc.collect()
+
+
 @pytest.fixture(autouse=True)
 def logbooks(request):
     """Migrated in earnest where a module is marked `migrates`; closed at the end of a unit test."""
