@@ -174,3 +174,10 @@ def test_a_part_that_the_door_is_said_not_to_have_is_left_to_the_supervisor() ->
     (finding,) = visit.check.findings["glass.here"]
     assert finding.verdict is Verdict.UNKNOWN
     assert visit.check.door.glazing == "wired"
+
+
+def test_glass_is_said_back_as_it_was_seen_and_not_as_what_it_may_be() -> None:
+    visit = Visit(UNKNOWN).go_to("register.glazing")
+    visit.type("clear glass")
+    assert "Glass: clear." in visit.said
+    assert visit.meaning("register.glazing") == "is clear fire-resisting"

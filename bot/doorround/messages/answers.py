@@ -27,6 +27,8 @@ from doorround.domain.values import (
 
 NOT_CHECKED = "not checked"
 NOT_MEASURED = "not measured"
+_AS_SEEN = {"unknown": "not known", "clear fire-resisting": "clear"}
+"""Values of the register as they are said back: no more than somebody can see at the door."""
 _STATES = {
     "lock": ("locked", "found open"),
     "lock.escape": ("yes", "neither"),
@@ -53,7 +55,7 @@ def value_words(question: Question, value: Value, checklist: Checklist) -> str:
         case YesNo(yes=yes):
             return _STATES.get(question.key, ("yes", "no"))[0 if yes else 1]
         case Choice(chosen=chosen):
-            return "not known" if chosen == "unknown" else chosen
+            return _AS_SEEN.get(chosen, chosen)
         case CannotCheck(reason=reason):
             return not_checked(reason)
         case DoesNotApply(reason=reason):
