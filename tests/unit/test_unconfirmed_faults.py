@@ -198,6 +198,15 @@ def test_it_survives_being_stored_and_a_check_of_before_has_none() -> None:
     assert Check.model_validate({**kept, "checklist": visit.check.checklist}).reported == ()
 
 
+def test_a_fault_put_right_is_reported_beside_the_same_fault_that_was_not() -> None:
+    visit = Visit(DOORS[2])
+    for words in ("split", "wedged open", "split", "split", "wedge removed", "split"):
+        step(visit, "fault", words)
+    reports = [report.said.value for report in visit.check.reported]
+    faults = [each for value in reports for each in getattr(value, "defects", ())]
+    assert [(each.name, each.made_good) for each in faults] == [("wedged", False), ("wedged", True)]
+
+
 # ---- The law, over talks drawn at random
 
 FAULTS = (

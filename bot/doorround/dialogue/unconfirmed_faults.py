@@ -50,7 +50,7 @@ def put_aside(check: Check) -> Check:
         if (
             is_fault(check, said)
             and (new := _new_in(check, said))
-            and not any(covers(each, new) for each in reported)
+            and not any(_tells_all_of(each, new) for each in reported)
         ):
             assert heard is not None
             reported = (*reported, Report(heard=heard.model_copy(update={"said": (new,)})))
@@ -67,6 +67,16 @@ def _new_in(check: Check, said: Said) -> Said | None:
         return None if answer.value == said.value else said
     left = tuple(each for each in said.value.defects if not _among(each, answer.value.defects))
     return said.model_copy(update={"value": Condition(defects=left)}) if left else None
+
+
+def _tells_all_of(report: Report, said: Said) -> bool:
+    """Whether a report has all that is said, put right or not as it says."""
+    if report.question != said.question:
+        return False
+    told, value = report.said.value, said.value
+    if isinstance(told, Condition) and isinstance(value, Condition):
+        return all(each in told.defects for each in value.defects)
+    return told == value
 
 
 def covers(report: Report, said: Said) -> bool:
