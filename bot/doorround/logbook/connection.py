@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import sqlite3
 import threading
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
@@ -34,3 +37,19 @@ class Connection:
         conn = self._db.conn
         with in_plain_words(self.path):
             return conn.execute(sql, given).fetchall()
+
+
+@contextmanager
+def of_one_moment(conn: sqlite3.Connection) -> Iterator[None]:
+    """Everything read inside is as it stood at one moment, whatever another program writes
+    meanwhile.
+    """
+    if conn.in_transaction:
+        yield
+        return
+    conn.execute("BEGIN")
+    try:
+        yield
+    finally:
+        if conn.in_transaction:
+            conn.execute("ROLLBACK")

@@ -17,6 +17,7 @@ from doorround.domain.checklist import Checklist
 from doorround.domain.door import Door, Side
 from doorround.domain.people import Person
 from doorround.logbook.chain import NO_HASH, ChainFault, Head
+from doorround.logbook.connection import of_one_moment
 from doorround.logbook.errors import LogbookError, UnknownCheckError, in_plain_words
 from doorround.logbook.records import (
     AnswerRecord,
@@ -284,7 +285,7 @@ class Reader(RegisterReader):
         count of numbers back; see chain.py.
         """
         db = self._db
-        with in_plain_words(self.path):
+        with in_plain_words(self.path), of_one_moment(db.conn):
             return [*faults(db), *(against(db, noted) if noted else ())]
 
 
