@@ -11,7 +11,7 @@ demo: $(VENV)/.demo
 	$(BIN)/doorround play --logbook demo_conversations/demo.talk
 
 # else each program that the tests start compiles all its modules again
-test test-whole test-quick: export PYTHONDONTWRITEBYTECODE :=
+test test-whole test-quick bench-memory: export PYTHONDONTWRITEBYTECODE :=
 
 test: $(VENV)/.dev check
 	# a file stays whole in one process: its engines are loaded once; the longest files begin first (tests/slowest.py)

@@ -84,7 +84,7 @@ POINTS = (
     NudgePoint((), NudgeStep.SECOND, due=LATE),
     NudgePoint((), NudgeStep.SUPERVISOR, due=LATE),
 )
-SPAN = Period(
+PERIOD = Period(
     name="Tuesday 3 March",
     first=TODAY,
     last=TODAY,
@@ -101,5 +101,5 @@ SPAN = Period(
     clock="the clock runs behind the last entry",
     unconfirmed=(Unconfirmed(("Alder House", "", "19"), "Sam Reed", "Leaf, this side: split"),),
 )
-LONG = replace(SPAN, name="A week", long=True, snoozed=(("Sam Reed", TODAY, 2),))
+LONG = replace(PERIOD, name="A week", long=True, snoozed=(("Sam Reed", TODAY, 2),))
 QUIET = Period("Tuesday 3 March", TODAY, TODAY, (), (), ())

@@ -6,13 +6,13 @@ from __future__ import annotations
 
 LONG = (
     "audio/test_human_speech.py",
+    "audio/test_calibrate.py",
     "telegram/test_killed.py",
     "audio/test_asked_voices.py",
     "contract/test_recognisers.py",
     "talks/test_demo_conversations.py",
     "telegram/test_stopping.py",
     "audio/test_more_said.py",
-    "audio/test_calibrate.py",
     "audio/test_door_voices.py",
     "audio/test_voices.py",
     "talks/test_commands.py",

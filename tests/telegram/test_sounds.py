@@ -17,8 +17,7 @@ from service import prepare, serving, until
 from doorround.domain.entries import EntryKind
 from doorround.domain.input_result import BadAudio, Silence
 from doorround.hearing.audio.decoding import load_sound
-from doorround.hearing.audio.sound import RATE, Sound
-from doorround.hearing.audio.sound import UnusableAudio as BadRecording
+from doorround.hearing.audio.sound import RATE, Sound, UnusableAudio
 from doorround.messages.receiving import RECORDING_TOO_BIG
 
 ALL_CLEAR = Path(__file__).parents[2] / "demo_conversations" / "voice" / "all-clear.ogg"
@@ -33,7 +32,7 @@ class DecodingPool:
     async def hear(self, recording: bytes, wanted: object) -> Silence | BadAudio:
         try:
             self.sounds.append(load_sound(recording))
-        except BadRecording as bad:
+        except UnusableAudio as bad:
             return BadAudio(advice=str(bad))
         return Silence()
 
