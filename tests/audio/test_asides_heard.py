@@ -6,13 +6,12 @@ from pathlib import Path
 
 import pytest
 
-from doorround.config.resources import pronunciations
 from doorround.domain.values import Command, Word
 from doorround.hearing.audio.decoding import load_sound
-from doorround.hearing.decision.engine_choice import choose_engines
 from doorround.hearing.engines.recogniser import Outcome
 from doorround.wiring import load_understanding
 from tests.benchmarks.bench_questions import allowed_at
+from tests.read_once import usual_ear
 
 ASIDES = {
     "another door": Word.ANOTHER_DOOR,
@@ -22,7 +21,6 @@ ASIDES = {
     "wrong door": Word.CANCEL,
 }
 VOICES = ("flite-slt", "espeak-rp")
-ENGINE = choose_engines(Path("models-not-looked-at"), pronunciations=pronunciations()).pipeline
 
 
 @pytest.mark.parametrize("question", ["leaf.here", "hinges.count", "clear"])
@@ -32,7 +30,7 @@ def test_each_is_reached_through_the_recogniser_in_an_open_check(words: str, que
     outcomes = []
     for voice in VOICES:
         path = Path(__file__).parent / "asides" / f"{words.replace(' ', '-')}.{voice}.ogg"
-        found = ENGINE.listen(load_sound(path), grammar)
+        found = usual_ear().listen(load_sound(path), grammar)
         told = load_understanding().words(found.phrase or "", expected)
         assert told is not None, voice
         assert [each.value for each in told.said] == [Command(word=ASIDES[words])], voice

@@ -19,40 +19,31 @@ from doorround.domain.defects import DeedKind
 from doorround.domain.judging.severity import Targets
 from doorround.domain.people import Role
 from doorround.domain.schedule.plan import Plan
-from doorround.hearing.decision.engine_choice import choose_engines
-from doorround.hearing.decision.pipeline import RecognitionPipeline
 from doorround.logbook.defect_deeds import act
 from doorround.logbook.defects import read_defects
 from doorround.logbook.store import Logbook
 from doorround.sample.answers import all_answers, finish
 from doorround.sample.estate import sample_doors
 from doorround.wiring import load_understanding
+from tests.read_once import usual_ear
 
 AUDIO = Path(__file__).parent
-TOP = AUDIO.parents[1]
 CHECKLIST = load_checklist()
 NOON = datetime(2026, 3, 2, 12, tzinfo=UTC)
 PLACES = {"107": ("kitchen corridor", "ground floor"), "3.14": ("stair B", "third floor")}
 
 
-@pytest.fixture(scope="module")
-def ear() -> RecognitionPipeline:
-    """The engines that hear by default."""
-    told = TOP / "grammar" / "pronunciations.dict"
-    return choose_engines(TOP / "models", pronunciations=told).pipeline
-
-
 class Caretaker:
     """Robin, who sends recordings and typed words."""
 
-    def __init__(self, book: Logbook, folder: Path, ear: RecognitionPipeline) -> None:
+    def __init__(self, book: Logbook, folder: Path) -> None:
         self.count = 0
         self.talk = Talk(
             "talk of Robin",
             "Robin",
             book,
             load_understanding(),
-            lambda: ear,
+            usual_ear,
             folder,
             checklist=CHECKLIST,
             intervals=Plan().intervals,
@@ -74,7 +65,7 @@ class Caretaker:
 
 
 @pytest.fixture
-def robin(tmp_path: Path, ear: RecognitionPipeline) -> Iterator[Caretaker]:
+def robin(tmp_path: Path) -> Iterator[Caretaker]:
     """Two doors with a missing screw each, which Kim has replaced."""
     with Logbook.open(tmp_path / "logbook.db", "Europe/London") as book:
         for name in ("Robin", "Kim"):
@@ -92,7 +83,7 @@ def robin(tmp_path: Path, ear: RecognitionPipeline) -> Iterator[Caretaker]:
                     book.keep("Kim", None, turn)
         for defect in read_defects(book, Targets()).open:
             act(book, defect, DeedKind.MADE_GOOD, "Kim", NOON, "replaced", no_photo="nothing")
-        yield Caretaker(book, tmp_path, ear)
+        yield Caretaker(book, tmp_path)
 
 
 def test_look_at_door_one_oh_seven_begins_a_short_visit_after_a_yes(robin: Caretaker) -> None:

@@ -6,13 +6,12 @@ from pathlib import Path
 
 import pytest
 
-from doorround.config.resources import pronunciations
 from doorround.domain.values import Command, Word
 from doorround.hearing.audio.decoding import load_sound
-from doorround.hearing.decision.engine_choice import choose_engines
 from doorround.hearing.engines.recogniser import Outcome
 from doorround.wiring import load_understanding
 from tests.benchmarks.bench_questions import allowed_at
+from tests.read_once import usual_ear
 
 ABOUT = {
     "change rating": "register.rating",
@@ -22,12 +21,11 @@ ABOUT = {
     "change material": "register.material",
     "change number of leaves": "register.leaves",
 }
-ENGINE = choose_engines(Path("models-not-looked-at"), pronunciations=pronunciations()).pipeline
 
 
 def heard_at(question: str, words: str) -> tuple[Outcome, str | None]:
     path = Path(__file__).parent / "commands" / f"{words.replace(' ', '-')}.ogg"
-    found = ENGINE.listen(load_sound(path), allowed_at(question)[0])
+    found = usual_ear().listen(load_sound(path), allowed_at(question)[0])
     return found.outcome, found.phrase
 
 
