@@ -185,6 +185,8 @@ def test_every_command_of_the_dialogue_can_be_said() -> None:
         "no access to the door",
         "read aloud",
         "stop reading",
+        "another door",
+        "what is left",
     }
 
 

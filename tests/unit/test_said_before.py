@@ -90,7 +90,7 @@ def test_a_fault_is_not_taken_back_by_a_pass_in_passing() -> None:
     [
         ("closer closes fully", "closer closes fully", "closer.ajar"),
         ("gap 3", "gap 3", "gaps.threshold"),
-        ("closer shuts by itself", "closer shuts by itself", "closer.ajar"),
+        ("closer shuts fully", "closer shuts fully", "closer.ajar"),
     ],
 )
 def test_one_of_two_tests_or_gaps_said_again_does_not_answer_the_other(

@@ -39,7 +39,9 @@ def note_last(logbook: Connection, *, copied: bool = False) -> None:
     behind is right, too. copied: beside a copy that has none yet.
     """
     with suppress(OSError, sqlite3.Error):
-        rows = _rows(logbook, "SELECT seq, hash, at FROM entries ORDER BY seq DESC LIMIT 1")
+        rows = _rows(
+            logbook, "SELECT seq, hash, at FROM entries WHERE seq = (SELECT max(seq) FROM entries)"
+        )
         if rows:
             seq, hash, at = rows[0]
             # of one length, so that a line written over another is never half of each
