@@ -114,13 +114,19 @@ async def told(server, chat, words):
     return server.to(chat)[-1]
 
 
+async def found_and_signed(server, book):
+    """The defect of a check that Ines has signed."""
+    for words in VISIT:
+        server.write(INES, words)
+    await until_asked(server, "Signed.")
+    [defect] = read_defects(book, Plan().defects).open
+    return defect
+
+
 async def test_what_was_done_and_why_no_photo_may_be_typed_as_they_are(tmp_path):
     home = settle(tmp_path)
     async with StandIn() as server, serving(home, server, plan=Plan(), reception=reception) as book:
-        for words in VISIT:
-            server.write(INES, words)
-        await until_asked(server, "Signed.")
-        [defect] = read_defects(book, Plan().defects).open
+        defect = await found_and_signed(server, book)
         server.write(MONA, f"defect {defect.id} made good")
         await told(server, MONA, "what was done?")
         server.write(MONA, "what is due")
@@ -140,10 +146,7 @@ async def test_what_was_done_and_why_no_photo_may_be_typed_as_they_are(tmp_path)
 async def test_at_an_open_check_free_words_answer_the_check(tmp_path):
     home = settle(tmp_path)
     async with StandIn() as server, serving(home, server, plan=Plan(), reception=reception) as book:
-        for words in VISIT:
-            server.write(INES, words)
-        await until_asked(server, "Signed.")
-        [defect] = read_defects(book, Plan().defects).open
+        defect = await found_and_signed(server, book)
         server.write(MONA, "12")
         await told(server, MONA, "doorway clear")
         server.write(MONA, f"defect {defect.id} made good")
