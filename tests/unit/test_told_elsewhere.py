@@ -49,6 +49,34 @@ def test_a_fault_whose_part_is_named_is_read_back(words: str, question: str, fau
     assert isinstance(said.value, Condition) and [e.name for e in said.value.defects] == [fault]
 
 
+@pytest.mark.parametrize(
+    ("words", "faults"),
+    [
+        (
+            "the closer's off and the glass is cracked",
+            {"closer.full": "missing", "glass.here": "cracked"},
+        ),
+        (
+            "the sign is missing and the frame is split",
+            {"sign.here": "missing", "frame.here": "split"},
+        ),
+    ],
+)
+def test_faults_of_two_parts_are_both_read_back(words: str, faults: dict[str, str]) -> None:
+    found = understood(words)
+    told = {
+        said.question: said.value.defects[0].name
+        for said in found.meanings
+        if isinstance(said.value, Condition) and len(said.value.defects) == 1
+    }
+    assert (found.kind, told) == ("read_back", faults)
+
+
+def test_of_two_faults_one_that_is_not_read_is_not_lost_behind_the_other() -> None:
+    found = understood("closer leaking oil and hinges loose")  # "oil" may be a repair
+    assert (found.kind, found.meanings) == ("nothing", ())
+
+
 @pytest.mark.parametrize("words", ["someone's kicked a hole in the bottom", "door's knackered"])
 def test_a_fault_whose_part_is_not_named_is_offered_of_the_likeliest(words: str) -> None:
     found = understood(words)
@@ -122,6 +150,12 @@ def test_words_before_the_answer_were_a_try_at_it() -> None:
         ("how do I tell", True),
         ("whatever, it's split", False),
         ("hinge loose", False),
+        ("when is it due", True),
+        ("where's the closer", True),
+        ("when I let go it slams", False),
+        ("where it meets the frame it's split", False),
+        ("what a mess, the glass is smashed", False),
+        ("where I let go, is it split?", True),
     ],
 )
 def test_what_is_asked_of_the_bot(words: str, asked: bool) -> None:

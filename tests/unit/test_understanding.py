@@ -192,6 +192,33 @@ def test_a_word_of_the_dictionary_is_no_slip() -> None:
     assert respelled(tokens_of("crcked"), frozenset(["cracked"]))[0][0].text == "cracked"
 
 
+@pytest.mark.parametrize(
+    ("key", "words"),
+    [
+        ("latch", "neither of them works"),
+        ("latch", "neither of them latch"),
+        ("closer.full", "neither of them closes fully"),
+        ("hinges.fixings", "neither of them are tight"),
+    ],
+)
+def test_neither_of_them_denies(key: str, words: str) -> None:
+    found = understand(key, words)
+    assert found.meanings and not any(map(passes, found.meanings))
+
+
+def test_neither_of_them_loose_is_no_fault() -> None:
+    found = understand("latch", "neither of them is loose")
+    assert all(map(passes, found.meanings)) and found.kind == "read_back"
+
+
+def test_another_part_behind_an_and_has_not_the_fault_before_it() -> None:
+    found = understand("frame.here", "the closer's off and the glass is cracked")
+    assert {said.question: in_words(said) for said in found.meanings} == {
+        "closer.full": "missing",
+        "glass.here": "cracked",
+    }
+
+
 @pytest.mark.parametrize("words", ["canna", "doesna", "isnae", "wasna"])
 def test_scots_denies(words: str) -> None:
     assert tokens_of(words)[-1].text == "not"

@@ -25,8 +25,11 @@ def is_bare_answer(words: str) -> bool:
     return all(word in _ANSWERS or word in BELOW_HUNDRED for word in found)
 
 
+_TELLS = r"(?:what an?|(?:when|where) (?:i|you|we|it|they|the|there|that|some(?:one|body))) "
+"""They begin what is told, not asked: "when I let go it slams", "what a mess, it's split"."""
 _ASKS = re.compile(
-    r"\W*(?:what|which|how|why|where|who|when|do i|should i|can i|is that)\b.*|.*\?\W*",
+    rf"\W*(?!{_TELLS})(?:what|which|how|why|where|who|when|do i|should i|can i|is that)\b.*"
+    r"|.*\?\W*",
     re.IGNORECASE | re.DOTALL,
 )
 _SHORTENED = re.compile(r"\b(what|where|who|how)'?s\b", re.IGNORECASE)

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from doorround.english.number_words import ONES
-from doorround.understanding.asides import is_aside
+from doorround.understanding.asides import before_article, is_aside
 from doorround.understanding.lexicon import Item, Role, lexicon_of
 from doorround.understanding.reading import NamedFault, Reading
 from doorround.understanding.word_data import all_over_of, antonym, fault_name, part_words
@@ -216,10 +216,12 @@ class _Reader:
         if self._behind_preposition(place) and self.clause_faults:
             self._of_part(item)
             return
-        if self.just_told and self.found.faults[-1].sense:  # "loose beading", "missing two screws"
+        before = before_article(self.items, place)  # not "it is off and the glass cracked"
+        goes_on = self.just_told and not (before and before.words == "and")
+        if goes_on and self.found.faults[-1].sense:  # "loose beading", "missing two screws"
             self._rename(item.sense.key)
             return
-        self.found.ambiguous |= self.just_told  # "the hinge is short a screw"
+        self.found.ambiguous |= goes_on  # "the hinge is short a screw"
         joined = bool(self.subjects) and not self.states and not self.negated_since(place)
         self.subjects = [*self.subjects, item.sense.key] if joined else [item.sense.key]
         self.named.append(item.sense.key)
@@ -233,10 +235,8 @@ class _Reader:
         return place > 0 and self.items[place - 1].sense.role is Role.NEGATION
 
     def _behind_preposition(self, place: int) -> bool:
-        back = place - 1
-        while back >= 0 and self.items[back].words in ("the", "a", "this", "that", "its"):
-            back -= 1
-        return back >= 0 and self.items[back].sense.role is Role.PREPOSITION
+        before = before_article(self.items, place)
+        return before is not None and before.sense.role is Role.PREPOSITION
 
     def _rename(self, part: str) -> None:
         """The fault told last is of this part."""

@@ -25,8 +25,8 @@ from doorround.understanding.word_data import FACE_ASKED, has_choices, part_word
 _HAS_NOT = re.compile(r"\b(?:no|none|without)\b|n['’]t (?:got|have|any)", re.IGNORECASE)
 """There is none of it: "no closer on it", and not "it doesn't latch"."""
 _MANY = frozenset(BELOW_HUNDRED) - {"one"}
-LEAST_NEAR = 0.15
-"""Nearness below which a fault without its part's name is no likely one of a part."""
+MIN_NEAR = 0.15
+"""Nearness below which a fault told without its part's name is not offered as one of a part."""
 
 
 def told_elsewhere(
@@ -40,9 +40,13 @@ def told_elsewhere(
     facts = _other_facts(question, text, allowed)
     if facts and facts[0].value == Choice(chosen="none") and _HAS_NOT.search(text):
         return _facts_told(facts, checklist)
-    for name in _named(readings):
-        if found := _fault_answer(readings.get(name), question, text, allowed):
-            return Understood("read_back", (found,))
+    named = _named(readings)
+    told = [_fault_answer(readings.get(name), question, text, allowed) for name in named]
+    answers = tuple(answer for answer in told if answer)
+    if _of_several(readings):  # all of them, or none: half of what was told would be lost
+        return Understood("read_back", answers) if len(answers) == len(named) else NOTHING
+    if answers:
+        return Understood("read_back", answers[:1])
     if facts:
         return _facts_told(facts, checklist)
     offers = _fault_offers(readings, question, text, allowed, checklist, ranker)
@@ -62,12 +66,20 @@ def _parts(allowed: ExpectedInput) -> Iterable[str]:
 def _named(readings: dict[str, Reading]) -> list[str]:
     """Components whose fault is read wherever one stands: the text names them."""
     found = [
-        fault.component
-        for component, reading in readings.items()
-        for fault in reading.faults
-        if fault.component != component
+        name for component, reading in readings.items() for name in _others(component, reading)
     ]
     return list(dict.fromkeys(found))
+
+
+def _of_several(readings: dict[str, Reading]) -> bool:
+    """Whether the text tells faults of more than one part that it names."""
+    return any(len(_others(component, reading)) > 1 for component, reading in readings.items())
+
+
+def _others(component: str, reading: Reading) -> list[str]:
+    """Components other than its own of which a reading tells a fault."""
+    found = dict.fromkeys(fault.component for fault in reading.faults)
+    return [each for each in found if each != component]
 
 
 def _plain_faults(reading: Reading | None) -> list[NamedFault]:
@@ -111,12 +123,13 @@ def _fault_offers(
     found: list[Offer] = []
     for component, reading in readings.items():
         about = question_about(component, question, allowed)
-        if about is None or not _plain_faults(reading):
+        faults = _plain_faults(reading)
+        if about is None or not faults:
             continue
         near = dict(ranker.rank(component, text))
-        fault = max(reading.faults, key=lambda each: near.get(each.name or "", 0.0))
+        fault = max(faults, key=lambda each: near.get(each.name or "", 0.0))
         score = near.get(fault.name or "", 0.0)
-        if fault.name and score >= LEAST_NEAR:
+        if fault.name and score >= MIN_NEAR:
             answer = said(about, condition_of(fault.name, _where(fault)), text)
             found.append(Offer((answer,), said_words(answer, checklist), round(score, 3)))
     return tuple(sorted(found, key=lambda each: -each.score)[:MAX_OFFERS])
