@@ -19,7 +19,7 @@ class RecordingGoneError(FileNotFoundError):
 def cut(clip: Clip, recordings: Path, longest_s: float = 3600.0) -> bytes:
     """The stretch as a voice note of its own: OGG/Opus, mono.
 
-    Raises RecordingGoneError; BadAudio or ValueError where the file holds no such stretch.
+    Raises RecordingGoneError; UnusableAudio or ValueError where the file holds no such stretch.
     """
     path = recordings / clip.audio_sha256
     if not _DIGEST.fullmatch(clip.audio_sha256) or not path.is_file():

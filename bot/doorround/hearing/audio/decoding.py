@@ -78,8 +78,8 @@ def load_sound(source: Path | str | bytes, max_seconds: float = MAX_SECONDS) -> 
     channels.
 
     Decoded as a stream; never holds more than `max_seconds` of samples. A silent recording is a
-    Sound like any other. Raises BadAudio with problem missing, empty, not_audio, corrupt, unusual,
-    too_long, too_short or clipped.
+    Sound like any other. Raises UnusableAudio with problem missing, empty, not_audio, corrupt,
+    unusual, too_long, too_short or clipped.
     """
     name = recordings.THE_RECORDING if isinstance(source, bytes) else Path(source).name
     digest, head, torn = _digest(source, name)
