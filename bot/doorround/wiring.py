@@ -138,7 +138,7 @@ class EngineLoader:
         self.line = ""
 
     def __call__(self) -> RecognitionPipeline:
-        """The ear; waits for it to be loaded. Raises EngineUnavailable with what to do."""
+        """What recognises; waits for it to be loaded. Raises EngineUnavailable with what to do."""
         with self._lock:
             if self._pipeline is None:
                 chosen = choose_engines(

@@ -128,7 +128,7 @@ def test_a_note_that_is_gone_is_told_and_stays_told(verify, home):
         assert not note(home).exists()
         book.note_alone("more", "Sam", visit.at(95))
     code, said = verify()
-    assert code == 1 and "was altered: line 1" in said
+    assert code == 1 and "was gone and was begun anew" in said
 
 
 def test_a_copy_of_the_logbook_alone_says_what_it_cannot_show(verify, home):
@@ -206,6 +206,23 @@ def test_verify_says_where_it_begins_and_what_to_do(verify, home):
 def test_verify_tells_what_it_cannot_know(verify, home):
     unguarded(home, "UPDATE entries SET person = 'Nobody' WHERE seq = 2", chain_anew)
     assert "The chain itself is unbroken" in verify()[1]
+
+
+def test_a_chain_made_anew_and_broken_later_is_not_said_to_stand_up_to_there(verify, home):
+    noted = note(home).read_bytes()
+    with Logbook.open(home / "logbook.db") as book:
+        book.note_alone("later", "Sam", visit.at(95))
+        last = book.head().seq
+    note(home).write_bytes(noted)
+    unguarded(
+        home,
+        "UPDATE entries SET person = 'Nobody' WHERE seq = 2",
+        chain_anew,
+        f"UPDATE entries SET person = 'Nobody' WHERE seq = {last}",
+    )
+    said = verify()[1]
+    assert "stand as they were kept" not in said
+    assert f"The chain is unbroken up to entry {last}, but entry {last - 1} is not" in said
 
 
 def test_verify_says_when_the_entries_stand(verify, home):

@@ -135,11 +135,13 @@ def _faults(
     entries, noted_lines = logbook.verify(), [*noted_faults(logbook, head)]
     if settings.backups:
         noted_lines += backup_faults(logbook, settings.backups)
+    if not entries_only:
+        noted_lines += note_gone(logbook)
     faults = [*entries, *noted_lines]
     if not entries_only and not any(fault.what.startswith("the file ") for fault in faults):
         home = settings.home
         folders = Folders(settings.recordings, home / "photos", home / "evidence")
-        faults += [*note_gone(logbook), *file_faults(logbook, folders)]
+        faults += file_faults(logbook, folders)
     lines = [str(fault) for fault in faults]
     return [*lines, closing_lines(logbook, entries, noted_lines)] if lines else []
 

@@ -74,14 +74,19 @@ def last_backup(target: Path) -> datetime | None:
 
 def backup_faults(logbook: Connection, target: Path) -> Iterator[ChainFault]:
     """Backups in a folder whose last entry stands no more in the logbook; of those that cannot be
-    read nothing is said here.
+    read nothing is said here. Where the logbook is itself one of them, only of older ones.
     """
+    own = logbook.path.resolve().parent
+    newest = own.name if own.parent == target.resolve() else None
     for path in sorted(target.iterdir()) if target.is_dir() else ():
+        if newest and path.name > newest:
+            break
         if (head := _last_of(path / "logbook.db")) and any(against(logbook._db, head)):
             yield ChainFault(
                 head.seq,
                 f"entry {head.seq} is not the last one of the backup {path.name}: what stood then"
-                " was changed or cut off since, or that backup is of another logbook",
+                " was changed or cut off since, an older backup was put back, or that backup is of"
+                " another logbook",
             )
 
 

@@ -40,10 +40,16 @@ def closing_lines(
     """What to print below faults. entries: those of the logbook itself, as verify() gives them.
     noted: of lines noted, beside it or elsewhere.
     """
-    broken = [fault.seq for fault in entries if fault.seq is not None]
-    if broken:
-        where = _up_to(logbook, min(broken))
-    elif any(fault.seq is not None for fault in noted):
+    broken = min((fault.seq for fault in entries if fault.seq is not None), default=None)
+    elsewhere = min((fault.seq for fault in noted if fault.seq is not None), default=None)
+    if broken is not None and elsewhere is not None and elsewhere < broken:
+        where = (
+            f"The chain is unbroken up to entry {broken}, but entry {elsewhere} is not the one that"
+            " was noted: which entries before were changed it cannot tell. A backup can."
+        )
+    elif broken is not None:
+        where = _up_to(logbook, broken)
+    elif elsewhere is not None:
         where = (
             "The chain itself is unbroken: it was cut or made anew as a whole, and which entries"
             " were changed it cannot tell. A backup can."

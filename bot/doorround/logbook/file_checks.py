@@ -30,6 +30,8 @@ _DELETED = """SELECT hash.value FROM entries AS e, json_each(e.body, '$.deleted'
     WHERE e.kind IN ('recordings tidied', 'photos tidied')"""
 _PART = re.compile(rf"{HASH.pattern}\.part")
 """What a power cut leaves of a file that was being stored."""
+_BY_ITSELF = ("Thumbs.db", "desktop.ini")
+"""What Windows leaves in a folder that was looked at."""
 _PIECE = 1 << 20
 
 
@@ -59,7 +61,8 @@ def file_faults(logbook: Reader, folders: Folders) -> Iterator[ChainFault]:
             called = f"the {what} {hash[:12]}…" + (f" of entry {seq}" if seq else "")
             there = [path for path in places(hash) if path.is_symlink() or path.exists()]
             known.update(there)
-            if not there and hash not in deleted:
+            if not there and hash not in deleted and hash not in deleted_files(logbook):
+                # the second look: it may have been deleted as set meanwhile
                 yield ChainFault(seq, f"{called} is missing")
             for path in there:
                 if fault := _fault_of(path, hash):
@@ -110,7 +113,7 @@ def _stray(path: Path) -> str | None:
     """What is wrong with a file that the logbook does not name: sent and not understood, or stored
     before a power cut came, there may be some.
     """
-    if path.name.startswith(".") or _PART.fullmatch(path.name):
+    if path.name.startswith(".") or path.name in _BY_ITSELF or _PART.fullmatch(path.name):
         return None
     if not HASH.fullmatch(path.name.removesuffix(".jpg")):
         return "is none of the logbook's files"

@@ -18,14 +18,16 @@ from typing import Any, TextIO
 
 from doorround.logbook.chain import NO_HASH, ChainFault, Head
 from doorround.logbook.connection import Connection
+from doorround.logbook.folder_sync import sync_folder
 from doorround.logbook.row_digests import NOTED
 from doorround.logbook.verification import against
 
 _LINE = re.compile(r" *(\d{1,18}) ([0-9a-f]{64}) (\S{20,32})")
 _GONE = b"the line before was gone\n"
 _WHY = (
-    "The end was cut off, the logbook was written anew, its file logbook.db-wal was lost, or an"
-    " older copy was put in this place, as when a backup is put back"
+    "The end was cut off, the logbook was written anew, its file logbook.db-wal was lost, a power"
+    " cut took what the disk had reported as written, or an older copy was put in this place, as"
+    " when a backup is put back"
 )
 
 
@@ -53,8 +55,15 @@ def note_last(logbook: Connection, *, copied: bool = False) -> None:
 
 
 def begin_note(logbook: Connection) -> None:
-    """Note the last entry of a logbook that was kept before lines were noted."""
-    if not is_noted(logbook.path) and not _was_noted(logbook):
+    """Note the last entry of a logbook that was kept before lines were noted; keep in it that one
+    is noted, where a power cut came between the two.
+    """
+    if _was_noted(logbook):
+        return
+    if is_noted(logbook.path):
+        with suppress(sqlite3.Error):
+            _mark(logbook)
+    else:
         note_last(logbook)
 
 
@@ -66,7 +75,13 @@ def _begin(logbook: Connection, line: bytes, gone: bool) -> None:
         file.flush()
         os.fsync(file.fileno())
     part.replace(path)
-    # only now: a power cut before leaves neither
+    sync_folder(path.parent)
+    # only now: a power cut never leaves the mark without the file
+    _mark(logbook)
+
+
+def _mark(logbook: Connection) -> None:
+    """Keep in the logbook that a line is noted beside it."""
     _rows(
         logbook, f"INSERT OR IGNORE INTO row_digests (of, digest) VALUES ('{NOTED}', '{NO_HASH}')"
     )
@@ -103,7 +118,13 @@ def noted_faults(logbook: Connection, elsewhere: Head | None = None) -> Iterator
         return
     for number, line in enumerate(lines, 1):
         noted = _read(line)
-        if noted is None:
+        if f"{line}\n".encode() == _GONE:
+            yield ChainFault(
+                None,
+                f"{path.name}, where the last entry is noted, was gone and was begun anew: whether"
+                f" anything was cut off before is not shown (line {number})",
+            )
+        elif noted is None:
             yield ChainFault(
                 None, f"{path.name}, where the last entry is noted, was altered: line {number}"
             )

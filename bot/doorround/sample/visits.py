@@ -17,7 +17,8 @@ from doorround.domain.question import Question
 from doorround.logbook.store import Logbook
 from doorround.sample.answers import answers_to, asked_of, finish
 
-_LOG_SECONDS, _SPREAD = 5.5, 0.4
+_LOG_SECONDS = 5.5
+_SPREAD = 0.4
 """Of the time that a whole check takes: half of them are done within some four minutes."""
 _A_LOOK = 0.4
 """How much of that a short look takes."""

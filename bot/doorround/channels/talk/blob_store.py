@@ -7,6 +7,8 @@ from __future__ import annotations
 import os
 from pathlib import Path
 
+from doorround.logbook.folder_sync import sync_folder
+
 
 def keep_file(folder: Path, name: str, content: bytes) -> Path:
     """Store a file under a name that stands for its content, and wait until the disk has it. The
@@ -24,22 +26,5 @@ def keep_file(folder: Path, name: str, content: bytes) -> Path:
         file.flush()
         os.fsync(file.fileno())
     part.replace(path)
-    _sync(folder)
+    sync_folder(folder)
     return path
-
-
-def _sync(folder: Path) -> None:
-    """Have the disk keep a folder's names too.
-
-    Not every system opens folders; there the names follow later.
-    """
-    try:
-        handle = os.open(folder, os.O_RDONLY)
-    except OSError:
-        return
-    try:
-        os.fsync(handle)
-    except OSError:
-        return
-    finally:
-        os.close(handle)
