@@ -160,7 +160,7 @@ class EngineLoader:
         threading.Thread(target=self._load_quietly).start()
 
     def _load_quietly(self) -> None:
-        # whatever is wrong is raised, and told, when the ear is asked for
+        # whatever is wrong is raised, and told, when the engines are asked for
         with contextlib.suppress(Exception):
             self()
 

@@ -112,12 +112,12 @@ def verify(
         head = _noted(" ".join(noted)) if noted else None
         with reading(settings.logbook, settings.zone) as logbook:
             faults = _faults(logbook, settings, head, entries_only)
+            for fault in faults:
+                typer.secho(fault, fg="red", err=True)
+            if faults:
+                raise typer.Exit(1)
             last = logbook.head()
             alone = not head and not is_noted(logbook.path)
-        for fault in faults:
-            typer.secho(fault, fg="red", err=True)
-        if faults:
-            raise typer.Exit(1)
         stands = f" Entry {head.seq} stands as it was noted." if head else _ALONE if alone else ""
         count = "1 entry" if last.count == 1 else f"{last.count} entries"
         typer.echo(f"{count}, unbroken.{stands} Note this elsewhere: {last.seq} {last.hash}")
@@ -128,17 +128,19 @@ def _faults(
 ) -> list[str]:
     """A line for everything that is not as it was kept, and one of what to do."""
     from doorround.logbook.backup import backup_faults
-    from doorround.logbook.fault_report import closing_lines
+    from doorround.logbook.fault_report import closing_lines, is_damage
     from doorround.logbook.file_checks import Folders, file_faults
     from doorround.logbook.noted_line import note_gone, noted_faults
 
-    entries, noted_lines = logbook.verify(), [*noted_faults(logbook, head)]
-    if settings.backups:
+    entries = logbook.verify()
+    damaged = any(map(is_damage, entries))
+    noted_lines = [] if damaged else [*noted_faults(logbook, head)]
+    if settings.backups and not damaged:
         noted_lines += backup_faults(logbook, settings.backups)
     if not entries_only:
         noted_lines += note_gone(logbook)
     faults = [*entries, *noted_lines]
-    if not entries_only and not any(fault.what.startswith("the file ") for fault in faults):
+    if not entries_only and not damaged:
         home = settings.home
         folders = Folders(settings.recordings, home / "photos", home / "evidence")
         faults += file_faults(logbook, folders)

@@ -64,7 +64,7 @@ two.
 JUDGES = (QueryKind.NAME, QueryKind.NO_FAULT, QueryKind.KEEP_WORDS)
 """What a supervisor does about a fault in somebody's own words."""
 BEGINS = (QueryKind.LOOK, QueryKind.LOOKS, QueryKind.CHANGE)
-"""These begin a short visit to what was repaired, or ask at which door."""
+"""These begin a short visit, or ask at which door: to look at repairs, to change the register."""
 DOES = (
     QueryKind.GIVE,
     QueryKind.MENDED,

@@ -24,7 +24,7 @@ class Figures(TypedDict):
 
     building: what the doors have in common. doors: how many are in each state. defects: by age, how
     many are open and how many of those are to be acted on now. trend: name, checks, overdue doors
-    and open defects of each span, oldest first. dark: drawn light on dark; light unless given.
+    and open defects of each period, oldest first. dark: drawn light on dark; light unless given.
     """
 
     name: str

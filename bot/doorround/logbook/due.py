@@ -31,7 +31,7 @@ def door_statuses(logbook: Logbook, day: date | None = None) -> list[DoorStatus]
     if then < logbook.last_seq():
         return register_as_of(logbook, then)
     local = LocalDays(logbook.zone)
-    return [_standing(row, local) for row in logbook._rows(_NOW)]
+    return [_door_status(row, local) for row in logbook._rows(_NOW)]
 
 
 def doors_due(logbook: Logbook, intervals: Intervals, day: date, now: datetime) -> list[DoorStatus]:
@@ -51,14 +51,14 @@ def doors_due(logbook: Logbook, intervals: Intervals, day: date, now: datetime) 
     clauses += ["number = ?"] * len(intervals.doors)
     rows = logbook._rows(f"{_NOW} AND (({') OR ('.join(clauses)}))", *given, *intervals.doors)
     local = LocalDays(logbook.zone)
-    return [_standing(row, local) for row in rows]
+    return [_door_status(row, local) for row in rows]
 
 
 def door_statuses_beside(logbook: Logbook, door: Door) -> list[DoorStatus]:
     """The doors of one door's building, as they stand."""
     local = LocalDays(logbook.zone)
     rows = logbook._rows(f"{_NOW} AND site = ? AND building = ?", door.site, door.building)
-    return [_standing(row, local) for row in rows]
+    return [_door_status(row, local) for row in rows]
 
 
 def next_door(logbook: Logbook, intervals: Intervals, door: Door, now: datetime) -> Door | None:
@@ -85,7 +85,7 @@ def first_door(
     return logbook.door(due[0].door.number, due[0].door.site, due[0].door.building) if due else None
 
 
-def _standing(row: tuple[Any, ...], local: LocalDays) -> DoorStatus:
+def _door_status(row: tuple[Any, ...], local: LocalDays) -> DoorStatus:
     number, site, building, floor, place, use, added, checked, tried, tries, by, planned = row
     return DoorStatus(
         number,

@@ -54,7 +54,7 @@ def closing_lines(
             "The chain itself is unbroken: it was cut or made anew as a whole, and which entries"
             " were changed it cannot tell. A backup can."
         )
-    elif any(_is_damage(fault) for fault in entries):
+    elif any(is_damage(fault) for fault in entries):
         where = "Whether a disk did this or somebody, the file cannot tell."
     else:
         where = "The entries themselves stand as they were kept."
@@ -63,7 +63,8 @@ def closing_lines(
     return f"{where} {_KEEP}"
 
 
-def _is_damage(fault: ChainFault) -> bool:
+def is_damage(fault: ChainFault) -> bool:
+    """Whether the file itself is damaged, so that not everything in it can be read."""
     return fault.what.startswith("the file ")
 
 

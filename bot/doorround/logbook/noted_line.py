@@ -10,14 +10,14 @@ from __future__ import annotations
 
 import os
 import re
-import sqlite3
 from collections.abc import Iterator
 from contextlib import suppress
 from pathlib import Path
-from typing import Any, TextIO
+from typing import TextIO
 
 from doorround.logbook.chain import NO_HASH, ChainFault, Head
 from doorround.logbook.connection import Connection
+from doorround.logbook.errors import LogbookError, in_plain_words
 from doorround.logbook.folder_sync import sync_folder
 from doorround.logbook.row_digests import NOTED
 from doorround.logbook.verification import against
@@ -40,9 +40,9 @@ def note_last(logbook: Connection, *, copied: bool = False) -> None:
     """Note the last entry, after it was committed. What cannot be written is left: a line that is
     behind is right, too. copied: beside a copy that has none yet.
     """
-    with suppress(OSError, sqlite3.Error):
-        rows = _rows(
-            logbook, "SELECT seq, hash, at FROM entries WHERE seq = (SELECT max(seq) FROM entries)"
+    with suppress(OSError, LogbookError):
+        rows = logbook._rows(
+            "SELECT seq, hash, at FROM entries WHERE seq = (SELECT max(seq) FROM entries)"
         )
         if rows:
             seq, hash, at = rows[0]
@@ -61,7 +61,7 @@ def begin_note(logbook: Connection) -> None:
     if _was_noted(logbook):
         return
     if is_noted(logbook.path):
-        with suppress(sqlite3.Error):
+        with suppress(LogbookError):
             _mark(logbook)
     else:
         note_last(logbook)
@@ -82,9 +82,7 @@ def _begin(logbook: Connection, line: bytes, gone: bool) -> None:
 
 def _mark(logbook: Connection) -> None:
     """Keep in the logbook that a line is noted beside it."""
-    _rows(
-        logbook, f"INSERT OR IGNORE INTO row_digests (of, digest) VALUES ('{NOTED}', '{NO_HASH}')"
-    )
+    logbook._rows(f"INSERT OR IGNORE INTO row_digests (of, digest) VALUES ('{NOTED}', '{NO_HASH}')")
 
 
 def _follow(logbook: Connection, last: Head, line: bytes) -> None:
@@ -105,7 +103,8 @@ def noted_faults(logbook: Connection, elsewhere: Head | None = None) -> Iterator
     none where no file is, as beside a copy. elsewhere: a line noted there, held against it first.
     """
     if elsewhere:
-        yield from against(logbook._db, elsewhere)
+        with in_plain_words(logbook.path):
+            yield from against(logbook._db, elsewhere)
     path = noted_file(logbook.path)
     if not is_noted(logbook.path):
         return
@@ -128,10 +127,22 @@ def noted_faults(logbook: Connection, elsewhere: Head | None = None) -> Iterator
             yield ChainFault(
                 None, f"{path.name}, where the last entry is noted, was altered: line {number}"
             )
-        elif said := _missing(logbook, noted[0]):
+        else:
+            yield from _held_against(logbook, *noted)
+
+
+def _held_against(logbook: Connection, noted: Head, at: str) -> Iterator[ChainFault]:
+    name = noted_file(logbook.path).name
+    try:
+        said = _missing(logbook, noted)
+    except LogbookError:
+        yield ChainFault(
+            None, f"the file cannot be read to its end, nor whether what {name} says stands in it"
+        )
+    else:
+        if said:
             yield ChainFault(
-                noted[0].seq,
-                f"{said}; it was noted in {path.name} as entered at {noted[1]}. {_WHY}",
+                noted.seq, f"{said}; it was noted in {name} as entered at {at}. {_WHY}"
             )
 
 
@@ -148,8 +159,8 @@ def note_gone(logbook: Connection) -> Iterator[ChainFault]:
 
 def _was_noted(logbook: Connection) -> bool:
     try:
-        return bool(_rows(logbook, f"SELECT 1 FROM row_digests WHERE of = '{NOTED}'"))
-    except sqlite3.Error:
+        return bool(logbook._rows(f"SELECT 1 FROM row_digests WHERE of = '{NOTED}'"))
+    except LogbookError:
         return False
 
 
@@ -171,14 +182,10 @@ def _read(line: str) -> tuple[Head, str] | None:
 
 def _missing(logbook: Connection, noted: Head) -> str | None:
     """What is wrong with the entry that was noted; None where it stands."""
-    rows = _rows(logbook, "SELECT CAST(hash AS BLOB) FROM entries WHERE seq = ?", noted.seq)
+    rows = logbook._rows("SELECT CAST(hash AS BLOB) FROM entries WHERE seq = ?", noted.seq)
     if rows == [(noted.hash.encode(),)]:
         return None
     if rows:
         return f"entry {noted.seq} is not the one that stood here"
-    [(last,)] = _rows(logbook, "SELECT coalesce(max(seq), 0) FROM entries")
+    [(last,)] = logbook._rows("SELECT coalesce(max(seq), 0) FROM entries")
     return f"entry {noted.seq} stood here and is gone; the last is now entry {last}"
-
-
-def _rows(logbook: Connection, sql: str, *given: int) -> list[tuple[Any, ...]]:
-    return logbook._db.conn.execute(sql, given).fetchall()

@@ -88,7 +88,7 @@ def _counted_by_day(
 ) -> Mapping[Moving, int] | None:
     """How often defects came, ended or came again, as each day said at its end, so that days add up
     to weeks and months: what was found on one day and taken back on another was told of as found.
-    None where nothing was, and the whole span says the same.
+    None where nothing was, and the whole period says the same.
     """
     after = period.after
     until = period.until

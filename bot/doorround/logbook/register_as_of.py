@@ -71,7 +71,7 @@ def register_as_of(logbook: Connection, seq: int) -> list[DoorStatus]:
         door = doors.get(names.then((site, building, number)))
         if door is not None:
             _visited(door, at, person or None, bool(seen), entered is not None)
-    return [_standing(id, door, local) for id, door in doors.items() if not door.retired]
+    return [_door_status(id, door, local) for id, door in doors.items() if not door.retired]
 
 
 def _take(doors: dict[DoorId, _Door], row: tuple[Any, ...], local: LocalDays) -> None:
@@ -102,7 +102,7 @@ def _visited(door: _Door, at: str, person: str | None, seen: bool, before: bool)
         door.tried, door.tries = None, 0
 
 
-def _standing(id: DoorId, door: _Door, local: LocalDays) -> DoorStatus:
+def _door_status(id: DoorId, door: _Door, local: LocalDays) -> DoorStatus:
     site, building, number = id
     return DoorStatus(
         number,

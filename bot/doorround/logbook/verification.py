@@ -41,12 +41,14 @@ def faults(db: Database) -> Iterator[ChainFault]:
     if not found and not unread:
         # else it only says the same once more
         yield from _due(db)
-    yield from (
-        ChainFault(None, f"the file cannot be read to its end: {error}") for error in sorted(unread)
-    )
-    for (text,) in db.conn.execute(f"PRAGMA integrity_check({MAX_DAMAGE})"):
-        if text != "ok":
-            yield ChainFault(None, f"the file is damaged: {' '.join(text.split())}")
+    try:
+        for (text,) in db.conn.execute(f"PRAGMA integrity_check({MAX_DAMAGE})"):
+            if text != "ok":
+                yield ChainFault(None, f"the file is damaged: {' '.join(text.split())}")
+    except sqlite3.DatabaseError as error:
+        unread.add(str(error))
+    for why in sorted(unread):
+        yield ChainFault(None, f"the file cannot be read to its end: {why}")
 
 
 def entry_faults(db: Database) -> Iterator[ChainFault]:

@@ -62,12 +62,12 @@ def report(
 
 
 def first_day(every: Frequency, day: date) -> date:
-    """The first day of the span that a day belongs to."""
+    """The first day of the period that a day belongs to."""
     return _days(every, day)[0]
 
 
 def _days(every: Frequency, day: date) -> tuple[date, date, str]:
-    """The span that a day belongs to, up to that day, and its name."""
+    """The period that a day belongs to, up to that day, and its name."""
     match every:
         case Frequency.DAY:
             return day, day, summaries.day_name(day)
@@ -78,7 +78,7 @@ def _days(every: Frequency, day: date) -> tuple[date, date, str]:
 
 
 def _steps(every: Frequency, last: date) -> list[tuple[str, date, date]]:
-    """Name, first and last day of each step, oldest first; the last one ends with the span."""
+    """Name, first and last day of each step, oldest first; the last one ends with the period."""
     steps: list[tuple[str, date, date]] = []
     for _ in range(STEPS):
         first, _, _ = _days(every, last)
