@@ -4,6 +4,9 @@ register.
 
 from __future__ import annotations
 
+from types import SimpleNamespace
+from typing import Any, cast
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as some
@@ -11,17 +14,26 @@ from phrase_table import TABLE
 from visits import BOOK, CHECKLIST
 
 from doorround.domain.door import Door
-from doorround.domain.door_reference import AnyDoorReference, DoorCommand, DoorReference, NoSuchDoor
+from doorround.domain.door_reference import (
+    AnyDoorReference,
+    AskedQuery,
+    DoorCommand,
+    DoorReference,
+    NoSuchDoor,
+)
 from doorround.domain.input_result import By, OffGrammar, Silence
+from doorround.domain.query import QueryKind
 from doorround.hearing.adaptation.own_phrases import with_own_words
 from doorround.hearing.adaptation.own_words import OwnWords
 from doorround.hearing.automata.dawg import smallest
+from doorround.hearing.decision.scored_hypotheses import ScoredHypotheses
 from doorround.hearing.door_names.confusable_names import one_word_away, sounding_alike
 from doorround.hearing.door_names.door_grammar import ALONE, OFFERED
 from doorround.hearing.door_names.door_numbers import key, keys, ways
 from doorround.hearing.door_names.door_resolver import DoorResolver
 from doorround.hearing.door_names.name_index import NameIndex
 from doorround.hearing.door_names.place_names import floor_ways, place_ways
+from doorround.hearing.engines.recogniser import Guess, Outcome, Recognition
 from doorround.hearing.grammar.jsgf import Words
 from doorround.hearing.lexicon.pronunciations import Pronunciations
 
@@ -322,3 +334,13 @@ def test_a_register_of_ten_thousand_doors_stays_small_and_tells_them_apart() -> 
     assert len(whole.arcs) < 10_000
     heard = which.read("door 42.17")
     assert isinstance(heard, DoorReference) and heard.sure and heard.doors[0].number == "42.17"
+
+
+def test_a_rival_without_the_words_before_a_door_changes_not_what_is_asked() -> None:
+    rivals = (Guess("two forty", 0.5, {"total": 2.0}), Guess("look at two fourteen", 0.5))
+    heard = Recognition(Outcome.HEARD, "look at two fourteen", 0.9, rivals, "ear", 1.0, 1.0)
+    pipeline: Any = SimpleNamespace(name="ear", score_phrases=lambda *_: ScoredHypotheses(rivals))
+    words = tuple(["look", "at", "two", "fourteen"])
+    asked = WHICH._weighed(pipeline, cast("Any", None), heard, words, {"engine": "ear"})
+    assert isinstance(asked, AskedQuery) and not asked.sure
+    assert asked.asked.what is QueryKind.LOOK and asked.doors[0].number == "2.40"

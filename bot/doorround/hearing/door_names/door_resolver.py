@@ -119,21 +119,21 @@ class DoorResolver:
     ) -> AnyDoorReference:
         """The door heard, held against every door whose name is one word away."""
         lead = self._asks.lead(words)
-        rivals = grammar_of_phrases(self._rivals(recognition, words))
-        scored = pipeline.score_phrases(speech, replace(rivals, alike=True))
+        rivals = replace(grammar_of_phrases(self._rivals(recognition, words)), alike=True)
+        scored = pipeline.score_phrases(speech, rivals)
         scores = {guess.phrase: _nats(guess) for guess in scored.guesses} or {" ".join(words): 0.0}
         best = max(scores, key=lambda name: scores[name])
         found = self._doors_of(best) or Found(())
         beside = self._beside(best, scores, pipeline)
         if lead and recognition.probability >= MIN_PROBABILITY:
             doors = (*found.doors, *beside)
-            alone = len(doors) == 1 and self._asks.leads_to(lead) is QueryKind.DOOR
-            sure = alone and recognition.outcome is Outcome.HEARD
-            return self._shown(best, doors, about, recognition.probability, sure)
+            what = self._asks.leads_to(lead)
+            alone = recognition.outcome is Outcome.HEARD and len(doors) == 1
+            sure = alone and what is QueryKind.DOOR
+            return self._shown(what, best, doors, about, recognition.probability, sure)
         if not found.doors:
             return NoSuchDoor(**about, words=best, near=beside)
-        share = float(1 / sum(np.exp(score - scores[best]) for score in scores.values()))
-        probability = min(recognition.probability, share)
+        probability = min(recognition.probability, _share(scores, best))
         if probability < MIN_PROBABILITY:
             return OffGrammar(audio_sha256=speech.sound.sha256, advice=advice_on(speech))
         sure = (
@@ -180,8 +180,9 @@ class DoorResolver:
         words = tuple(name.split())
         return self.building.find(words[len(self._asks.lead(words)) :])
 
+    @staticmethod
     def _shown(
-        self,
+        what: QueryKind,
         words: str,
         doors: tuple[Door, ...],
         about: dict[str, str],
@@ -191,7 +192,6 @@ class DoorResolver:
         """The doors to be shown, which enters nothing, so that being wrong costs a look at the
         wrong one; or those to be changed or looked at, which no recording begins before a yes.
         """
-        what = self._asks.leads_to(self._asks.lead(tuple(words.split())))
         name = "door" if what is QueryKind.LOOK else ""
         asked = Query(what, doors[0].number if sure else "", name=name)
         return AskedQuery(
@@ -206,9 +206,9 @@ class DoorResolver:
         if asked:
             return AskedQuery(words=" ".join(words), asked=asked)
         if lead and (shown := self.building.find(words[len(lead) :])):
-            shows = self._asks.leads_to(lead) is QueryKind.DOOR
-            sure = len(shown.doors) == 1 and (shown.strong or shows)
-            return self._shown(" ".join(words), shown.doors, {}, 1.0, sure)
+            what = self._asks.leads_to(lead)
+            sure = len(shown.doors) == 1 and (shown.strong or what is QueryKind.DOOR)
+            return self._shown(what, " ".join(words), shown.doors, {}, 1.0, sure)
         command = self.grammar.said[offered].get(" ".join(words))
         if command:
             return DoorCommand(word=command[0], pick=command[1], words=" ".join(words))
@@ -276,6 +276,11 @@ def _fits(scored: ScoredHypotheses) -> bool:
         and found.get("raw", -FITS) >= A_TOKEN
         and found.get("agree", 1.0) == 1.0
     )
+
+
+def _share(scores: dict[str, float], best: str) -> float:
+    """Probability of the best name among all that were scored."""
+    return float(1 / sum(np.exp(score - scores[best]) for score in scores.values()))
 
 
 def _nats(guess: Guess) -> float:
