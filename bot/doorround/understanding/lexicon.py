@@ -63,23 +63,19 @@ _WEIGHTS = dict.fromkeys(Role, 1.03) | {
     Role.UNKNOWN: 20.0,
 }
 _OPERATORS = (
-    *(
-        Role.EXCEPTION,
-        Role.MENDED,
-        Role.DOUBT,
-        Role.HEDGE,
-        Role.PAST,
-        Role.TALK,
-        Role.NUMBER,
-    ),
-    *(
-        Role.MINOR,
-        Role.ABSENT,
-        Role.ELSEWHERE,
-        Role.NEGATION,
-        Role.CONTRAST,
-        Role.OR,
-    ),
+    Role.EXCEPTION,
+    Role.MENDED,
+    Role.DOUBT,
+    Role.HEDGE,
+    Role.PAST,
+    Role.TALK,
+    Role.NUMBER,
+    Role.MINOR,
+    Role.ABSENT,
+    Role.ELSEWHERE,
+    Role.NEGATION,
+    Role.CONTRAST,
+    Role.OR,
     Role.PREPOSITION,
 )
 _LOOSE = (Role.FAULT, Role.GOOD, Role.CANNOT, Role.CHOICE)

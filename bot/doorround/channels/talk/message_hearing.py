@@ -13,8 +13,7 @@ from doorround.domain.check import FREE, Check, Stage
 from doorround.domain.input_result import AnyHeard, BadAudio, By, Silence
 from doorround.domain.values import Command, Word
 from doorround.hearing.audio.reader_process import read_apart
-from doorround.hearing.audio.sound import Sound
-from doorround.hearing.audio.sound import UnusableAudio as BadRecording
+from doorround.hearing.audio.sound import Sound, UnusableAudio
 from doorround.hearing.decision.pipeline import RecognitionPipeline
 from doorround.hearing.session.interpretation import Interpreter, typed
 from doorround.hearing.session.recognition_worker import note
@@ -66,14 +65,14 @@ class MessageHearing:
         return ordered or text.strip()
 
     def sound(self, recording: bytes) -> Sound:
-        """The recording as it can be heard, once it is stored. Raises BadRecording."""
+        """The recording as it can be heard, once it is stored. Raises UnusableAudio."""
         self.keep(recording)
         return read_apart(recording, self._longest_note_s)
 
     def _listen(self, recording: bytes, check: Check) -> AnyHeard:
         try:
             sound = self.sound(recording)
-        except BadRecording as bad:
+        except UnusableAudio as bad:
             return BadAudio(advice=str(bad), audio_sha256=hashlib.sha256(recording).hexdigest())
         if check.stage in FREE:
             return note(self._pipeline(), sound)

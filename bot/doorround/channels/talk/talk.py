@@ -36,7 +36,7 @@ from doorround.domain.door_reference import (
 )
 from doorround.domain.input_result import AnyHeard, BadAudio, By, Heard, OffGrammar, Unsure
 from doorround.domain.schedule.intervals import Intervals
-from doorround.hearing.audio.sound import UnusableAudio as BadRecording
+from doorround.hearing.audio.sound import UnusableAudio
 from doorround.hearing.decision.pipeline import RecognitionPipeline
 from doorround.hearing.session.interpretation import Interpreter, typed
 from doorround.hearing.session.worker_pool import Pool
@@ -287,7 +287,7 @@ class Talk:
             heard = self._finder.hear(
                 incoming.text, By.TAP if incoming.tapped else By.TYPING, sound
             )
-        except BadRecording as bad:
+        except UnusableAudio as bad:
             heard = BadAudio(
                 advice=str(bad), audio_sha256=hashlib.sha256(incoming.recording or b"").hexdigest()
             )

@@ -196,7 +196,7 @@ def turns(pipeline: RecognitionPipeline, spoken: Iterable[SpokenClip]) -> float:
 
 def best_tuning(pipeline: RecognitionPipeline, said: Callable[[], Iterable[SpokenClip]]) -> Tuning:
     """The listener's own figures with which these recordings cost the fewest turns: each of TRIED
-    in its turn, kept where it spares MIN_SPARED of them. The ear is left as it was.
+    in its turn, kept where it spares MIN_SPARED of them. The pipeline is left as it was.
     """
     before = pipeline.calibration
     best = before.tuning

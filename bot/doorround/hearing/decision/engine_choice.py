@@ -31,7 +31,7 @@ _GET_SECOND = f"For surer hearing in noise, {GET_LISTENER} (needs glibc 2.34, ma
 
 @dataclass(frozen=True)
 class ChosenEngines:
-    """An ear, and one line that tells what it hears with and how it would hear better."""
+    """A pipeline, and one line that tells what it hears with and how it would hear better."""
 
     pipeline: RecognitionPipeline
     line: str
@@ -44,8 +44,8 @@ def choose_engines(
     pronunciations: Written = None,
     calibration: Path | None = None,
 ) -> ChosenEngines:
-    """The ear for what is on this machine. models: folder of Vosk models and Whisper folders; may
-    be missing.
+    """The pipeline for what is on this machine. models: folder of Vosk models and Whisper folders;
+    may be missing.
 
     listeners: the listener judges, its second beside it, and Vosk where an English model of it
     lies. pair: the listener judges, Vosk or else PocketSphinx beside it. auto: the first of these

@@ -16,8 +16,7 @@ from doorround.domain.door_reference import AnyDoorReference
 from doorround.domain.input_result import AnyHeard, BadAudio, OffGrammar, Silence
 from doorround.hearing.audio.decoding import load_sound
 from doorround.hearing.audio.reader_process import bounded
-from doorround.hearing.audio.sound import Sound
-from doorround.hearing.audio.sound import UnusableAudio as BadRecording
+from doorround.hearing.audio.sound import Sound, UnusableAudio
 from doorround.hearing.audio.vad import detect_speech
 from doorround.hearing.decision.pipeline import RecognitionPipeline
 from doorround.hearing.door_names.door_resolver import DoorResolver
@@ -85,7 +84,7 @@ class WorkerRecogniser:
         try:
             with bounded():
                 sound = load_sound(recording, self._longest_note_s)
-        except BadRecording as bad:
+        except UnusableAudio as bad:
             return BadAudio(advice=str(bad), audio_sha256=hashlib.sha256(recording).hexdigest())
         if isinstance(wanted, AtWhichDoor):
             return which.hear(self._pipeline, sound, wanted.offered)

@@ -32,10 +32,10 @@ def warm_up(
     for place, question in enumerate(checklist.question):
         others = tuple(checklist.question[place + 1 :])
         last = tuple(checklist.ask(key) for key in before)
-        now = ExpectedInput(
+        expected = ExpectedInput(
             Stage.ASKING, checklist.ask(question.key), others, last, parts=checklist.question
         )
-        yield from pipeline.ensemble.precompute(grammar_now(interpreter, now))
+        yield from pipeline.ensemble.precompute(grammar_now(interpreter, expected))
         before = (question.key,)
 
 
