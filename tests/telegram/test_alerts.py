@@ -143,6 +143,25 @@ async def test_what_was_done_and_why_no_photo_may_be_typed_as_they_are(tmp_path)
         assert deed.no_photo == "too dark down there"
 
 
+@pytest.mark.parametrize(
+    ("words", "answer"), [("never mind", "“never mind”"), ("by the lift on two", "oorway clear")]
+)
+async def test_what_tells_of_no_repair_makes_nothing_good(tmp_path, words, answer):
+    home = settle(tmp_path)
+    async with StandIn() as server, serving(home, server, plan=Plan(), reception=reception) as book:
+        door = next(each for each in book.doors() if each.number == "12")
+        book.change_door(door.model_copy(update={"place": "by the lift"}), "Mona", NOON)
+        for each in VISIT:
+            server.write(INES, each)
+        await until_asked(server, "Signed.")
+        [defect] = read_defects(book, Plan().defects).open
+        server.write(MONA, f"defect {defect.id} made good")
+        await told(server, MONA, "what was done?")
+        server.write(MONA, words)
+        await told(server, MONA, answer)
+        assert not any("Is there a photo?" in each["text"] for each in server.to(MONA))
+
+
 async def test_at_an_open_check_free_words_answer_the_check(tmp_path):
     home = settle(tmp_path)
     async with StandIn() as server, serving(home, server, plan=Plan(), reception=reception) as book:

@@ -5,10 +5,16 @@ reopened?", "why no photo?", "which fault is it?", "how urgent?".
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
+from doorround.dialogue.new_door import new_door_words
+from doorround.domain.door import Door
+from doorround.domain.door_reference import DoorWord
 from doorround.domain.query import read_query
 from doorround.domain.repairs import tells_what
+from doorround.english.bare_answers import is_asked, is_bare_answer
+from doorround.english.number_words import NUMBER_WORDS
+from doorround.english.shortcuts import carries_on, plain, shortcut
 from doorround.messages import buttons
 
 _LEAD = re.compile(
@@ -16,6 +22,14 @@ _LEAD = re.compile(
     r"|defect \d{1,9} is (?:.+, (?=(?:act now|soon|planned|watch)$))?"
 )
 _ONLY_A_DOOR = re.compile(r"(?:the )?(?:door|number) \S{1,20}", re.IGNORECASE)
+_NO_REPLY = re.compile(
+    r"cancel|never ?mind|forget it|leave it|wait|later|not (?:yet|now)"
+    r"|(?:i )?(?:don't|do not) know|(?:i am |i'm )?not sure|no idea"
+)
+_NOT_DONE = re.compile(
+    r"(?:(?:i|we|it|they|it's) )?(?:still|not|no|none|nothing|never|\w+n't|cannot)\b.*"
+)
+_AROUND_PLACE = frozenset(("the", "at", "by", "in", "on", "of", "to", "door", "floor", "level"))
 
 
 def completed(taps: Sequence[str], text: str) -> str | None:
@@ -23,10 +37,43 @@ def completed(taps: Sequence[str], text: str) -> str | None:
     the words are no reply to it: an order, a question, a door, or nothing that tells anything.
     """
     words = " ".join(text.split())
-    if words.startswith("/") or read_query(words) or _ONLY_A_DOOR.fullmatch(words):
+    if _says_something_else(words):
         return None
     lead = _lead(taps)
+    if lead.endswith("made good: ") and _NOT_DONE.fullmatch(plain(words)):
+        return None
     return f"{lead}{words}" if lead and tells_what(words) else None
+
+
+def _says_something_else(words: str) -> bool:
+    """Whether words order, ask or decline something, or name a door by its number."""
+    said = plain(words)
+    goes_on = carries_on(words) is not None and not said.startswith("back ")
+    return (
+        words.startswith("/")
+        or goes_on
+        or said in set(DoorWord)
+        or is_asked(words)
+        or is_bare_answer(words)
+        or any(
+            each is not None for each in (read_query(words), shortcut(words), new_door_words(words))
+        )
+        or any(each.fullmatch(said) for each in (_ONLY_A_DOOR, _NO_REPLY))
+    )
+
+
+def names_place(text: str, doors: Iterable[Door]) -> bool:
+    """Whether words are no more than the place of one of these doors, with its floor or without:
+    "plant room on two".
+    """
+    said = frozenset(re.findall(r"[\w']+", plain(text))) - _AROUND_PLACE
+    for door in doors:
+        place = frozenset(re.findall(r"[\w']+", plain(door.place)))
+        more = frozenset(re.findall(r"[\w']+", plain(f"{door.floor} {door.building} {door.site}")))
+        rest = said - place - more
+        if said & place and all(each in NUMBER_WORDS or each.isdigit() for each in rest):
+            return True
+    return False
 
 
 def _lead(taps: Sequence[str]) -> str:

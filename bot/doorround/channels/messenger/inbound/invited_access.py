@@ -6,7 +6,7 @@ from dataclasses import replace
 from datetime import datetime
 
 from doorround.channels.messenger.access import Access as People
-from doorround.channels.messenger.inbound.free_reply import completed
+from doorround.channels.messenger.inbound.free_reply import completed, names_place
 from doorround.channels.messenger.outbound.outgoing import read_press
 from doorround.channels.messenger.results import Reply, StartCheck, tell
 from doorround.channels.messenger.updates import ButtonPress, Message
@@ -120,13 +120,16 @@ class InvitedAccess:
         return str(taps[press.place]) if press.place < len(taps) else ""
 
     def _replied(self, chat: str, text: str) -> str:
-        """A text as the order that it completes, where the last message asked for free words and no
-        check is open, to which they might belong.
+        """A text as the order that it completes, where the last message asked for free words, no
+        check is open, to which they might belong, and they name no door by its place.
         """
         last = self._outbox.last(chat)
         if last is None or not text or self._at_a_check(chat):
             return text
-        return completed(last.body.does or last.body.taps, text) or text
+        order = completed(last.body.does or last.body.taps, text)
+        if order is None or names_place(text, self._people.logbook.doors()):
+            return text
+        return order
 
     def _at_a_check(self, chat: str) -> bool:
         try:

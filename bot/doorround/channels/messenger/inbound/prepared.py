@@ -18,9 +18,8 @@ IN_LINE_S = 8.0
 
 @dataclass(frozen=True)
 class Patience:
-    """Seconds. held: how long a chat waits for a file that is not given out. later: until it
-    is asked for again.
-    in_line: until somebody who waits for a place at the pool is told so.
+    """Seconds. held: how long a chat waits for a file that is not given out. later: until it is
+    asked for again. in_line: until somebody who waits for a place at the pool is told so.
     """
 
     held: float = HELD_S
