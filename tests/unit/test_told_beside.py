@@ -34,6 +34,16 @@ def test_a_no_afterwards_is_to_the_read_back_alone() -> None:
     assert "hinges.fixings" not in visit.check.answers and visit.check.open == "hinges.fixings"
 
 
+def test_undo_takes_it_back_and_not_what_was_answered_before() -> None:
+    visit = at_a_read_back()
+    [before] = visit.check.last
+    visit.type("leaf split")
+    assert visit.check.last == ("leaf.here",)
+    visit.type("undo")
+    assert "leaf.here" not in visit.check.answers
+    assert before in visit.check.answers
+
+
 def test_a_fault_that_stands_already_moves_nothing() -> None:
     visit = Visit(CORRIDOR).go_to("leaf.here")
     visit.type("split")

@@ -28,7 +28,10 @@ def take_told_beside(builder: TurnBuilder, heard: Heard) -> bool:
         return False
     free = not check.must_not_move
     taken = [said.question or "" for said in heard.said if _taken(builder, said, heard)]
+    # somebody is there
+    builder.set(misses=0, lost=0)
     if taken:
+        builder.set(last=tuple(taken))
         builder.read_back(tuple(taken))
     if free and builder.check.must_not_move:
         tell_untested(builder)
@@ -46,7 +49,7 @@ def _beside(check: Check, heard: Heard) -> bool:
 
 
 def _taken(builder: TurnBuilder, said: Said, heard: Heard) -> bool:
-    """Enter one; False where it stands already, or is only kept as reported."""
+    """Enter one; False where it stands already, is only kept as reported, or cannot be."""
     check = builder.check
     if stands(check, said):
         builder.say(confirming.stands_already(said_words(said, check.checklist)))
@@ -55,4 +58,8 @@ def _taken(builder: TurnBuilder, said: Said, heard: Heard) -> bool:
         alone = heard.model_copy(update={"said": (said,)})
         builder.set(reported=(*check.reported, Report(heard=alone)))
         return False
-    return builder.answer(said, heard, confirmed=False) is not None
+    if builder.answer(said, heard, confirmed=False) is None:
+        words = said_words(said, check.checklist)
+        builder.say(confirming.nothing_entered(words, confirming.THAT_CANNOT_BE))
+        return False
+    return True
