@@ -128,7 +128,15 @@ def test_the_check_put_aside_for_a_look_goes_on_after_it(book: Logbook, tmp_path
     assert len(check.answers) == 1
 
 
-@pytest.mark.parametrize("words", ["look at the door it is split", "look at the repair, it slams"])
+@pytest.mark.parametrize(
+    "words",
+    [
+        "look at the door it is split",
+        "look at the repair, it slams",
+        "look at the repair of the hinge it is loose",
+        "look at the repair at the head is cracked",
+    ],
+)
 def test_a_fault_told_in_such_words_is_no_question(
     book: Logbook, tmp_path: Path, words: str
 ) -> None:

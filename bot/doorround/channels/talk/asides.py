@@ -12,6 +12,7 @@ from doorround.domain.check import FREE, Check
 from doorround.domain.input_result import AnyHeard, By, Heard, OffGrammar, Said
 from doorround.domain.query import BEGINS, read_query
 from doorround.domain.values import Command, Word
+from doorround.english.denials import CLAUSES
 from doorround.english.shortcuts import plain, shortcut
 from doorround.hearing.door_names.door_numbers import NUMBER_WORDS
 from doorround.messages import receiving
@@ -20,6 +21,8 @@ _LOOK = re.compile(
     r"look at (?:(?:(?:the|a) )?repairs?(?: (?:at|of) [\w ./-]{1,40})?"
     r"|(?:the )?(?:door|defect)(?: number)?(?P<number>(?: [\w./-]+){1,5}))"
 )
+_TELLS = frozenset((*CLAUSES, "is", "are", "has", "have", "was", "were"))
+"""Words of which there are none in a place: they begin to tell of something."""
 
 
 def as_question(
@@ -55,8 +58,9 @@ def _command(heard: OffGrammar, words: str, command: Command) -> Heard:
 def _is_look(words: str) -> bool:
     """Whether words ask for a look elsewhere: "look at the door it is split" tells of a fault."""
     found = _LOOK.fullmatch(words)
-    number = (found["number"] or "").split() if found else []
-    return found is not None and all(
+    if found is None or _TELLS.intersection(words.split()):
+        return False
+    return all(
         len(each) == 1 or each in NUMBER_WORDS or any(sign.isdigit() for sign in each)
-        for each in number
+        for each in (found["number"] or "").split()
     )
