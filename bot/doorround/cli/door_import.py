@@ -38,7 +38,7 @@ Columns = Annotated[
 SiteOf = Annotated[
     str,
     typer.Option(
-        help="Site of the doors, where the file names none. When not given: of new doors, the site"
+        help="Site of the doors, where the file names none. When not given, new doors get the site"
         " of the settings."
     ),
 ]

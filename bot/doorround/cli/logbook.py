@@ -25,8 +25,8 @@ if TYPE_CHECKING:
 LINES_AT_ONCE = 200
 """Printed together: each print of its own costs more than the line."""
 _ALONE = (
-    " No line is noted beside this file, so that nothing was cut off its end is shown only by one"
-    " that you noted elsewhere."
+    " No line is noted beside this file, so only one that you noted elsewhere can show that nothing"
+    " was cut off its end."
 )
 logbook_app = typer.Typer(help="The logbook: show it, prove it.", no_args_is_help=True)
 

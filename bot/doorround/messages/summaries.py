@@ -74,9 +74,9 @@ def _spoken(day: date) -> str:
 
 
 def summary_of(period: Period) -> Summary:
-    """The message of a span: what is to be decided first, with place and since when; what is late,
-    and by how much; what waits for a look; then one line of what was done. A week or a month tells
-    also who did it, who has what, and what became better or worse.
+    """The message of a period: what is to be decided first, with place and since when; what is
+    late, and by how much; what waits for a look; then one line of what was done. A week or a month
+    tells also who did it, who has what, and what became better or worse.
     """
     open_ones = by_urgency(each for each in period.defects if each.state is State.OPEN)
     late = sorted(
@@ -190,7 +190,7 @@ def _more(number: int) -> str:
 
 
 def _snoozed(period: Period) -> list[str]:
-    """Who asked to be left alone, and how many doors that are due wait for it."""
+    """Who snoozed their reminders, and how many doors that are due wait for it."""
     return [
         f"Snoozed: {name} until {_spoken(until)}, {counted(doors, 'door')} waiting"
         for name, until, doors in period.snoozed
