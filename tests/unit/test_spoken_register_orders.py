@@ -124,3 +124,12 @@ def test_in_its_own_check_the_number_may_be_said_too(words: str) -> None:
     other.type(words)
     assert other.turn.say[0].text != WHAT_TO_CHANGE
     assert REGISTER not in other.check.answers
+
+
+def test_what_is_to_be_typed_is_told_once_however_often_it_is_spoken(
+    chosen: DoorSelection,
+) -> None:
+    asked = take(chosen, NEW)
+    spoken = DoorReference(words="thirteen", doors=(NEXT,), sure=True)
+    assert take(chosen, spoken) == [TYPE_IT, *asked]
+    assert take(chosen, spoken) == [TYPE_IT, *asked]

@@ -70,7 +70,7 @@ def begin_new_door(
 
 
 def take_new_door(adding: NewDoor, text: str, register: tuple[Door, ...]) -> NewDoorTurn:
-    """Move on by one thing typed."""
+    """Move on by one thing typed, or by a yes or no that was spoken."""
     words = " ".join(text.split())
     if words.casefold() in (buttons.CANCEL, "no", "stop"):
         return NewDoorTurn(None, (Prompt(text=f"{new_door.NOT_ADDED} {finding_door.WHICH}"),))

@@ -79,8 +79,8 @@ class DoorAdder:
         adding = standing.adding
         words = _words(heard, bool(standing.offered))
         if words is None and adding is not None:
-            asked = (Prompt(text=new_door.TYPE_IT), *standing.said)
-            return NewDoorTurn(adding, asked)
+            asked = (each for each in standing.said if each.text != new_door.TYPE_IT)
+            return NewDoorTurn(adding, (Prompt(text=new_door.TYPE_IT), *asked))
         number = new_door_words(words or "")
         if adding is None or number is not None:
             before = self._logbook.position(self._chat)
