@@ -67,7 +67,7 @@ def _is(said: Said, word: Word) -> bool:
 
 
 def _in_place(check: Check, said: Said) -> Said | None:
-    if said.added or is_correction(said) or _told_once_more(check, said):
+    if said.added or only_made_good(said) or _told_once_more(check, said):
         return _on_top(check, said)
     if not isinstance(said.value, Measure) or said.question is None:
         return said
@@ -106,9 +106,9 @@ def _on_top(check: Check, said: Said) -> Said:
     return said.model_copy(update={"value": Condition(defects=both)})
 
 
-def is_correction(said: Said) -> bool:
-    """Whether all that is said is that something was put right: other faults of the part stay as
-    they were told.
+def only_made_good(said: Said) -> bool:
+    """Whether all that is said is that something was made good on the spot: other faults of the
+    part stay as they were told.
     """
     return isinstance(said.value, Condition) and not said.value.sound and said.value.passes
 

@@ -158,8 +158,8 @@ class QueryHandler:
         return DefectCommands(self.logbook, self._defects_for(person), self.keep_words, today)
 
     def _is_own(self, person: Person, asked: Query, today: date) -> bool:
-        """Whether whoever checks doors asks of their own work: what is due, or a defect given to
-        them or found by them.
+        """Whether whoever checks doors asks of their own work: what is due, or a defect that they
+        found, have, or stand in for.
         """
         if not person.may(Right.CHECK):
             return False

@@ -201,7 +201,7 @@ class DoorSelection:
         What is asked is answered and begins nothing.
         """
         if isinstance(heard, AskedQuery) and begins_by_order(heard):
-            return self._look(heard, incoming, checklist, now)
+            return self._take_order(heard, incoming, checklist, now)
         if isinstance(heard, AskedQuery) and self._answers is not None:
             stands = self._standing().model_copy(update={"misses": 0})
             say = which_shown(heard) or self._answers(self.person, heard.asked, now)
@@ -262,7 +262,7 @@ class DoorSelection:
         first = self._windows.ask_first(wanted)
         return self._logbook.keep_search(self.chat, incoming, first, now) if first else None
 
-    def _look(
+    def _take_order(
         self, heard: AskedQuery, incoming: str, checklist: Checklist, now: datetime
     ) -> tuple[Prompt, ...]:
         """Begin what was ordered of a door, ask of which, or say why not."""

@@ -19,7 +19,7 @@ from doorround.dialogue.amending import amend, amend_note, expected_in_change, s
 from doorround.dialogue.captions import take_caption
 from doorround.dialogue.expected_input import expected_input
 from doorround.dialogue.forwarded import as_forwarded
-from doorround.dialogue.measuring import is_correction as said_put_right
+from doorround.dialogue.measuring import only_made_good
 from doorround.dialogue.photos import Photo, take_photo
 from doorround.dialogue.turn import take_turn
 from doorround.domain.alerts import Reach
@@ -263,13 +263,13 @@ class Talk:
         """What a message says at this point of a check."""
         return self._hearing.hear(incoming, check)
 
-    def puts_right(self, text: str) -> bool:
+    def tells_made_good(self, text: str) -> bool:
         """Whether words, of an old button, say that a fault which stands at the open check was put
         right.
         """
         check = self.check
         heard = typed(self._interpreter, text, expected_input(check), By.TAP) if check else None
-        return isinstance(heard, Heard) and all(said_put_right(each) for each in heard.said)
+        return isinstance(heard, Heard) and all(only_made_good(each) for each in heard.said)
 
     def clip(self, clip: Clip) -> bytes:
         """What a message wants played, OGG/Opus. Raises RecordingGoneError."""

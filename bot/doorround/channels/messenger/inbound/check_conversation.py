@@ -238,7 +238,7 @@ class CheckConversation:
         if press and outbound and press.turn == outbound.turn == turn and press.place < len(taps):
             return self._turn(inbound, talk, tapped(inbound, taps[press.place]), None)
         old = taps[press.place] if press and outbound and press.place < len(taps) else ""
-        if old and outbound and _of_open_check(outbound.body, talk) and talk.puts_right(old):
+        if old and outbound and _of_open_check(outbound.body, talk) and talk.tells_made_good(old):
             # that a danger is gone may be tapped as long as the danger stands; it is read back
             return self._turn(inbound, talk, tapped(inbound, old), None)
         here = [
