@@ -21,6 +21,7 @@ _LEAD = re.compile(
     r"(?:defect \d{1,9} made good|reopen defect \d{1,9}|defect \d{1,9} is no fault): "
     r"|defect \d{1,9} is (?:.+, (?=(?:act now|soon|planned|watch)$))?"
 )
+_MADE_GOOD = re.compile(r"defect \d{1,9} made good: ")
 _ONLY_A_DOOR = re.compile(r"(?:the )?(?:door|number) \S{1,20}", re.IGNORECASE)
 _NO_REPLY = re.compile(
     r"cancel|never ?mind|forget it|leave it|wait|later|not (?:yet|now)"
@@ -40,7 +41,7 @@ def completed(taps: Sequence[str], text: str) -> str | None:
     if _says_something_else(words):
         return None
     lead = _lead(taps)
-    if lead.endswith("made good: ") and _NOT_DONE.fullmatch(plain(words)):
+    if _MADE_GOOD.fullmatch(lead) and _NOT_DONE.fullmatch(plain(words)):
         return None
     return f"{lead}{words}" if lead and tells_what(words) else None
 
