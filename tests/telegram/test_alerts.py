@@ -151,10 +151,7 @@ async def test_what_tells_of_no_repair_makes_nothing_good(tmp_path, words, answe
     async with StandIn() as server, serving(home, server, plan=Plan(), reception=reception) as book:
         door = next(each for each in book.doors() if each.number == "12")
         book.change_door(door.model_copy(update={"place": "by the lift"}), "Mona", NOON)
-        for each in VISIT:
-            server.write(INES, each)
-        await until_asked(server, "Signed.")
-        [defect] = read_defects(book, Plan().defects).open
+        defect = await found_and_signed(server, book)
         server.write(MONA, f"defect {defect.id} made good")
         await told(server, MONA, "what was done?")
         server.write(MONA, words)
