@@ -279,7 +279,7 @@ def _contractor(book: Workbook) -> None:
             "Overhead sz 4",
             "Mortice latch",
             "15x4 int + brush",
-            "WF 1001",
+            "AB 1001",
         ),
         (
             None,
@@ -297,7 +297,7 @@ def _contractor(book: Workbook) -> None:
             "Overhead sz 3",
             "Sash lock",
             "10x4 int + brush",
-            "WF 1002",
+            "AB 1002",
         ),
         (
             None,
@@ -315,7 +315,7 @@ def _contractor(book: Workbook) -> None:
             "Concealed",
             "None",
             "10x4 int + brush",
-            "WF 1002",
+            "AB 1002",
         ),
         (None, None, None, None, 4),
     )
@@ -335,7 +335,7 @@ CONTRACTOR = Case(
             "closer": "overhead",
             "latch": "latch",
             "seals": "intumescent with brush or fin",
-            "evidence": "WF 1001",
+            "evidence": "AB 1001",
         },
         "DS-002": {"leaves": "one", "hinges": 3, "latch": "lock", "closer": "overhead"},
         "DS-003": {

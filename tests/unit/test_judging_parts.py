@@ -98,7 +98,7 @@ def test_evidence_that_names_no_document_leaves_the_published_limit(evidence: st
         "sheet 4",
         "cert. no. 123",
         "Certificate No 9",
-        "WF 1001",
+        "AB 1001",
         "test report of this type",
         "maker's instructions for this leaf",
     ],

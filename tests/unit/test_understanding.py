@@ -234,7 +234,7 @@ def test_both_sides_and_the_top_are_all_of_it() -> None:
 
 
 def test_sound_is_offered_where_nothing_told_is_a_fault() -> None:
-    offers = understand("latch", "works like an old Volvo").offers
+    offers = understand("latch", "works like an old tractor").offers
     assert passes(offers[-1].meaning[0]) and len(offers) == 3
     assert not any(passes(each.meaning[0]) for each in understand("latch", "used to work").offers)
 
