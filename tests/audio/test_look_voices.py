@@ -36,12 +36,12 @@ PLACES = {"107": ("kitchen corridor", "ground floor"), "3.14": ("stair B", "thir
 class Caretaker:
     """Robin, who sends recordings and typed words."""
 
-    def __init__(self, book: Logbook, folder: Path) -> None:
+    def __init__(self, logbook: Logbook, folder: Path) -> None:
         self.count = 0
         self.talk = Talk(
             "talk of Robin",
             "Robin",
-            book,
+            logbook,
             load_understanding(),
             usual_ear,
             folder,
@@ -67,23 +67,23 @@ class Caretaker:
 @pytest.fixture
 def robin(tmp_path: Path) -> Iterator[Caretaker]:
     """Two doors with a missing screw each, which Kim has replaced."""
-    with Logbook.open(tmp_path / "logbook.db", "Europe/London") as book:
+    with Logbook.open(tmp_path / "logbook.db", "Europe/London") as logbook:
         for name in ("Robin", "Kim"):
-            book.add_person(name, Role.CARETAKER, NOON)
+            logbook.add_person(name, Role.CARETAKER, NOON)
         [known] = sample_doors(1, Random(1))
         for number, (place, floor) in PLACES.items():
             door = known.model_copy(update={"number": number, "place": place, "floor": floor})
-            book.add_door(door, "Mona", NOON)
+            logbook.add_door(door, "Mona", NOON)
             turn = start_check(f"of {number}", door, "Kim", CHECKLIST, NOON)
-            book.begin("Kim", turn)
+            logbook.begin("Kim", turn)
             faults = {"hinges.fixings": "screw_missing"}
             for heard in (all_answers(turn.check, faults, Random(2)), finish(), finish()):
                 if not turn.check.closed:
                     turn = take_turn(turn.check, heard, NOON + timedelta(minutes=4))
-                    book.keep("Kim", None, turn)
-        for defect in read_defects(book, Targets()).open:
-            act(book, defect, DeedKind.MADE_GOOD, "Kim", NOON, "replaced", no_photo="nothing")
-        yield Caretaker(book, tmp_path)
+                    logbook.keep("Kim", None, turn)
+        for defect in read_defects(logbook, Targets()).open:
+            act(logbook, defect, DeedKind.MADE_GOOD, "Kim", NOON, "replaced", no_photo="nothing")
+        yield Caretaker(logbook, tmp_path)
 
 
 def test_look_at_door_one_oh_seven_begins_a_short_visit_after_a_yes(robin: Caretaker) -> None:

@@ -55,8 +55,10 @@ def deaf():
     raise AssertionError("recordings are heard by the pool alone")
 
 
-def talk(book, chat, folder, person="Robin"):
-    return Talk(chat, person, book, load_understanding(), deaf, folder, checklist=load_checklist())
+def talk(logbook, chat, folder, person="Robin"):
+    return Talk(
+        chat, person, logbook, load_understanding(), deaf, folder, checklist=load_checklist()
+    )
 
 
 async def take_pooled(chat, message, now, pool):
@@ -139,12 +141,12 @@ async def test_answers_notes_doors_silence_and_rubbish_are_heard_as_without_a_po
 
 
 async def test_two_chats_beside_each_other_each_in_its_order(tmp_path):
-    with Logbook.open(tmp_path / "logbook.db") as book:
+    with Logbook.open(tmp_path / "logbook.db") as logbook:
         for door in DOORS:
-            book.add_door(door, "Robin", NOW)
+            logbook.add_door(door, "Robin", NOW)
         async with Pool(ENGINES, workers=2) as pool:
-            one = talk(book, "one", tmp_path / "r")
-            two = talk(book, "two", tmp_path / "r", person="Kim")
+            one = talk(logbook, "one", tmp_path / "r")
+            two = talk(logbook, "two", tmp_path / "r", person="Kim")
             named = [
                 take_pooled(
                     one, Incoming("a1", recording=recorded("door one oh seven", "doors")), NOW, pool
@@ -161,14 +163,14 @@ async def test_two_chats_beside_each_other_each_in_its_order(tmp_path):
             assert replies[3].say[-1].text == replies[2].say[-1].text, (
                 "say again, heard after the door was named"
             )
-        assert book.verify() == []
+        assert logbook.verify() == []
 
 
 async def test_a_full_line_turns_away_politely_and_loses_nothing(tmp_path):
-    with Logbook.open(tmp_path / "logbook.db") as book:
-        book.add_door(DOORS[0], "Robin", NOW)
+    with Logbook.open(tmp_path / "logbook.db") as logbook:
+        logbook.add_door(DOORS[0], "Robin", NOW)
         async with Pool(ENGINES, workers=1, waiting=1) as pool:
-            chats = [talk(book, f"chat{place}", tmp_path / "recordings") for place in range(4)]
+            chats = [talk(logbook, f"chat{place}", tmp_path / "recordings") for place in range(4)]
             chats[0].begin("2.14", load_checklist(), NOW)
             message = Incoming("m", recording=recorded("door one oh seven", "doors"))
             replies = await asyncio.gather(
@@ -181,7 +183,7 @@ async def test_a_full_line_turns_away_politely_and_loses_nothing(tmp_path):
             ).exists()
             again = await take_pooled(chats[3], message, NOW, pool)
             assert again.say[0].text != BUSY, "turned away, it was not taken for dealt with"
-            assert book.already("chat3", "m") == again.say
+            assert logbook.already("chat3", "m") == again.say
 
 
 @pytest.mark.sphinx

@@ -29,15 +29,15 @@ def main() -> None:
     that are too near.
     """
     checklist = load_checklist()
-    book = load_understanding().grammar_set
-    near = WithBeginnings(checklist, book, load_own_words().ways)
+    logbook = load_understanding().grammar_set
+    near = WithBeginnings(checklist, logbook, load_own_words().ways)
     for question in {
         each.says: each for each in checklist.question if each.component != "register"
     }.values():
-        bare = passes(question, book)
+        bare = passes(question, logbook)
         said = [
             f"{beginning} {phrase}"
-            for beginning in book.phrases("filler.before")
+            for beginning in logbook.phrases("filler.before")
             for phrase in bare
         ]
         pairs = near.failures(question, said)

@@ -46,14 +46,14 @@ def a_door(nth: int) -> Door:
     )
 
 
-def build(book: Logbook, count: int, share: float, dice: random.Random) -> None:
+def build(logbook: Logbook, count: int, share: float, dice: random.Random) -> None:
     """The doors and their checks through the logbook's own insert, chain and triggers and all."""
     checked = datetime(2026, 6, 2, 9, tzinfo=UTC)
     for first in range(0, count, 10_000):
-        with book.writing():
-            wording = book._keep_checklist(small_checklist())
+        with logbook.writing():
+            wording = logbook._keep_checklist(small_checklist())
             doors = [a_door(nth) for nth in range(first, min(first + 10_000, count))]
-            book._enter(
+            logbook._enter(
                 Entry(
                     kind=EntryKind.DOOR_ADDED,
                     at=START,
@@ -65,7 +65,7 @@ def build(book: Logbook, count: int, share: float, dice: random.Random) -> None:
             )
             for nth, door in enumerate(doors, first):
                 at = checked - timedelta(days=400 if dice.random() < share else 1)
-                book._enter(a_check(nth, door, wording, at))
+                logbook._enter(a_check(nth, door, wording, at))
 
 
 def a_check(nth: int, door: Door, wording: str, at: datetime) -> list[Entry]:
@@ -112,18 +112,18 @@ def main() -> None:
     given = asked.parse_args()
     with (
         tempfile.TemporaryDirectory() as folder,
-        Logbook.open(Path(folder) / "estate.db", "Europe/London") as book,
+        Logbook.open(Path(folder) / "estate.db", "Europe/London") as logbook,
     ):
         began = time.perf_counter()
-        build(book, given.doors, given.share, random.Random(5))
+        build(logbook, given.doors, given.share, random.Random(5))
         print(
-            f"{given.doors} doors, {book.head().count} entries, built in"
+            f"{given.doors} doors, {logbook.head().count} entries, built in"
             f" {time.perf_counter() - began:.0f} s"
         )
-        plain = median(lambda: [None for _ in book._rows("SELECT * FROM door_status")])
+        plain = median(lambda: [None for _ in logbook._rows("SELECT * FROM door_status")])
         now = datetime(2026, 6, 3, 9, tzinfo=UTC)
-        read = median(lambda: doors_due(book, Intervals(), TODAY, now))
-        doors = doors_due(book, Intervals(), TODAY, now)
+        read = median(lambda: doors_due(logbook, Intervals(), TODAY, now))
+        doors = doors_due(logbook, Intervals(), TODAY, now)
         found = due_list(doors, Intervals(), TODAY)
         listed = median(lambda: due_list(doors, Intervals(), TODAY))
         late = sum(each.when is not When.THIS_WEEK for each in found)

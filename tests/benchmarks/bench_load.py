@@ -49,11 +49,11 @@ MAX_STEPS = 10
 def prepare(home: Path, chats: int) -> None:
     """A logbook with a known caretaker and a well-known door for each chat."""
     home.mkdir(parents=True)
-    with Logbook.open(home / "logbook.db") as book, book.writing():
+    with Logbook.open(home / "logbook.db") as logbook, logbook.writing():
         for chat in range(1, chats + 1):
-            book.add_person(f"caretaker {chat}", "caretaker", NOON)
-            Chats(book).belong(f"telegram/{chat}", f"caretaker {chat}")
-            book.add_door(Door.model_validate({**KNOWN, "number": str(chat)}), "Mona", NOON)
+            logbook.add_person(f"caretaker {chat}", "caretaker", NOON)
+            Chats(logbook).belong(f"telegram/{chat}", f"caretaker {chat}")
+            logbook.add_door(Door.model_validate({**KNOWN, "number": str(chat)}), "Mona", NOON)
 
 
 def bot(home: Path, base_url: str, base_file_url: str, paced: bool) -> None:
@@ -61,9 +61,9 @@ def bot(home: Path, base_url: str, base_file_url: str, paced: bool) -> None:
     logging.disable()
     settings = read_settings({"DOORROUND_HOME": str(home)})
     load_understanding()
-    with Logbook.open(home / "logbook.db") as book:
+    with Logbook.open(home / "logbook.db") as logbook:
         more = {"limits": Limits() if paced else QUICK, "long": 20, "stall": 60.0, "places": 10}
-        make = partial(make_service, home, book, base_url, base_file_url, **more)
+        make = partial(make_service, home, logbook, base_url, base_file_url, **more)
         asyncio.run(serve(make, make_pool(settings)))
 
 
@@ -178,14 +178,14 @@ async def _warm(server: StandIn, chats: int, workers: int) -> None:
 
 def whole(home: Path, chats: int, by_voice: int) -> bool:
     """Whether the logbook holds every check, signed, and every spoken answer."""
-    with Logbook.open(home / "logbook.db") as book:
-        entries = book.entries()
+    with Logbook.open(home / "logbook.db") as logbook:
+        entries = logbook.entries()
         signed = {entry.check for entry in entries if entry.kind is EntryKind.SIGNED}
         spoken = sum(
             entry.kind is EntryKind.ANSWERED and entry.body.get("by") == "voice"
             for entry in entries
         )
-        return len(signed) == chats and spoken >= by_voice and book.verify() == []
+        return len(signed) == chats and spoken >= by_voice and logbook.verify() == []
 
 
 def peaks(pid: int) -> tuple[int, int]:

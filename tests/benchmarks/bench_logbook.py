@@ -103,11 +103,11 @@ def visit(number: int, door: int, wording: str) -> Iterator[Entry]:
     )
 
 
-def build(book: Logbook, doors: int, entries: int, dice: random.Random) -> None:
+def build(logbook: Logbook, doors: int, entries: int, dice: random.Random) -> None:
     """Through the logbook's own insert, triggers and all, only in few transactions."""
-    with book.writing():
-        wording = book._keep_checklist(small_checklist())
-        book._enter(
+    with logbook.writing():
+        wording = logbook._keep_checklist(small_checklist())
+        logbook._enter(
             Entry(
                 kind=EntryKind.DOOR_ADDED,
                 at=START,
@@ -119,14 +119,14 @@ def build(book: Logbook, doors: int, entries: int, dice: random.Random) -> None:
         )
     checks = max(entries - doors, 0) // (ANSWERS + 2)
     for first in range(0, checks, 2000):
-        with book.writing():
+        with logbook.writing():
             for number in range(first, min(first + 2000, checks)):
-                book._enter(visit(number, dice.randrange(doors), wording))
+                logbook._enter(visit(number, dice.randrange(doors), wording))
 
 
-def plain_tables(book: Logbook) -> None:
+def plain_tables(logbook: Logbook) -> None:
     """The baseline: what the views say, copied into tables keyed by what is asked."""
-    conn = book._db.conn
+    conn = logbook._db.conn
     conn.execute("CREATE TABLE plain_doors (number TEXT PRIMARY KEY, door TEXT) STRICT")
     conn.execute("INSERT INTO plain_doors SELECT number, door FROM doors")
     conn.execute(
@@ -152,12 +152,12 @@ def line(name: str, ours: float, base: float, baseline: str) -> None:
     )
 
 
-def lookups(book: Logbook, doors: int, dice: random.Random) -> None:
+def lookups(logbook: Logbook, doors: int, dice: random.Random) -> None:
     some = [a_door(dice.randrange(doors)) for _ in range(500)]
-    rows = book._rows
+    rows = logbook._rows
     line(
         "door(number)",
-        median([lambda door=door: book.door(door.number) for door in some]),
+        median([lambda door=door: logbook.door(door.number) for door in some]),
         median(
             [
                 lambda door=door: Door.model_validate_json(
@@ -194,14 +194,14 @@ def lookups(book: Logbook, doors: int, dice: random.Random) -> None:
     check = [f"c{dice.randrange(1000)}" for _ in range(200)]
     line(
         "answers(check)",
-        median([lambda id=id: book.answers(id) for id in check]),
-        median([lambda id=id: book.entries(check=id) for id in check]),
+        median([lambda id=id: logbook.answers(id) for id in check]),
+        median([lambda id=id: logbook.entries(check=id) for id in check]),
         "entries(check), the same rows unjudged",
     )
 
 
-def whole(book: Logbook) -> None:
-    rows = book._rows
+def whole(logbook: Logbook) -> None:
+    rows = logbook._rows
     plain = seconds(lambda: rows("SELECT door FROM plain_doors"))
     line(
         "doors view, rows only",
@@ -212,7 +212,7 @@ def whole(book: Logbook) -> None:
     parsed = seconds(
         lambda: [Door.model_validate_json(row[0]) for row in rows("SELECT door FROM plain_doors")]
     )
-    line("doors(), as values", seconds(book.doors), parsed, "plain table, as values")
+    line("doors(), as values", seconds(logbook.doors), parsed, "plain table, as values")
     plain = seconds(lambda: rows("SELECT * FROM plain_last"))
     line(
         "last checks of all doors",
@@ -220,11 +220,11 @@ def whole(book: Logbook) -> None:
         plain,
         "plain table",
     )
-    raw = seconds(lambda: [None for _ in book._db.conn.execute("SELECT * FROM entries")])
-    line("verify()", seconds(book.verify), raw, "reading every row once")
+    raw = seconds(lambda: [None for _ in logbook._db.conn.execute("SELECT * FROM entries")])
+    line("verify()", seconds(logbook.verify), raw, "reading every row once")
 
 
-def keeping(book: Logbook, talk: str, door: Door, id: str) -> float:
+def keeping(logbook: Logbook, talk: str, door: Door, id: str) -> float:
     """Median seconds of one kept turn with one answer, fsync included."""
     check = Check(id=id, door=door, person="p", checklist=small_checklist(), started=START)
     start = Entry(
@@ -235,7 +235,7 @@ def keeping(book: Logbook, talk: str, door: Door, id: str) -> float:
         check=id,
         body={"checklist": "b"},
     )
-    book.begin(talk, Turn(check, (), (start,)))
+    logbook.begin(talk, Turn(check, (), (start,)))
     turns = []
     for nth in range(200):
         body = an_answer(nth, START).model_dump(mode="json")
@@ -244,7 +244,7 @@ def keeping(book: Logbook, talk: str, door: Door, id: str) -> float:
         )
         turns.append(Turn(check, (Prompt(text="Next."),), (entry,)))
     return median(
-        [lambda n=n, turn=turn: book.keep(talk, f"m{n}", turn) for n, turn in enumerate(turns)]
+        [lambda n=n, turn=turn: logbook.keep(talk, f"m{n}", turn) for n, turn in enumerate(turns)]
     )
 
 
@@ -255,32 +255,35 @@ def main() -> None:
     asked.add_argument("--plans", action="store_true", help="print SQLite's plans too")
     given = asked.parse_args()
     dice = random.Random(7)
-    with tempfile.TemporaryDirectory() as folder, Logbook.open(Path(folder) / "large.db") as book:
-        took = seconds(lambda: build(book, given.doors, given.entries, dice))
-        size = book.path.stat().st_size
+    with (
+        tempfile.TemporaryDirectory() as folder,
+        Logbook.open(Path(folder) / "large.db") as logbook,
+    ):
+        took = seconds(lambda: build(logbook, given.doors, given.entries, dice))
+        size = logbook.path.stat().st_size
         print(
-            f"{given.doors} doors, {book.head().count} entries, {size / 1e6:.0f} MB, built in"
+            f"{given.doors} doors, {logbook.head().count} entries, {size / 1e6:.0f} MB, built in"
             f" {took:.0f} s\n"
         )
-        plain_tables(book)
+        plain_tables(logbook)
         print(f"{'':<34}{'ours':>14} {'baseline':>14} {'ratio':>9}")
-        lookups(book, given.doors, dice)
+        lookups(logbook, given.doors, dice)
         with Logbook.open(Path(folder) / "empty.db") as empty:
             empty.add_door(a_door(1), "m", START)
             small = keeping(empty, "bench", a_door(1), "x1")
         line(
             "keep(turn), one answer",
-            keeping(book, "bench", a_door(1), "x1"),
+            keeping(logbook, "bench", a_door(1), "x1"),
             small,
             "the same, empty logbook",
         )
-        whole(book)
+        whole(logbook)
         if given.plans:
-            print_plans(book)
+            print_plans(logbook)
     print(f"\npeak memory {resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024:.0f} MB")
 
 
-def print_plans(book: Logbook) -> None:
+def print_plans(logbook: Logbook) -> None:
     for sql in (
         "SELECT door FROM doors",
         "SELECT door FROM doors WHERE number = '14'",
@@ -290,7 +293,7 @@ def print_plans(book: Logbook) -> None:
         ),
     ):
         print(f"\n{sql}")
-        for step in book._rows(f"EXPLAIN QUERY PLAN {sql}"):
+        for step in logbook._rows(f"EXPLAIN QUERY PLAN {sql}"):
             print(f"    {step[3]}")
 
 

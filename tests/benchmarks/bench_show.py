@@ -29,24 +29,24 @@ def fill(path: Path, entries: int) -> int:
     a fault in one of nine. Returns how many entries.
     """
     minute = 0.0
-    with Logbook.open(path, "Europe/London", lambda: visit.at(minute)) as book:
-        book._db.conn.execute("PRAGMA synchronous = OFF")  # nobody pulls this plug
+    with Logbook.open(path, "Europe/London", lambda: visit.at(minute)) as logbook:
+        logbook._db.conn.execute("PRAGMA synchronous = OFF")  # nobody pulls this plug
         doors = [visit.door(str(nth), use=Use.CORRIDOR) for nth in range(60)]
         for door in doors:
-            book.add_door(door, "Mona", visit.at(-5))
+            logbook.add_door(door, "Mona", visit.at(-5))
         nth = 0
-        while book.last_seq() < entries:
-            with book.writing():
+        while logbook.last_seq() < entries:
+            with logbook.writing():
                 for _ in range(50):
                     nth += 1
                     minute = nth * MINUTES
-                    _check(book, doors[nth % len(doors)], nth, minute)
-        return book.last_seq()
+                    _check(logbook, doors[nth % len(doors)], nth, minute)
+        return logbook.last_seq()
 
 
-def _check(book: Logbook, door: visit.Door, nth: int, minute: float) -> None:
+def _check(logbook: Logbook, door: visit.Door, nth: int, minute: float) -> None:
     turn = visit.start(door, id=f"c{nth}", person=("Ines", "Sam")[nth % 2], minute=minute)
-    book.begin("chat", turn)
+    logbook.begin("chat", turn)
     seals = visit.PAINTED if nth % 9 == 0 else visit.SOUND
     for key, value in (
         ("hinges.count", visit.THREE),
@@ -54,10 +54,10 @@ def _check(book: Logbook, door: visit.Door, nth: int, minute: float) -> None:
         ("closer.shuts", visit.YES),
     ):
         turn = visit.answer(turn.check, key, value, minute)
-        book.keep("chat", None, turn)
+        logbook.keep("chat", None, turn)
     turn = visit.note(turn.check, "the corridor was full of boxes", minute)
-    book.keep("chat", None, turn)
-    book.keep("chat", None, visit.close(turn.check, minute))
+    logbook.keep("chat", None, turn)
+    logbook.keep("chat", None, visit.close(turn.check, minute))
 
 
 def timed(home: Path, *words: str) -> tuple[float, float, int]:

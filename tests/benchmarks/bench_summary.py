@@ -22,13 +22,13 @@ def seconds(path: Path, every: Frequency, runs: int) -> float:
     """Processor time of the summary that ends with the logbook's last day, the best of some runs
     after one that is not counted.
     """
-    with Logbook.open(path, "Europe/London") as book:
-        [last] = book.entries(after=book.last_seq() - 1)
+    with Logbook.open(path, "Europe/London") as logbook:
+        [last] = logbook.entries(after=logbook.last_seq() - 1)
         day = last.at.astimezone(ZoneInfo("Europe/London")).date()
         taken = []
         for _ in range(runs + 1):
             began = time.process_time()
-            report(book, Plan(), every, day, None)
+            report(logbook, Plan(), every, day, None)
             taken.append(time.process_time() - began)
         return min(taken[1:])
 

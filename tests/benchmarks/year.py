@@ -91,33 +91,33 @@ class Year:
         self.told: set[tuple[str, ...]] = set()
         self.read_until = 0
         self.wording = ""
-        with Logbook.open(self.path, "Europe/London") as book:
-            self._furnish(book, doors)
+        with Logbook.open(self.path, "Europe/London") as logbook:
+            self._furnish(logbook, doors)
 
     def run(self) -> Counter[str]:
         """Live through every day. Returns what was counted."""
-        with Logbook.open(self.path, "Europe/London") as book:
-            book._db.conn.execute("PRAGMA synchronous = OFF")  # nobody pulls this plug
-            ticker = Ticker(book, PLAN)
+        with Logbook.open(self.path, "Europe/London") as logbook:
+            logbook._db.conn.execute("PRAGMA synchronous = OFF")  # nobody pulls this plug
+            ticker = Ticker(logbook, PLAN)
             for nth in range(self.days):
                 day = FIRST + timedelta(days=nth)
-                self._plan_trouble(book, day)
+                self._plan_trouble(logbook, day)
                 if self.dice.random() < 0.05:
-                    ticker = Ticker(book, PLAN)  # the program was started anew
-                self._live(book, ticker, day)
-            assert book.verify() == []
-            self.figures["entries"] = book.head().count
+                    ticker = Ticker(logbook, PLAN)  # the program was started anew
+                self._live(logbook, ticker, day)
+            assert logbook.verify() == []
+            self.figures["entries"] = logbook.head().count
         return self.figures
 
     # ---- the estate and its people
 
-    def _furnish(self, book: Logbook, doors: int) -> None:
+    def _furnish(self, logbook: Logbook, doors: int) -> None:
         opened = datetime.combine(FIRST - timedelta(days=1), time(12), UTC)
         for name in CARETAKERS + SUPERVISORS:
-            book.add_person(name, "caretaker" if name in CARETAKERS else "supervisor", opened)
-            Chats(book).belong(f"telegram/{name}", name)
-        with book.writing():
-            self.wording = book._keep_checklist(small_checklist())
+            logbook.add_person(name, "caretaker" if name in CARETAKERS else "supervisor", opened)
+            Chats(logbook).belong(f"telegram/{name}", name)
+        with logbook.writing():
+            self.wording = logbook._keep_checklist(small_checklist())
             for nth in range(doors):
                 floor = nth // 20 % 6
                 use = USES[nth % len(USES)]
@@ -127,10 +127,10 @@ class Year:
                     floor=f"floor {floor}",
                     use=use,
                 )
-                book.add_door(door, "Mona", opened)
+                logbook.add_door(door, "Mona", opened)
                 self.states[door.number] = State(door, opened.date())
 
-    def _plan_trouble(self, book: Logbook, day: date) -> None:
+    def _plan_trouble(self, logbook: Logbook, day: date) -> None:
         noon = self._at(day, 6)
         dice = self.dice
         if dice.random() < 0.03:
@@ -141,7 +141,7 @@ class Year:
                 self.down.add((later.date(), later.hour))
         if dice.random() < 0.02:
             take_days_off(
-                book,
+                logbook,
                 dice.choice(CARETAKERS),
                 day,
                 day + timedelta(days=dice.randrange(1, 12)),
@@ -150,39 +150,39 @@ class Year:
             )
         if dice.random() < 0.03:
             name = dice.choice(CARETAKERS)
-            self.snoozed[name] = snooze(book, name, dice.randrange(1, 4), noon)
+            self.snoozed[name] = snooze(logbook, name, dice.randrange(1, 4), noon)
         if day == FIRST + timedelta(days=150):
-            hand_over(book, "Ines", "Sam", "Mona", noon)
+            hand_over(logbook, "Ines", "Sam", "Mona", noon)
 
     # ---- one day
 
-    def _live(self, book: Logbook, ticker: Ticker, day: date) -> None:
+    def _live(self, logbook: Logbook, ticker: Ticker, day: date) -> None:
         working = day.weekday() < 5 and day not in HOLIDAYS
         nudged = False
         for hour in range(24):
             if hour == 10 and working:
-                self._work(book, day)
+                self._work(logbook, day)
             if (day, hour) in self.down:
                 continue
             self.figures["messages"] += ticker.tick(self._at(day, hour, 7))
-            self._deliver(book)
+            self._deliver(logbook)
             if working and 8 <= hour < 19 and not nudged:
                 nudged = True
-                self._all_mentioned(book, day)
-        self._nothing_at_night_or_twice(book)
-        self._summaries(book, day, working)
-        self._no_defect_lost(book, day)
+                self._all_mentioned(logbook, day)
+        self._nothing_at_night_or_twice(logbook)
+        self._summaries(logbook, day, working)
+        self._no_defect_lost(logbook, day)
 
-    def _deliver(self, book: Logbook) -> None:
+    def _deliver(self, logbook: Logbook) -> None:
         """Everything that waits arrives."""
-        with book.writing():
-            for message in Outbox(book).deferrable():
-                Outbox(book).sent({message.id: str(message.id)})
+        with logbook.writing():
+            for message in Outbox(logbook).deferrable():
+                Outbox(logbook).sent({message.id: str(message.id)})
 
     def _at(self, day: date, hour: int, minute: int = 0) -> datetime:
         return datetime.combine(day, time(hour, minute), ZONE).astimezone(UTC)
 
-    def _work(self, book: Logbook, day: date) -> None:
+    def _work(self, logbook: Logbook, day: date) -> None:
         """The caretakers walk most of what is due, in the order of the list; somebody sees to some
         defects.
         """
@@ -190,34 +190,34 @@ class Year:
         dice = self.dice
         due = [
             each
-            for each in due_list(doors_due(book, Intervals(), day, now), Intervals(), day)
+            for each in due_list(doors_due(logbook, Intervals(), day, now), Intervals(), day)
             if each.on <= day
         ]
         walked = due[: max(3, len(self.states) // 12)]
-        with book.writing():
+        with logbook.writing():
             for each in walked:
                 if dice.random() < 0.9:
                     self._visit(
-                        book,
+                        logbook,
                         self.states[each.door.number],
                         day,
                         now + timedelta(minutes=len(walked)),
                     )
         for id, open_now in list(self.defects.items()):
             if open_now and dice.random() < 0.06:
-                self._mend(book, id, now + timedelta(hours=3))
+                self._mend(logbook, id, now + timedelta(hours=3))
 
-    def _visit(self, book: Logbook, state: State, day: date, now: datetime) -> None:
+    def _visit(self, logbook: Logbook, state: State, day: date, now: datetime) -> None:
         chance = self.dice.random()
         if chance < 0.03:
-            refuse_access(book, state.door, "nobody in", "Ines", now)
+            refuse_access(logbook, state.door, "nobody in", "Ines", now)
             state.tried, state.tries = day, state.tries + 1
             self.figures["refused"] += 1
             return
         breaks = self.dice.choice(("hinges.loose", "seals.gone")) if chance < 0.08 else None
         if breaks and breaks not in state.broken:
             state.broken[breaks] = self.dice.choice(list(Severity)[1:])
-        self._enter(book, state, now, seen=chance < 0.97)
+        self._enter(logbook, state, now, seen=chance < 0.97)
         if chance < 0.97:
             state.checked = day
             grave = Severity.ACT_NOW in state.broken.values()
@@ -229,7 +229,7 @@ class Year:
             state.tried, state.tries = day, state.tries + 1
             self.figures["refused"] += 1
 
-    def _enter(self, book: Logbook, state: State, now: datetime, seen: bool) -> None:
+    def _enter(self, logbook: Logbook, state: State, now: datetime, seen: bool) -> None:
         number = state.door.number
         person = self.dice.choice(CARETAKERS)
         check = f"{now:%Y%m%d}-{number}"
@@ -268,13 +268,13 @@ class Year:
             "answers": 2,
             "not_checked": [] if seen else ["hinges", "seals"],
         }
-        book._enter([*entries, Entry(kind=EntryKind.SIGNED, body=body, **more)])
+        logbook._enter([*entries, Entry(kind=EntryKind.SIGNED, body=body, **more)])
 
-    def _mend(self, book: Logbook, id: int, now: datetime) -> None:
-        defect = read_defects(book, PLAN.defects).all[id]
+    def _mend(self, logbook: Logbook, id: int, now: datetime) -> None:
+        defect = read_defects(logbook, PLAN.defects).all[id]
         if self.dice.random() < 0.3:
             act(
-                book,
+                logbook,
                 defect,
                 DeedKind.ASSIGNED,
                 "Mona",
@@ -285,7 +285,7 @@ class Year:
             )
             return
         act(
-            book,
+            logbook,
             defect,
             DeedKind.MADE_GOOD,
             "Sam",
@@ -301,9 +301,9 @@ class Year:
 
     # ---- what must be so
 
-    def _reminders(self, book: Logbook) -> list[tuple[datetime, dict[str, object]]]:
+    def _reminders(self, logbook: Logbook) -> list[tuple[datetime, dict[str, object]]]:
         """Reminders entered since the last look: local time and body."""
-        rows = book._rows(
+        rows = logbook._rows(
             "SELECT seq, at, body FROM entries WHERE kind = 'reminded' AND seq > ? ORDER BY seq",
             self.read_until,
         )
@@ -312,11 +312,11 @@ class Year:
             (datetime.fromisoformat(at).astimezone(ZONE), json.loads(body)) for _, at, body in rows
         ]
 
-    def _take_in(self, book: Logbook) -> None:
+    def _take_in(self, logbook: Logbook) -> None:
         """None twice, none at night or on a free day, one a person and day of each kind, each with
         its number.
         """
-        for at, body in self._reminders(book):
+        for at, body in self._reminders(logbook):
             kind = str(body["what"])
             key = str(body["key"])
             if kind == "alarm":
@@ -332,7 +332,7 @@ class Year:
             assert ("key", key) not in self.told, f"{key} went out twice"
             self.told.add(("key", key))
             message = (
-                [each for each in Outbox(book).all(f"telegram/{body['name']}")][-1]
+                [each for each in Outbox(logbook).all(f"telegram/{body['name']}")][-1]
                 if kind == "nudge"
                 else None
             )
@@ -347,11 +347,11 @@ class Year:
                 if message is not None and subject[0] == "door":
                     assert subject[3] in message.body.text, f"{subject[3]} is not in the message"
 
-    def _all_mentioned(self, book: Logbook, day: date) -> None:
+    def _all_mentioned(self, logbook: Logbook, day: date) -> None:
         """Every door that is due was mentioned, but for those left alone for a week after an
         attempt, or snoozed.
         """
-        self._take_in(book)
+        self._take_in(logbook)
         if any(day < until for until in self.snoozed.values()):
             self.figures["days with a snooze"] += 1
             return
@@ -364,21 +364,21 @@ class Year:
                 said = (*place, state.due().isoformat(), str(state.tries), "first")
                 assert said in self.told, f"on {day} {said} is unmentioned"
 
-    def _nothing_at_night_or_twice(self, book: Logbook) -> None:
-        self._take_in(book)
+    def _nothing_at_night_or_twice(self, logbook: Logbook) -> None:
+        self._take_in(logbook)
 
-    def _summaries(self, book: Logbook, day: date, working: bool) -> None:
+    def _summaries(self, logbook: Logbook, day: date, working: bool) -> None:
         up = any((day, hour) not in self.down for hour in range(16, 19))
         for name in SUPERVISORS:
             keys = (f"summary/{every}/{name}/{day.isoformat()}" for every in Frequency)
             told = sum(("key", key) in self.told for key in keys)
             assert (told > 0) is (working and up), (day, name)
 
-    def _no_defect_lost(self, book: Logbook, day: date) -> None:
+    def _no_defect_lost(self, logbook: Logbook, day: date) -> None:
         """What is broken and was seen by a check is open, or said to be made good since; nothing
         else is open.
         """
-        found = read_defects(book, PLAN.defects)
+        found = read_defects(logbook, PLAN.defects)
         followed = {(each.door[2], each.finding.rule): each for each in found.all.values()}
         for state in self.states.values():
             for rule in state.broken:

@@ -45,13 +45,13 @@ def test_recordings_are_tidied(run):  # noqa: F811
 
 
 def test_who_is_to_leave_is_asked_about_once_and_a_script_says_yes_beforehand(run, tmp_path):  # noqa: F811
-    with Logbook.open(tmp_path / "home" / "logbook.db", "Europe/London") as book:
+    with Logbook.open(tmp_path / "home" / "logbook.db", "Europe/London") as logbook:
         for name, role in (
             ("Mona", Role.SUPERVISOR),
             ("Kim", Role.CARETAKER),
             ("Sam", Role.CARETAKER),
         ):
-            book.add_person(name, role, NOON)
+            logbook.add_person(name, role, NOON)
     assert "Nobody answered, so nothing was done. In a script, add --yes." in run(
         "people", "remove", "Kim", fails=True
     )

@@ -106,9 +106,9 @@ def child(
             if left <= 0:
                 os.kill(os.getpid(), signal.SIGKILL)
 
-    with Logbook.open(home / "logbook.db") as book:
-        book._db.conn.set_trace_callback(count)
-        service = make_service(home, book, base_url, base_file_url, WordsPool(), stall=10.0)
+    with Logbook.open(home / "logbook.db") as logbook:
+        logbook._db.conn.set_trace_callback(count)
+        service = make_service(home, logbook, base_url, base_file_url, WordsPool(), stall=10.0)
         ready.set()
         asyncio.run(service.run(asyncio.Event()))
 
@@ -229,9 +229,11 @@ async def run(home: Path, plan: Plan, seed: int) -> Outcome:
             before = caretakers.reached
             await _one_life(home, server, caretakers, plan, dice, outcome, patience)
             patience = 1.0 if caretakers.reached > before else patience * LONGER
-        async with serving(home, server, WordsPool()) as book:
+        async with serving(home, server, WordsPool()) as logbook:
             await until(lambda: caretakers.done, 1000)
-            await until(lambda: not Inbox(book).waiting() and not Outbox(book).next_per_chat())
+            await until(
+                lambda: not Inbox(logbook).waiting() and not Outbox(logbook).next_per_chat()
+            )
         assert not server.broken, server.broken
         outcome.texts = Counter((message["chat_id"], message["text"]) for message in server.sent)
         outcome.mishaps = server.mishaps
@@ -280,10 +282,10 @@ def answers(home: Path) -> dict[str, list[tuple[Any, ...]]]:
     """What the entries of each person say, in order, whole; but for their times, what a check is
     called, and what was set aside because kills met it twice.
     """
-    with Logbook.open(home / "logbook.db") as book:
-        assert book.verify() == []
+    with Logbook.open(home / "logbook.db") as logbook:
+        assert logbook.verify() == []
         given: dict[str, list[tuple[Any, ...]]] = {}
-        for entry in book.entries():
+        for entry in logbook.entries():
             if entry.kind is EntryKind.SET_ASIDE:
                 continue
             given.setdefault(entry.person, []).append(

@@ -42,25 +42,27 @@ def settle(home, people=(MONA, KIM, SAM, ADA)) -> None:
         SAM: ("Sam", Role.CARETAKER, ()),
         ADA: ("Ada", Role.AUDITOR, ()),
     }
-    with Logbook.open(home / "logbook.db") as book, book.writing():
+    with Logbook.open(home / "logbook.db") as logbook, logbook.writing():
         for door in (ALDER, BARN):
-            book.add_door(door, "Mona", NOON)
+            logbook.add_door(door, "Mona", NOON)
         for account in people:
-            join(book, account, *known[account])
+            join(logbook, account, *known[account])
 
 
-def join(book: Logbook, account: int, name: str, role: Role, sites: tuple[str, ...] = ()) -> None:
-    people = People(book)
+def join(
+    logbook: Logbook, account: int, name: str, role: Role, sites: tuple[str, ...] = ()
+) -> None:
+    people = People(logbook)
     code = new_code(next(_codes).to_bytes(16))
     people.invite(code, role, sites, 7, "Mona", NOON)
     people.open_invite(Account("telegram", str(account)), code, name, "Do you agree?", NOON)
     people.join(Account("telegram", str(account)), NOON)
 
 
-def reception(book: Logbook) -> InvitedAccess:
+def reception(logbook: Logbook) -> InvitedAccess:
     chance = itertools.count(1)
     return InvitedAccess(
-        Access(book, lambda: (KEY,), 90, BOT_NAME, lambda count: bytes([next(chance)]) * count)
+        Access(logbook, lambda: (KEY,), 90, BOT_NAME, lambda count: bytes([next(chance)]) * count)
     )
 
 
@@ -75,8 +77,8 @@ async def at_work(home, server, **more):
         clock=clock,
         kept=KeepingDays(home / "recordings"),
         **more,
-    ) as book:
-        yield book
+    ) as logbook:
+        yield logbook
 
 
 def label(door: Door) -> str:
@@ -106,21 +108,21 @@ async def said(server, chat: int, text: str, seconds: float = 300.0) -> dict:
     return next(message for message in reversed(server.to(chat)) if text in message["text"])
 
 
-async def done(book: Logbook, *updates: int) -> None:
+async def done(logbook: Logbook, *updates: int) -> None:
     """Wait until these updates are dealt with, whatever came of them, and all that was to be said
     by Telegram is sent.
     """
-    outbox = Outbox(book, "telegram")
+    outbox = Outbox(logbook, "telegram")
 
     def is_done() -> bool:
-        dealt_with = all(_outcome(book, update) for update in updates)
+        dealt_with = all(_outcome(logbook, update) for update in updates)
         return dealt_with and not outbox.next_per_chat()
 
     await until(is_done)
 
 
-def _outcome(book: Logbook, update: int) -> str | None:
-    rows = book._rows("SELECT outcome FROM inbox WHERE update_id = ?", str(update))
+def _outcome(logbook: Logbook, update: int) -> str | None:
+    rows = logbook._rows("SELECT outcome FROM inbox WHERE update_id = ?", str(update))
     return rows[0][0] if rows else None
 
 

@@ -47,8 +47,8 @@ def add_known_door(home: Path) -> None:
     """Door 12, of which everything is known: its questions begin with the doorway, the sign, the
     frame, the leaf.
     """
-    with Logbook.open(home / "logbook.db") as book:
-        book.add_door(Door.model_validate(KNOWN), "Mona", NOON)
+    with Logbook.open(home / "logbook.db") as logbook:
+        logbook.add_door(Door.model_validate(KNOWN), "Mona", NOON)
 
 
 class MediaStandIn(StandIn):
@@ -173,9 +173,9 @@ class WordsPool:
         return heard.model_copy(update={"audio_sha256": hashlib.sha256(recording).hexdigest()})
 
 
-async def settled(book: Logbook) -> None:
+async def settled(logbook: Logbook) -> None:
     """Wait until all that came was dealt with, and all that was said is sent."""
-    await until(lambda: not Inbox(book).waiting() and not Outbox(book).next_per_chat())
+    await until(lambda: not Inbox(logbook).waiting() and not Outbox(logbook).next_per_chat())
 
 
 def replies_to(message: int) -> dict[str, Any]:

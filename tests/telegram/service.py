@@ -43,17 +43,17 @@ class DeafPool:
 def prepare(home: Path, chats: int, doors_each: int = 1) -> None:
     """A logbook with doors and a known caretaker for each chat."""
     home.mkdir(parents=True, exist_ok=True)
-    with Logbook.open(home / "logbook.db") as book:
+    with Logbook.open(home / "logbook.db") as logbook:
         for chat in range(1, chats + 1):
-            book.add_person(f"caretaker {chat}", "caretaker", NOON)
-            Chats(book).belong(f"telegram/{chat}", f"caretaker {chat}")
+            logbook.add_person(f"caretaker {chat}", "caretaker", NOON)
+            Chats(logbook).belong(f"telegram/{chat}", f"caretaker {chat}")
         for door in range(1, chats * doors_each + 1):
-            book.add_door(Door(number=str(door), site="Alder House"), "Mona", NOON)
+            logbook.add_door(Door(number=str(door), site="Alder House"), "Mona", NOON)
 
 
 def make_service(
     home: Path,
-    book: Logbook,
+    logbook: Logbook,
     base_url: str,
     base_file_url: str,
     pool,
@@ -64,14 +64,14 @@ def make_service(
     """plan: with it, dangers are told, and what is asked by voice is answered."""
     options = TelegramOptions(TOKEN, base_url, base_file_url, webhook)
     settings = read_settings({"DOORROUND_HOME": str(home)})
-    alerts = plan and Alerts(book, plan)
+    alerts = plan and Alerts(logbook, plan)
     talk = partial(
         make_pooled_talk,
-        book,
+        logbook,
         settings,
         load_checklist(),
         reach=alerts and alerts.reach,
-        answers=plan and QueryHandler(book, plan).say,
+        answers=plan and QueryHandler(logbook, plan).say,
         intervals=plan and plan.intervals,
     )
     given = {
@@ -82,14 +82,14 @@ def make_service(
         "first_pause": 0.02,
         **more,
     }
-    return TelegramService(options=options, logbook=book, pool=pool, talk=talk, **given)
+    return TelegramService(options=options, logbook=logbook, pool=pool, talk=talk, **given)
 
 
 async def runs(home: Path, server: StandIn, **more) -> None:
     """Run the bot until it ends by itself, and raise what it ends with."""
-    with Logbook.open(home / "logbook.db") as book:
+    with Logbook.open(home / "logbook.db") as logbook:
         service = make_service(
-            home, book, server.base_url, server.base_file_url, DeafPool(), **more
+            home, logbook, server.base_url, server.base_file_url, DeafPool(), **more
         )
         await asyncio.wait_for(service.run(asyncio.Event()), 300)
 
@@ -98,14 +98,14 @@ async def runs(home: Path, server: StandIn, **more) -> None:
 async def serving(home: Path, server: StandIn, pool=None, reception=None, **more):
     """The bot, running; its logbook."""
     stop = asyncio.Event()
-    with Logbook.open(home / "logbook.db") as book:
-        more["reception"] = reception and reception(book)
+    with Logbook.open(home / "logbook.db") as logbook:
+        more["reception"] = reception and reception(logbook)
         service = make_service(
-            home, book, server.base_url, server.base_file_url, pool or DeafPool(), **more
+            home, logbook, server.base_url, server.base_file_url, pool or DeafPool(), **more
         )
         task = asyncio.create_task(service.run(stop))
         try:
-            yield book
+            yield logbook
         finally:
             stop.set()
             await task

@@ -32,13 +32,13 @@ VISIT = ("12", "wedged open", "skip", "finish", "finish")
 
 
 def settle(home, supervisor=True):
-    with Logbook.open(home / "logbook.db") as book:
-        book.add_door(Door.model_validate({**KNOWN, "floor": "second floor"}), "Mona", NOON)
-        join(book, INES, "Ines", Role.CARETAKER)
-        Chats(book).belong(f"telegram/{INES}", "Ines")
+    with Logbook.open(home / "logbook.db") as logbook:
+        logbook.add_door(Door.model_validate({**KNOWN, "floor": "second floor"}), "Mona", NOON)
+        join(logbook, INES, "Ines", Role.CARETAKER)
+        Chats(logbook).belong(f"telegram/{INES}", "Ines")
         if supervisor:
-            join(book, MONA, "Mona", Role.SUPERVISOR)
-            Chats(book).belong(f"telegram/{MONA}", "Mona")
+            join(logbook, MONA, "Mona", Role.SUPERVISOR)
+            Chats(logbook).belong(f"telegram/{MONA}", "Mona")
     return home
 
 
@@ -54,11 +54,14 @@ async def test_the_supervisor_hears_of_it_before_the_signature_and_the_button_le
     tmp_path,
 ):
     home = settle(tmp_path)
-    async with StandIn() as server, serving(home, server, plan=Plan(), reception=reception) as book:
+    async with (
+        StandIn() as server,
+        serving(home, server, plan=Plan(), reception=reception) as logbook,
+    ):
         for words in VISIT[:3]:
             server.write(INES, words)
         await until(lambda: alerts(server))
-        assert book.checks("12")[0].stage == "open"
+        assert logbook.checks("12")[0].stage == "open"
         [told] = alerts(server)
         assert told["text"].startswith("⚠️ ACT NOW: door 12, second floor")
         assert "Found by Ines" in told["text"]
@@ -76,7 +79,10 @@ async def test_the_supervisor_hears_of_it_before_the_signature_and_the_button_le
 
 async def test_what_is_ordered_from_the_message_outlives_the_signature(tmp_path):
     home = settle(tmp_path)
-    async with StandIn() as server, serving(home, server, plan=Plan(), reception=reception) as book:
+    async with (
+        StandIn() as server,
+        serving(home, server, plan=Plan(), reception=reception) as logbook,
+    ):
         for words in VISIT[:3]:
             server.write(INES, words)
         await until(lambda: alerts(server))
@@ -90,8 +96,8 @@ async def test_what_is_ordered_from_the_message_outlives_the_signature(tmp_path)
         number = int(give["text"].split()[2])
         for words in VISIT[3:]:
             server.write(INES, words)
-        await until(lambda: book.checks("12")[0].stage == "signed")
-        assert read_defects(book, Plan().defects).all[number].given_to == "Ines"
+        await until(lambda: logbook.checks("12")[0].stage == "signed")
+        assert read_defects(logbook, Plan().defects).all[number].given_to == "Ines"
         server.tap(MONA, alerts(server)[0]["buttons"][0]["callback_data"])
         await until(lambda: any("Ines has it" in message["text"] for message in server.to(MONA)))
 
@@ -114,19 +120,22 @@ async def told(server, chat, words):
     return server.to(chat)[-1]
 
 
-async def found_and_signed(server, book):
+async def found_and_signed(server, logbook):
     """The defect of a check that Ines has signed."""
     for words in VISIT:
         server.write(INES, words)
     await until_asked(server, "Signed.")
-    [defect] = read_defects(book, Plan().defects).open
+    [defect] = read_defects(logbook, Plan().defects).open
     return defect
 
 
 async def test_what_was_done_and_why_no_photo_may_be_typed_as_they_are(tmp_path):
     home = settle(tmp_path)
-    async with StandIn() as server, serving(home, server, plan=Plan(), reception=reception) as book:
-        defect = await found_and_signed(server, book)
+    async with (
+        StandIn() as server,
+        serving(home, server, plan=Plan(), reception=reception) as logbook,
+    ):
+        defect = await found_and_signed(server, logbook)
         server.write(MONA, f"defect {defect.id} made good")
         await told(server, MONA, "what was done?")
         server.write(MONA, "what is due")
@@ -135,10 +144,10 @@ async def test_what_was_done_and_why_no_photo_may_be_typed_as_they_are(tmp_path)
         await told(server, MONA, "what was done?")
         server.write(MONA, "took the wedge away and spoke to the tenant")
         await told(server, MONA, "Is there a photo?")
-        assert read_defects(book, Plan().defects).open
+        assert read_defects(logbook, Plan().defects).open
         server.write(MONA, "too dark down there")
         await told(server, MONA, "is noted as made good")
-        [deed] = read_defects(book, Plan().defects).all[defect.id].deeds
+        [deed] = read_defects(logbook, Plan().defects).all[defect.id].deeds
         assert deed.text == "took the wedge away and spoke to the tenant"
         assert deed.no_photo == "too dark down there"
 
@@ -148,10 +157,13 @@ async def test_what_was_done_and_why_no_photo_may_be_typed_as_they_are(tmp_path)
 )
 async def test_what_tells_of_no_repair_makes_nothing_good(tmp_path, words, answer):
     home = settle(tmp_path)
-    async with StandIn() as server, serving(home, server, plan=Plan(), reception=reception) as book:
-        door = next(each for each in book.doors() if each.number == "12")
-        book.change_door(door.model_copy(update={"place": "by the lift"}), "Mona", NOON)
-        defect = await found_and_signed(server, book)
+    async with (
+        StandIn() as server,
+        serving(home, server, plan=Plan(), reception=reception) as logbook,
+    ):
+        door = next(each for each in logbook.doors() if each.number == "12")
+        logbook.change_door(door.model_copy(update={"place": "by the lift"}), "Mona", NOON)
+        defect = await found_and_signed(server, logbook)
         server.write(MONA, f"defect {defect.id} made good")
         await told(server, MONA, "what was done?")
         server.write(MONA, words)
@@ -161,8 +173,11 @@ async def test_what_tells_of_no_repair_makes_nothing_good(tmp_path, words, answe
 
 async def test_at_an_open_check_free_words_answer_the_check(tmp_path):
     home = settle(tmp_path)
-    async with StandIn() as server, serving(home, server, plan=Plan(), reception=reception) as book:
-        defect = await found_and_signed(server, book)
+    async with (
+        StandIn() as server,
+        serving(home, server, plan=Plan(), reception=reception) as logbook,
+    ):
+        defect = await found_and_signed(server, logbook)
         server.write(MONA, "12")
         await told(server, MONA, "doorway clear")
         server.write(MONA, f"defect {defect.id} made good")
@@ -184,12 +199,14 @@ async def test_started_again_it_is_not_sent_again(tmp_path):
     home = settle(tmp_path)
     async with StandIn() as server:
         for words in (VISIT, ("12",)):
-            async with serving(home, server, plan=Plan()) as book:
+            async with serving(home, server, plan=Plan()) as logbook:
                 for each in words:
                     server.write(INES, each)
                 await until(lambda: not server.updates)
                 await until(
-                    lambda book=book: not Inbox(book).waiting() and not Outbox(book).next_per_chat()
+                    lambda logbook=logbook: (
+                        not Inbox(logbook).waiting() and not Outbox(logbook).next_per_chat()
+                    )
                 )
         assert len(alerts(server)) == 1
 
@@ -205,10 +222,10 @@ def child(home, base_url, base_file_url, statements):
         if left <= 0:
             os.kill(os.getpid(), signal.SIGKILL)
 
-    with Logbook.open(home / "logbook.db") as book:
-        book._db.conn.set_trace_callback(count)
+    with Logbook.open(home / "logbook.db") as logbook:
+        logbook._db.conn.set_trace_callback(count)
         service = make_service(
-            home, book, base_url, base_file_url, DeafPool(), plan=Plan(), stall=10.0
+            home, logbook, base_url, base_file_url, DeafPool(), plan=Plan(), stall=10.0
         )
         asyncio.run(service.run(asyncio.Event()))
 
@@ -229,15 +246,15 @@ async def test_killed_in_the_middle_it_is_written_once_and_arrives(tmp_path, see
             await asyncio.to_thread(bot.join, 2)
             bot.kill()
             await asyncio.to_thread(bot.join)
-        async with serving(home, server, plan=Plan()) as book:
+        async with serving(home, server, plan=Plan()) as logbook:
             await until(
                 lambda: (
                     not server.updates
-                    and not Inbox(book).waiting()
-                    and not Outbox(book).next_per_chat()
+                    and not Inbox(logbook).waiting()
+                    and not Outbox(logbook).next_per_chat()
                 )
             )
-            aside = [entry for entry in book.entries() if entry.kind is EntryKind.SET_ASIDE]
+            aside = [entry for entry in logbook.entries() if entry.kind is EntryKind.SET_ASIDE]
             if aside:
                 # two of the kills met the same message: its sender was asked to send it again, and
                 # nothing was lost
@@ -245,10 +262,10 @@ async def test_killed_in_the_middle_it_is_written_once_and_arrives(tmp_path, see
                 return
             written = [
                 outbound
-                for outbound in Outbox(book).all(f"telegram/{MONA}")
+                for outbound in Outbox(logbook).all(f"telegram/{MONA}")
                 if "ACT NOW" in outbound.body.text
             ]
-            entered = book._rows("SELECT 1 FROM entries WHERE kind = 'reminded'")
-            assert len(written) == len(entered) == 1 and book.verify() == []
+            entered = logbook._rows("SELECT 1 FROM entries WHERE kind = 'reminded'")
+            assert len(written) == len(entered) == 1 and logbook.verify() == []
         # killed between the sending and the note of it, it is sent again rather than not at all
         assert 1 <= len(alerts(server)) <= 2

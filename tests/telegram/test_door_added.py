@@ -17,7 +17,7 @@ def home(tmp_path):
 
 
 async def test_a_new_door_is_typed_photographed_and_its_first_check_goes_on(home):
-    async with MediaStandIn() as server, serving(home, server) as book:
+    async with MediaStandIn() as server, serving(home, server) as logbook:
         for text, shown in (
             ("new door", WHICH_NUMBER),
             ("99", WHERE),
@@ -32,15 +32,15 @@ async def test_a_new_door_is_typed_photographed_and_its_first_check_goes_on(home
         server.tap(1, asked["buttons"][0]["callback_data"])
         await until(lambda: any(SEND_PHOTO in text for text in server.shown(1)))
         server.photo(1, picture())
-        await until(lambda: [e for e in book.entries() if e.kind is EntryKind.PHOTOGRAPHED])
-        kinds = [entry.kind for entry in book.entries()]
-        added = next(e for e in book.entries()[::-1] if e.kind is EntryKind.DOOR_ADDED)
+        await until(lambda: [e for e in logbook.entries() if e.kind is EntryKind.PHOTOGRAPHED])
+        kinds = [entry.kind for entry in logbook.entries()]
+        added = next(e for e in logbook.entries()[::-1] if e.kind is EntryKind.DOOR_ADDED)
         assert (added.door, added.body["floor"], added.body["place"]) == (
             "99",
             "second floor",
             "by stair B",
         )
         assert kinds.index(EntryKind.CHECK_STARTED) < kinds.index(EntryKind.PHOTOGRAPHED)
-        [photo] = [entry for entry in book.entries() if entry.kind is EntryKind.PHOTOGRAPHED]
-        assert photo.door == "99" and photo.check == book.checks()[-1].id
-        assert book.verify() == []
+        [photo] = [entry for entry in logbook.entries() if entry.kind is EntryKind.PHOTOGRAPHED]
+        assert photo.door == "99" and photo.check == logbook.checks()[-1].id
+        assert logbook.verify() == []

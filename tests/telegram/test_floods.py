@@ -45,11 +45,11 @@ async def test_long_messages_keep_nobody_waiting_and_get_a_clear_line(home):
 
 
 async def test_a_long_answer_at_a_question_gets_a_clear_line_and_a_long_note_is_kept(home):
-    async with MediaStandIn() as server, serving(home, server) as book:
+    async with MediaStandIn() as server, serving(home, server) as logbook:
         await server.talk(1, "12")
         words = "hinges " * 580
         await server.talk(1, f"note {words}")
-        [note] = [entry for entry in book.entries() if entry.kind is EntryKind.NOTED]
+        [note] = [entry for entry in logbook.entries() if entry.kind is EntryKind.NOTED]
         assert note.body["text"].strip() == words.strip()
         for text in ("1 " * 2048, "undamagedd " * 372):
             await server.talk(1, text)

@@ -165,7 +165,7 @@ class Office:
 
     def __init__(self, home: Path, stack: ExitStack) -> None:
         settle(home)
-        self.book = stack.enter_context(Logbook.open(home / "logbook.db"))
+        self.logbook = stack.enter_context(Logbook.open(home / "logbook.db"))
         self.runner = stack.enter_context(asyncio.Runner())
         self.log = Lines()
         logger = logging.getLogger("doorround.messenger")
@@ -173,7 +173,7 @@ class Office:
         logger.setLevel(logging.INFO)
         stack.callback(logger.removeHandler, self.log)
         stack.callback(logger.setLevel, logging.NOTSET)
-        self.inbox = Inbox(self.book)
+        self.inbox = Inbox(self.logbook)
         self.numbers = itertools.count(1)
         self.runner.run(self._furnish(home))
 
@@ -184,22 +184,26 @@ class Office:
                 "4711:abcdefgh", "http://127.0.0.1:9/bot", "http://127.0.0.1:9/file/bot"
             )
         ).bot
-        chats = Chats(self.book)
-        outbox = Outbox(self.book)
+        chats = Chats(self.logbook)
+        outbox = Outbox(self.logbook)
         talk = partial(
             make_pooled_talk,
-            self.book,
+            self.logbook,
             read_settings({"DOORROUND_HOME": str(home)}),
             load_checklist(),
         )
         inbound = TelegramInbound(bot)
         checks = CheckConversation(inbound, talk, DeafPool(), chats, outbox, 4)
         handling = UpdateHandler(
-            inbound, self.book, checks, talk, reception(self.book), lambda: None, 0.0
+            inbound, self.logbook, checks, talk, reception(self.logbook), lambda: None, 0.0
         )
         self.queue = PerChatQueue(handling.handle)
         self.intake = Intake(
-            inbound, self.book, self.queue.arrived, lambda: None, lambda: NOON + timedelta(hours=1)
+            inbound,
+            self.logbook,
+            self.queue.arrived,
+            lambda: None,
+            lambda: NOON + timedelta(hours=1),
         )
 
     def take(self, raws) -> list[logging.LogRecord]:
@@ -240,7 +244,7 @@ def rejected(raw) -> bool:
 @given(st.lists(UPDATE, min_size=1, max_size=4))
 def test_updates_of_every_kind_are_dealt_with_and_rejected_in_one_line_each(office, raws):
     raws = [{"update_id": next(office.numbers), **raw} for raw in raws]
-    before = office.book.people()
+    before = office.logbook.people()
     records = office.take(raws)
     assert office.inbox.waiting() == []
     assert [record.getMessage() for record in records if record.levelno > logging.INFO] == []
@@ -249,8 +253,8 @@ def test_updates_of_every_kind_are_dealt_with_and_rejected_in_one_line_each(offi
         about = [line for line in lines if line.startswith(f"update {raw['update_id']} ")]
         assert len(about) == rejected(raw), (raw, about)
         assert all("\n" not in line for line in about)
-    assert office.book.people() == before
-    assert {entry.person for entry in office.book.entries()} <= {"Mona", "Kim", "Sam", "Ada"}
+    assert office.logbook.people() == before
+    assert {entry.person for entry in office.logbook.entries()} <= {"Mona", "Kim", "Sam", "Ada"}
 
 
 @settings(max_examples=150, deadline=None, derandomize=True)
@@ -279,7 +283,7 @@ def test_no_move_gives_a_persons_chat_to_somebody_else(office, moved, to):
     office.take(
         [{"update_id": next(office.numbers), "message": {**written, "migrate_to_chat_id": to}}]
     )
-    assert Chats(office.book).name(f"telegram/{to}") == f"telegram/{to}"
+    assert Chats(office.logbook).name(f"telegram/{to}") == f"telegram/{to}"
 
 
 def test_a_batch_with_one_that_is_nested_without_end_keeps_the_others(office):

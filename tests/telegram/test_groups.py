@@ -31,21 +31,23 @@ BARN_BOSS = 5
 @pytest.fixture
 def home(tmp_path):
     settle(tmp_path)
-    with Logbook.open(tmp_path / "logbook.db") as book:
-        join(book, BARN_BOSS, "Bo", Role.SUPERVISOR, ("Barn",))
+    with Logbook.open(tmp_path / "logbook.db") as logbook:
+        join(logbook, BARN_BOSS, "Bo", Role.SUPERVISOR, ("Barn",))
     return tmp_path
 
 
 async def test_a_group_is_bound_by_a_tap_and_hears_its_supervisors_alone(home):
-    async with StandIn() as server, at_work(home, server) as book:
+    async with StandIn() as server, at_work(home, server) as logbook:
         await done(
-            book, write_in_group(server, MONA, "/people"), write_in_group(server, MONA, "hello all")
+            logbook,
+            write_in_group(server, MONA, "/people"),
+            write_in_group(server, MONA, "hello all"),
         )
         assert server.to(GROUP) == []
         write_in_group(server, MONA, "/bind@rounds_bot")
         bind = tap_of(await said(server, GROUP, "Which site is this group for?"), "Barn")
-        await done(book, *(tap_in_group(server, user, bind) for user in (EVE, KIM, SAM, ADA)))
-        assert People(book).group_site(f"telegram/{GROUP}") is None
+        await done(logbook, *(tap_in_group(server, user, bind) for user in (EVE, KIM, SAM, ADA)))
+        assert People(logbook).group_site(f"telegram/{GROUP}") is None
         tap_in_group(server, BARN_BOSS, bind)
         await said(server, GROUP, "bound to Barn")
         write_in_group(server, MONA, "/people@Rounds_Bot")
@@ -54,10 +56,12 @@ async def test_a_group_is_bound_by_a_tap_and_hears_its_supervisors_alone(home):
 
 
 async def test_the_unknown_and_other_bots_orders_get_nothing_at_all(home):
-    with Logbook.open(home / "logbook.db") as book:
-        People(book).bind_group(f"telegram/{GROUP}", "Alder House", "Mona", book.entries()[-1].at)
-    async with StandIn() as server, at_work(home, server) as book:
-        before = book.head()
+    with Logbook.open(home / "logbook.db") as logbook:
+        People(logbook).bind_group(
+            f"telegram/{GROUP}", "Alder House", "Mona", logbook.entries()[-1].at
+        )
+    async with StandIn() as server, at_work(home, server) as logbook:
+        before = logbook.head()
         updates = []
         for text in (
             "hello",
@@ -75,15 +79,15 @@ async def test_the_unknown_and_other_bots_orders_get_nothing_at_all(home):
         updates += [
             write_in_group(server, MONA, text) for text in ("14", "yes", "/skip", "/start", "")
         ]
-        await done(book, *updates)
-        assert server.to(GROUP) == [] and book.head() == before
+        await done(logbook, *updates)
+        assert server.to(GROUP) == [] and logbook.head() == before
         assert all(server.to(user) == [] for user in (EVE, KIM, ADA, BARN_BOSS))
 
 
 async def test_what_is_private_is_not_told_in_the_group_and_what_counts_is_done(home):
-    with Logbook.open(home / "logbook.db") as book:
-        People(book).bind_group(f"telegram/{GROUP}", "Barn", "Mona", book.entries()[-1].at)
-    async with StandIn() as server, at_work(home, server) as book:
+    with Logbook.open(home / "logbook.db") as logbook:
+        People(logbook).bind_group(f"telegram/{GROUP}", "Barn", "Mona", logbook.entries()[-1].at)
+    async with StandIn() as server, at_work(home, server) as logbook:
         for order in ("invite caretaker", "mydata", "leave yes"):
             write_in_group(server, BARN_BOSS, f"/{order}")
         await said(server, GROUP, "send me /leave in our own chat")
@@ -97,9 +101,11 @@ async def test_what_is_private_is_not_told_in_the_group_and_what_counts_is_done(
 
 
 async def test_a_group_that_telegram_moved_stays_bound(home):
-    with Logbook.open(home / "logbook.db") as book:
-        People(book).bind_group(f"telegram/{GROUP + 1}", "Barn", "Mona", book.entries()[-1].at)
-    async with StandIn() as server, at_work(home, server) as book:
+    with Logbook.open(home / "logbook.db") as logbook:
+        People(logbook).bind_group(
+            f"telegram/{GROUP + 1}", "Barn", "Mona", logbook.entries()[-1].at
+        )
+    async with StandIn() as server, at_work(home, server) as logbook:
         old = {
             "message_id": 1,
             "date": 1,
@@ -107,7 +113,7 @@ async def test_a_group_that_telegram_moved_stays_bound(home):
             "migrate_to_chat_id": GROUP,
         }
         await done(
-            book,
+            logbook,
             server.give(message={**old, "from": {"id": MONA, "is_bot": False, "first_name": "M"}}),
         )
         write_in_group(server, BARN_BOSS, "/help")
@@ -115,20 +121,20 @@ async def test_a_group_that_telegram_moved_stays_bound(home):
 
 
 async def test_a_bound_group_has_a_menu_of_what_counts_there_and_no_other_group_has_one(home):
-    async with StandIn() as server, at_work(home, server) as book:
-        await done(book, write_in_group(server, MONA, "/people"))
+    async with StandIn() as server, at_work(home, server) as logbook:
+        await done(logbook, write_in_group(server, MONA, "/people"))
         assert GROUP not in server.menus
         write_in_group(server, BARN_BOSS, "/bind Barn")
         await said(server, GROUP, "bound to Barn")
         await until(lambda: GROUP in server.menus)
         assert server.menus[GROUP] == ["people", "role", "remove", "bind", "help"]
-        assert Chats(book).menus("telegram")[f"telegram/{GROUP}"] == "group"
+        assert Chats(logbook).menus("telegram")[f"telegram/{GROUP}"] == "group"
 
 
 async def test_a_group_that_put_the_bot_out_and_let_it_in_again_gets_its_menu_again(home):
-    with Logbook.open(home / "logbook.db") as book:
-        People(book).bind_group(f"telegram/{GROUP}", "Barn", "Mona", book.entries()[-1].at)
-    async with StandIn() as server, at_work(home, server, tick=0.05) as book:
+    with Logbook.open(home / "logbook.db") as logbook:
+        People(logbook).bind_group(f"telegram/{GROUP}", "Barn", "Mona", logbook.entries()[-1].at)
+    async with StandIn() as server, at_work(home, server, tick=0.05) as logbook:
         await until(lambda: GROUP in server.menus)
         del server.menus[GROUP]
         member = {
@@ -136,7 +142,7 @@ async def test_a_group_that_put_the_bot_out_and_let_it_in_again_gets_its_menu_ag
             "from": {"id": MONA, "is_bot": False, "first_name": "M"},
         }
         await done(
-            book,
+            logbook,
             *(
                 server.give(my_chat_member={**member, "new_chat_member": {"status": status}})
                 for status in ("left", "member")

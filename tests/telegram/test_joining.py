@@ -24,23 +24,23 @@ def home(tmp_path):
     return tmp_path
 
 
-def reception(book):
-    return InvitedAccess(Access(book, tuple, 90, "", lambda count: bytes(count)))
+def reception(logbook):
+    return InvitedAccess(Access(logbook, tuple, 90, "", lambda count: bytes(count)))
 
 
 def invite(home, role):
-    with Logbook.open(home / "logbook.db") as book:
-        People(book).invite(CODE, role, (), 3650, "Mona", NOON)
+    with Logbook.open(home / "logbook.db") as logbook:
+        People(logbook).invite(CODE, role, (), 3650, "Mona", NOON)
 
 
 async def test_a_caretaker_joins_by_a_code_and_checks_a_door(home):
     invite(home, Role.CARETAKER)
-    async with StandIn() as server, serving(home, server, reception=reception) as book:
+    async with StandIn() as server, serving(home, server, reception=reception) as logbook:
         server.write(77, "hello")
         server.write(77, CODE)
         await until(lambda: len(server.to(77)) == 2)
         assert server.to(77)[0]["text"] == POLITE
-        assert {person.name for person in book.people()} == {"caretaker 1"}
+        assert {person.name for person in logbook.people()} == {"caretaker 1"}
         agree = server.to(77)[1]["buttons"][0]
         assert agree["text"] == "I agree"
         server.tap(77, agree["callback_data"])
@@ -63,11 +63,11 @@ async def test_an_auditor_joins_and_may_not_check(home):
 
 async def test_a_wrong_code_makes_nobody_known(home):
     invite(home, Role.CARETAKER)
-    async with StandIn() as server, serving(home, server, reception=reception) as book:
+    async with StandIn() as server, serving(home, server, reception=reception) as logbook:
         for text in ("aaaa-bbbb-cccc-dddd", "yes", "1"):
             server.write(77, text)
         await until(lambda: server.to(77))
-        assert {person.name for person in book.people()} == {"caretaker 1"}
+        assert {person.name for person in logbook.people()} == {"caretaker 1"}
 
 
 def on_disk(home):
@@ -76,16 +76,18 @@ def on_disk(home):
 
 async def test_of_who_declines_nothing_is_kept(home):
     invite(home, Role.CARETAKER)
-    async with StandIn() as server, serving(home, server, reception=reception) as book:
+    async with StandIn() as server, serving(home, server, reception=reception) as logbook:
         for text in ("a word from Ines", CODE):
             server.write(779911, text)
         await until(lambda: len(server.to(779911)) == 2)
         assert b"779911" in on_disk(home) and b"Ines" in on_disk(home)
         server.write(779911, "no")
-        await until(lambda: len(server.to(779911)) == 3 and not Outbox(book).all("telegram/779911"))
+        await until(
+            lambda: len(server.to(779911)) == 3 and not Outbox(logbook).all("telegram/779911")
+        )
         assert server.to(779911)[2]["text"].startswith("Nothing about you is kept.")
-        await until(lambda: not Inbox(book).waiting())
-        Inbox(book).sweep()
+        await until(lambda: not Inbox(logbook).waiting())
+        Inbox(logbook).sweep()
         for told in (b"779911", b"Ines", b"a word", CODE.encode()):
             assert told not in on_disk(home)
         server.write(779911, CODE)
@@ -94,7 +96,7 @@ async def test_of_who_declines_nothing_is_kept(home):
 
 
 async def test_what_strangers_write_is_not_kept_once_it_is_answered(home):
-    async with StandIn() as server, serving(home, server, reception=reception) as book:
+    async with StandIn() as server, serving(home, server, reception=reception) as logbook:
         server.write(779911, "a word from Ines")
         server.give(
             my_chat_member={
@@ -108,16 +110,16 @@ async def test_what_strangers_write_is_not_kept_once_it_is_answered(home):
             }
         )
         await until(lambda: server.to(779911))
-        await until(lambda: not Inbox(book).waiting())
-        Inbox(book).sweep()
+        await until(lambda: not Inbox(logbook).waiting())
+        Inbox(logbook).sweep()
         assert b"a word" not in on_disk(home) and b"Ines" not in on_disk(home)
 
 
 async def test_who_never_answers_is_forgotten_with_the_messages(home):
     invite(home, Role.CARETAKER)
-    with Logbook.open(home / "logbook.db") as book:
-        People(book).open_invite(Account("telegram", "77"), CODE, "Ines", "Do you agree?", NOON)
-        People(book).forget_undecided(NOON)
-        assert People(book).joining(Account("telegram", "77")) is not None
-        People(book).forget_undecided(NOON + timedelta(seconds=1))
-        assert People(book).joining(Account("telegram", "77")) is None
+    with Logbook.open(home / "logbook.db") as logbook:
+        People(logbook).open_invite(Account("telegram", "77"), CODE, "Ines", "Do you agree?", NOON)
+        People(logbook).forget_undecided(NOON)
+        assert People(logbook).joining(Account("telegram", "77")) is not None
+        People(logbook).forget_undecided(NOON + timedelta(seconds=1))
+        assert People(logbook).joining(Account("telegram", "77")) is None

@@ -15,18 +15,18 @@ from doorround.logbook.store import Logbook
 @pytest.fixture
 def home(tmp_path):
     settle(tmp_path)
-    with Logbook.open(tmp_path / "logbook.db") as book, book.writing():
+    with Logbook.open(tmp_path / "logbook.db") as logbook, logbook.writing():
         for nth in range(100, 138):
-            book.add_door(Door(number=str(nth), site="Barn", floor="1"), "Mona", NOON)
+            logbook.add_door(Door(number=str(nth), site="Barn", floor="1"), "Mona", NOON)
     return tmp_path
 
 
 async def test_forty_doors_due_come_page_by_page(home):
-    async with StandIn() as server, at_work(home, server) as book:
-        await done(book, server.write(MONA, "what is due"))
+    async with StandIn() as server, at_work(home, server) as logbook:
+        await done(logbook, server.write(MONA, "what is due"))
         while "show more" in [each["text"] for each in flat(server.to(MONA)[-1])]:
             before = len(server.to(MONA))
-            await done(book, server.tap(MONA, tap_of(server.to(MONA)[-1], "show more")))
+            await done(logbook, server.tap(MONA, tap_of(server.to(MONA)[-1], "show more")))
             assert len(server.to(MONA)) == before + 1
         texts = [each["text"] for each in server.to(MONA)]
         assert len(texts) >= 4 and all(

@@ -34,22 +34,24 @@ class SlowStandIn(StandIn):
 @pytest.fixture
 def home(tmp_path):
     prepare(tmp_path, CHATS)
-    with Logbook.open(tmp_path / "logbook.db") as book, book.writing():
+    with Logbook.open(tmp_path / "logbook.db") as logbook, logbook.writing():
         for chat in range(1, CHATS + 1):
             body = Outgoing(f"Good day {chat}")
-            Outbox(book).put(f"telegram/{chat}", f"test/{chat}", 0, body, book.entries()[0].at)
+            Outbox(logbook).put(
+                f"telegram/{chat}", f"test/{chat}", 0, body, logbook.entries()[0].at
+            )
     return tmp_path
 
 
 async def test_what_is_on_its_way_leaves_connections_for_fetching_and_taps(home):
-    async with SlowStandIn() as server, serving(home, server) as book:
+    async with SlowStandIn() as server, serving(home, server) as logbook:
         await until(lambda: server.open == MAX_FLYING)
         # a tap is answered although nothing that is being sent arrives
         server.tap(1, "t1.0.0")
         await until(lambda: any(method == "answercallbackquery" for method, _ in server.calls))
         assert server.most == MAX_FLYING < CHATS
         server.go.set()
-        await until(lambda: not Outbox(book).next_per_chat())
+        await until(lambda: not Outbox(logbook).next_per_chat())
         assert {message["text"] for message in server.sent} >= {
             f"Good day {chat}" for chat in range(1, CHATS + 1)
         }
@@ -57,13 +59,13 @@ async def test_what_is_on_its_way_leaves_connections_for_fetching_and_taps(home)
 
 async def test_messages_that_go_or_arrive_together_are_marked_in_one_transaction(home):
     commits = []
-    async with SlowStandIn() as server, serving(home, server) as book:
-        book._db.conn.set_trace_callback(
+    async with SlowStandIn() as server, serving(home, server) as logbook:
+        logbook._db.conn.set_trace_callback(
             lambda sql: commits.append(sql) if sql == "COMMIT" else None
         )
         await until(lambda: server.open == MAX_FLYING)
         server.go.set()
-        await until(lambda: not Outbox(book).next_per_chat())
-        book._db.conn.set_trace_callback(None)
+        await until(lambda: not Outbox(logbook).next_per_chat())
+        logbook._db.conn.set_trace_callback(None)
     # each by itself would be two
     assert len(server.sent) == CHATS and len(commits) < CHATS

@@ -47,12 +47,12 @@ def home(tmp_path):
     return tmp_path
 
 
-def kinds(book):
-    return [entry.kind for entry in book.entries()]
+def kinds(logbook):
+    return [entry.kind for entry in logbook.entries()]
 
 
 async def test_a_supervisor_invites_by_taps_and_the_newcomer_opens_the_link(home):
-    async with StandIn() as server, at_work(home, server) as book:
+    async with StandIn() as server, at_work(home, server) as logbook:
         server.write(MONA, "/invite")
         server.tap(
             MONA,
@@ -67,7 +67,7 @@ async def test_a_supervisor_invites_by_taps_and_the_newcomer_opens_the_link(home
         await said(server, MONA, "Ines joined as a caretaker, with your invite.")
         await until(lambda: "door" in server.menus.get(EVE, ()))
         assert "invite" not in server.menus[EVE] and "invite" in server.menus[MONA]
-        assert kinds(book)[-3:] == [
+        assert kinds(logbook)[-3:] == [
             EntryKind.PERSON_INVITED,
             EntryKind.PERSON_JOINED,
             EntryKind.CONSENT_GIVEN,
@@ -75,18 +75,18 @@ async def test_a_supervisor_invites_by_taps_and_the_newcomer_opens_the_link(home
 
 
 async def test_a_second_tap_on_i_agree_is_no_answer_at_a_door(home):
-    async with StandIn() as server, at_work(home, server) as book:
+    async with StandIn() as server, at_work(home, server) as logbook:
         server.write(MONA, "/invite caretaker")
         code = (await said(server, MONA, "Open this"))["text"].splitlines()[-1]
         server.write(EVE, code)
         agree = tap_of(await said(server, EVE, "Do you agree?"), "I agree")
-        await done(book, server.tap(EVE, agree), server.tap(EVE, agree))
+        await done(logbook, server.tap(EVE, agree), server.tap(EVE, agree))
         assert "I agree" not in server.to(EVE)[-1]["text"]
-        assert kinds(book).count(EntryKind.CONSENT_GIVEN) == 5
+        assert kinds(logbook).count(EntryKind.CONSENT_GIVEN) == 5
 
 
 async def test_a_label_begins_its_door_and_says_first_which(home):
-    async with StandIn() as server, at_work(home, server) as book:
+    async with StandIn() as server, at_work(home, server) as logbook:
         server.write(SAM, label(BARN))
         first = await said(server, SAM, "Door 20")
         assert first["text"].startswith("Door 20") and first["buttons"]
@@ -99,11 +99,11 @@ async def test_a_label_begins_its_door_and_says_first_which(home):
         assert "scan door 14, Alder House, again" in refused["text"] and refused["buttons"]
         server.write(SAM, label(BARN))
         await said(server, SAM, "Door 20 is not finished. Carry on here:")
-        assert kinds(book).count(EntryKind.CHECK_STARTED) == 1
+        assert kinds(logbook).count(EntryKind.CHECK_STARTED) == 1
 
 
 async def test_door_and_next_and_start_ask_which_door(home):
-    async with StandIn() as server, at_work(home, server) as book:
+    async with StandIn() as server, at_work(home, server) as logbook:
         for text in ("/start", "/door"):
             server.write(SAM, text)
         await until(
@@ -113,13 +113,13 @@ async def test_door_and_next_and_start_ask_which_door(home):
         await said(server, SAM, "Door 14")
         server.write(SAM, "cancel")
         server.tap(SAM, tap_of(await said(server, SAM, "Cancel"), "yes"))
-        await until(lambda: EntryKind.CANCELLED in kinds(book))
+        await until(lambda: EntryKind.CANCELLED in kinds(logbook))
         server.write(SAM, "/help")
         await said(server, SAM, "/handover NAME")
 
 
 async def test_a_round_is_handed_over_with_its_door_and_its_buttons(home):
-    async with StandIn() as server, at_work(home, server) as book:
+    async with StandIn() as server, at_work(home, server) as logbook:
         server.write(SAM, label(BARN))
         stale = (await said(server, SAM, "Door 20"))["buttons"][0]["callback_data"]
         server.write(SAM, "/handover")
@@ -128,18 +128,18 @@ async def test_a_round_is_handed_over_with_its_door_and_its_buttons(home):
         assert "Door 20" in theirs["text"]
         server.tap(KIM, theirs["buttons"][0]["callback_data"])
         server.tap(SAM, stale)
-        await until(lambda: EntryKind.ANSWERED in kinds(book))
+        await until(lambda: EntryKind.ANSWERED in kinds(logbook))
         await said(server, SAM, "Kim now has your round, starting with door 20.")
-        answered = [entry for entry in book.entries() if entry.kind is EntryKind.ANSWERED]
+        answered = [entry for entry in logbook.entries() if entry.kind is EntryKind.ANSWERED]
         assert [(entry.person, entry.door) for entry in answered] == [("Kim", "20")]
 
 
 async def test_a_supervisor_hears_who_has_to_do_with_more_sites_by_a_handing_over(home):
-    async with StandIn() as server, at_work(home, server) as book:
+    async with StandIn() as server, at_work(home, server) as logbook:
         server.write(SAM, "/handover kim")
         await said(server, MONA, "Kim took over Sam's round and now has every site.")
-        assert People(book).person("Kim").sites == ()
-        await done(book, server.write(KIM, "/handover sam"))
+        assert People(logbook).person("Kim").sites == ()
+        await done(logbook, server.write(KIM, "/handover sam"))
         assert len(server.to(MONA)) == 1
 
 
@@ -154,8 +154,8 @@ async def test_the_first_supervisor_and_a_label_come_from_the_terminal(tmp_path,
     code = told("people", "invite", "--role", "supervisor").partition("Code: ")[2].split()[0]
     link = told("doors", "link", "14").strip()
 
-    def reception(book):
-        return InvitedAccess(Access(book, lambda: load_keys(tmp_path), 90, "", bytes))
+    def reception(logbook):
+        return InvitedAccess(Access(logbook, lambda: load_keys(tmp_path), 90, "", bytes))
 
     async with StandIn() as server, serving(tmp_path, server, reception=reception):
         server.write(MONA, f"/start {link.partition('start=')[2]}")
@@ -173,7 +173,7 @@ async def test_the_first_supervisor_and_a_label_come_from_the_terminal(tmp_path,
 
 async def test_a_round_handed_over_in_the_terminal_is_told_in_both_chats(home, monkeypatch):
     monkeypatch.setenv("DOORROUND_HOME", str(home))
-    async with StandIn() as server, at_work(home, server) as book:
+    async with StandIn() as server, at_work(home, server) as logbook:
         server.write(SAM, label(BARN))
         stale = (await said(server, SAM, "Door 20"))["buttons"][0]["callback_data"]
         done_there = CliRunner().invoke(app, ["people", "handover", "Sam", "Kim"])
@@ -181,8 +181,8 @@ async def test_a_round_handed_over_in_the_terminal_is_told_in_both_chats(home, m
         server.tap(SAM, stale)
         await said(server, SAM, "Kim now has your round.")
         theirs = await said(server, KIM, "Sam's round is yours now.\nDoor 20")
-        await done(book, server.tap(KIM, theirs["buttons"][0]["callback_data"]))
-        answered = [entry.person for entry in book.entries() if entry.kind is EntryKind.ANSWERED]
+        await done(logbook, server.tap(KIM, theirs["buttons"][0]["callback_data"]))
+        answered = [entry.person for entry in logbook.entries() if entry.kind is EntryKind.ANSWERED]
         assert answered == ["Kim"]
 
 
@@ -205,7 +205,7 @@ async def test_data_too_big_for_telegram_is_said(home, monkeypatch):
 
 
 async def test_who_leaves_is_unknown_and_has_no_menu(home):
-    async with StandIn() as server, at_work(home, server) as book:
+    async with StandIn() as server, at_work(home, server) as logbook:
         await until(lambda: KIM in server.menus)
         server.write(KIM, "/leave")
         server.tap(KIM, tap_of(await said(server, KIM, "Leave?"), "yes, I leave"))
@@ -213,11 +213,11 @@ async def test_who_leaves_is_unknown_and_has_no_menu(home):
         await until(lambda: KIM not in server.menus)
         server.write(KIM, "20")
         await said(server, KIM, "ask your supervisor for an invite")
-        assert EntryKind.CHECK_STARTED not in kinds(book)
+        assert EntryKind.CHECK_STARTED not in kinds(logbook)
 
 
 async def test_a_new_role_is_told_with_its_menu_and_a_removal_needs_a_yes(home):
-    async with StandIn() as server, at_work(home, server) as book:
+    async with StandIn() as server, at_work(home, server) as logbook:
         server.write(MONA, "/role auditor sam")
         await said(server, SAM, "You are now an auditor here.")
         await until(lambda: "look" in server.menus[SAM] and "door" not in server.menus[SAM])
@@ -225,14 +225,14 @@ async def test_a_new_role_is_told_with_its_menu_and_a_removal_needs_a_yes(home):
         server.tap(MONA, tap_of(await said(server, MONA, "Remove Sam?"), "remove Sam"))
         await said(server, SAM, "You no longer have access here.")
         await until(lambda: SAM not in server.menus)
-        assert People(book).person("Sam").gone
+        assert People(logbook).person("Sam").gone
 
 
 async def test_the_last_supervisor_cannot_leave(home):
-    async with StandIn() as server, at_work(home, server) as book:
+    async with StandIn() as server, at_work(home, server) as logbook:
         server.write(MONA, "/leave yes")
         await said(server, MONA, "Nobody else is supervisor of every site.")
-        assert not People(book).person("Mona").gone
+        assert not People(logbook).person("Mona").gone
 
 
 async def test_a_role_changed_in_the_terminal_reaches_the_menu(home):
@@ -261,13 +261,13 @@ async def test_a_menu_that_telegram_did_not_take_is_set_later_and_once(home):
 
 
 async def test_an_order_delivered_twice_is_done_once(home):
-    async with StandIn() as server, at_work(home, server) as book:
+    async with StandIn() as server, at_work(home, server) as logbook:
         server.write(MONA, "/invite caretaker")
         again = dict(server.updates[-1])
         await said(server, MONA, "For one caretaker")
         server.give_raw(again)
-        await done(book, server.write(MONA, "/help"))
-        assert kinds(book).count(EntryKind.PERSON_INVITED) == 5
+        await done(logbook, server.write(MONA, "/help"))
+        assert kinds(logbook).count(EntryKind.PERSON_INVITED) == 5
         assert len([each for each in server.to(MONA) if "For one caretaker" in each["text"]]) == 1
 
 
@@ -282,39 +282,44 @@ async def test_an_order_that_fails_halfway_leaves_nothing_and_is_done_once(home,
 
     whole = AnswerWriter.tell
     monkeypatch.setattr(AnswerWriter, "tell", broken)
-    async with StandIn() as server, at_work(home, server) as book:
+    async with StandIn() as server, at_work(home, server) as logbook:
         server.write(MONA, "/invite caretaker")
         await said(server, MONA, "For one caretaker")
-        assert failures and kinds(book).count(EntryKind.PERSON_INVITED) == 5
+        assert failures and kinds(logbook).count(EntryKind.PERSON_INVITED) == 5
 
 
 async def test_a_caption_is_no_order(home):
-    async with StandIn() as server, at_work(home, server) as book:
+    async with StandIn() as server, at_work(home, server) as logbook:
         voice = {"file_id": "none", "file_unique_id": "none", "duration": 1}
-        await done(book, server.write(SAM, None, voice=voice, caption="/leave yes"))
-        assert not People(book).person("Sam").gone and "couldn't get" in server.to(SAM)[-1]["text"]
+        await done(logbook, server.write(SAM, None, voice=voice, caption="/leave yes"))
+        assert (
+            not People(logbook).person("Sam").gone and "couldn't get" in server.to(SAM)[-1]["text"]
+        )
 
 
 async def test_an_orders_button_is_stale_once_the_talk_moved_on(home):
-    async with StandIn() as server, at_work(home, server) as book:
+    async with StandIn() as server, at_work(home, server) as logbook:
         server.write(SAM, "/leave")
         leave = tap_of(await said(server, SAM, "Leave?"), "yes, I leave")
         server.write(SAM, label(BARN))
-        await done(book, server.tap(SAM, leave))
-        assert not People(book).person("Sam").gone and book.position(f"telegram/{SAM}").door == BARN
+        await done(logbook, server.tap(SAM, leave))
+        assert (
+            not People(logbook).person("Sam").gone
+            and logbook.position(f"telegram/{SAM}").door == BARN
+        )
 
 
 async def test_a_button_with_a_name_like_an_order_lets_nobody_else_go(home):
-    with Logbook.open(home / "logbook.db") as book:
-        join(book, EVE, "Sam yes", Role.CARETAKER)
-    async with StandIn() as server, at_work(home, server) as book:
+    with Logbook.open(home / "logbook.db") as logbook:
+        join(logbook, EVE, "Sam yes", Role.CARETAKER)
+    async with StandIn() as server, at_work(home, server) as logbook:
         server.write(MONA, "/remove")
         server.tap(MONA, tap_of(await said(server, MONA, "Who do you want to remove?"), "Sam yes"))
         asked = await said(server, MONA, "Remove Sam yes?")
-        assert not People(book).person("Sam").gone and not People(book).person("Sam yes").gone
+        assert not People(logbook).person("Sam").gone and not People(logbook).person("Sam yes").gone
         server.tap(MONA, tap_of(asked, "remove Sam yes"))
         await said(server, MONA, "Sam yes is removed.")
-        assert not People(book).person("Sam").gone and People(book).person("Sam yes").gone
+        assert not People(logbook).person("Sam").gone and People(logbook).person("Sam yes").gone
 
 
 async def test_labels_that_are_ended_in_the_terminal_count_no_more_in_a_running_bot(
@@ -323,10 +328,10 @@ async def test_labels_that_are_ended_in_the_terminal_count_no_more_in_a_running_
     monkeypatch.setenv("DOORROUND_HOME", str(home))
     old = f"/start {door_payload(BARN, load_keys(home)[0])}"
 
-    def live(book):
-        return InvitedAccess(Access(book, lambda: load_keys(home), 90, BOT_NAME, bytes))
+    def live(logbook):
+        return InvitedAccess(Access(logbook, lambda: load_keys(home), 90, BOT_NAME, bytes))
 
-    async with StandIn() as server, serving(home, server, reception=live) as book:
+    async with StandIn() as server, serving(home, server, reception=live) as logbook:
         assert CliRunner().invoke(app, ["doors", "renew-links"]).exit_code == 0
         server.write(SAM, old)
         await said(server, SAM, "Door 20")
@@ -334,29 +339,29 @@ async def test_labels_that_are_ended_in_the_terminal_count_no_more_in_a_running_
         server.tap(SAM, tap_of(await said(server, SAM, "Cancel"), "yes"))
         await said(server, SAM, "Which door")
         assert CliRunner().invoke(app, ["doors", "renew-links", "--end-old"]).exit_code == 0
-        await done(book, server.write(SAM, old))
+        await done(logbook, server.write(SAM, old))
         assert (
-            kinds(book).count(EntryKind.CHECK_STARTED) == 1
+            kinds(logbook).count(EntryKind.CHECK_STARTED) == 1
             and "label" in server.to(SAM)[-1]["text"]
         )
         server.write(SAM, f"/start {door_payload(BARN, load_keys(home)[0])}")
-        await until(lambda: kinds(book).count(EntryKind.CHECK_STARTED) == 2)
+        await until(lambda: kinds(logbook).count(EntryKind.CHECK_STARTED) == 2)
         (home / "link-keys.json").write_text("[]")
         server.write(KIM, f"/start {door_payload(BARN, KEY)}")
         await said(server, KIM, NO_LABELS)
 
 
 async def test_ones_own_data_holds_every_voice_note_and_every_message(home):
-    async with StandIn() as server, at_work(home, server) as book:
+    async with StandIn() as server, at_work(home, server) as logbook:
         await done(
-            book,
+            logbook,
             server.voice(KIM, b"a note that nobody understood"),
             server.write(KIM, "some words"),
         )
-        data = own_data(book, "Kim", home / "recordings", NOON)
+        data = own_data(logbook, "Kim", home / "recordings", NOON)
         sha256 = hashlib.sha256(b"a note that nobody understood").hexdigest()
         assert data["recordings"] == [{"sha256": sha256, "stored": True, "deleted_as_set": False}]
         words = [each["update"]["message"].get("text") for each in data["messages"]["received"]]
         assert words == [None, "some words"]
         assert data["messages"]["sent"][-1]["text"] == server.to(KIM)[-1]["text"]
-        assert not own_data(book, "Sam", home / "recordings", NOON)["recordings"]
+        assert not own_data(logbook, "Sam", home / "recordings", NOON)["recordings"]

@@ -164,20 +164,20 @@ async def test_a_stop_in_the_middle_of_a_recording_leaves_it_for_the_next_start(
     stuck = StuckPool()
     pool = DeafPool()
     async with StandIn() as server:
-        async with serving(home, server, stuck) as book:
+        async with serving(home, server, stuck) as logbook:
             server.write(1, "1")
             await until(lambda: server.to(1))
             server.voice(1, b"a recording")
             await until(lambda: stuck.heard)
-            before = len(list(book.entries()))
-        with Logbook.open(home / "logbook.db") as book:
-            assert len(list(book.entries())) == before
-            assert len(Inbox(book).waiting()) == 1
-            assert Outbox(book).next_per_chat() == []
-        async with serving(home, server, pool) as book:
+            before = len(list(logbook.entries()))
+        with Logbook.open(home / "logbook.db") as logbook:
+            assert len(list(logbook.entries())) == before
+            assert len(Inbox(logbook).waiting()) == 1
+            assert Outbox(logbook).next_per_chat() == []
+        async with serving(home, server, pool) as logbook:
             await until(lambda: len(server.to(1)) == 2)
             assert pool.heard == [b"a recording"]
-            assert Inbox(book).waiting() == []
+            assert Inbox(logbook).waiting() == []
 
 
 async def test_a_message_on_its_way_at_the_stop_arrives_once(home):
@@ -195,9 +195,9 @@ async def test_a_message_on_its_way_at_the_stop_arrives_once(home):
             server.write(1, "1")
             await slow.wait()
         assert len(server.to(1)) == 1
-        async with serving(home, server) as book:
+        async with serving(home, server) as logbook:
             await polled(server)
-            assert Outbox(book).last("telegram/1").state == "sent"
+            assert Outbox(logbook).last("telegram/1").state == "sent"
         assert len(server.to(1)) == 1
 
 
@@ -208,39 +208,39 @@ async def test_who_blocked_the_bot_is_written_to_again_once_they_write(home):
         shut = method == "sendmessage" and given["chat_id"] == "1" and blocked
         return refuse(403, "Forbidden: bot was blocked by the user") if shut else None
 
-    async with StandIn(mishap) as server, serving(home, server) as book:
+    async with StandIn(mishap) as server, serving(home, server) as logbook:
         server.write(1, "1")
-        await until(lambda: [chat for chat, _ in Chats(book).of_people()] == ["telegram/2"])
-        assert Outbox(book).next_per_chat() == []
+        await until(lambda: [chat for chat, _ in Chats(logbook).of_people()] == ["telegram/2"])
+        assert Outbox(logbook).next_per_chat() == []
         blocked.clear()
         server.write(1, "help")
         await until(lambda: server.to(1))
-        assert len(Chats(book).of_people()) == 2
-        assert sum(entry.kind is EntryKind.CHECK_STARTED for entry in book.entries()) == 1
+        assert len(Chats(logbook).of_people()) == 2
+        assert sum(entry.kind is EntryKind.CHECK_STARTED for entry in logbook.entries()) == 1
 
 
 def outbounds(home, *outs):
     """Letters to chat 1, as if the talk had written them. Returns their numbers."""
-    with Logbook.open(home / "logbook.db") as book:
-        outbox = Outbox(book)
+    with Logbook.open(home / "logbook.db") as logbook:
+        outbox = Outbox(logbook)
         for place, out in enumerate(outs):
-            outbox.put("telegram/1", f"test/{place}", Chats(book).turn("telegram/1"), out, START)
+            outbox.put("telegram/1", f"test/{place}", Chats(logbook).turn("telegram/1"), out, START)
         return [outbound.id for outbound in outbox.all("telegram/1")]
 
 
 async def test_a_message_that_takes_the_place_of_another_is_no_second_one(home):
     outbounds(home, Outgoing("How many hinges?"), Outgoing("How many hinges? Three.", edits=1))
-    async with StandIn() as server, serving(home, server) as book:
-        await until(lambda: not Outbox(book).next_per_chat())
+    async with StandIn() as server, serving(home, server) as logbook:
+        await until(lambda: not Outbox(logbook).next_per_chat())
         assert [message["text"] for message in server.to(1)] == ["How many hinges? Three."]
 
 
 async def test_a_message_that_says_the_same_already_is_left_as_it_is(home):
     outbounds(home, Outgoing("How many hinges?"), Outgoing("How many hinges?", edits=1))
-    async with StandIn() as server, serving(home, server) as book:
-        await until(lambda: not Outbox(book).next_per_chat())
+    async with StandIn() as server, serving(home, server) as logbook:
+        await until(lambda: not Outbox(logbook).next_per_chat())
         assert [message["text"] for message in server.to(1)] == ["How many hinges?"]
-        assert Outbox(book).last("telegram/1").state == "sent"
+        assert Outbox(logbook).last("telegram/1").state == "sent"
 
 
 async def test_a_message_that_can_not_be_changed_is_said_anew(home):
@@ -252,8 +252,8 @@ async def test_a_message_that_can_not_be_changed_is_said_anew(home):
         )
 
     outbounds(home, Outgoing("How many hinges?"), Outgoing("Three hinges.", edits=1))
-    async with StandIn(mishap) as server, serving(home, server) as book:
-        await until(lambda: not Outbox(book).next_per_chat())
+    async with StandIn(mishap) as server, serving(home, server) as logbook:
+        await until(lambda: not Outbox(logbook).next_per_chat())
         assert [message["text"] for message in server.to(1)] == [
             "How many hinges?",
             "Three hinges.",
@@ -264,20 +264,20 @@ async def test_a_question_that_may_have_arrived_and_was_answered_since_is_not_as
     first, second = outbounds(
         home, Outgoing("How many hinges?", question=True), Outgoing("Two screws missing.")
     )
-    with Logbook.open(home / "logbook.db") as book:
-        Outbox(book).sending(first)
-        Chats(book).move_on("telegram/1")
-    async with StandIn() as server, serving(home, server) as book:
-        await until(lambda: not Outbox(book).next_per_chat())
+    with Logbook.open(home / "logbook.db") as logbook:
+        Outbox(logbook).sending(first)
+        Chats(logbook).move_on("telegram/1")
+    async with StandIn() as server, serving(home, server) as logbook:
+        await until(lambda: not Outbox(logbook).next_per_chat())
         assert [message["text"] for message in server.to(1)] == ["Two screws missing."]
-        assert Outbox(book).outbound(first).state == "dropped"
-        assert Outbox(book).outbound(second).state == "sent"
+        assert Outbox(logbook).outbound(first).state == "dropped"
+        assert Outbox(logbook).outbound(second).state == "sent"
 
 
 async def test_a_message_that_telegram_refuses_holds_up_no_other(home, caplog):
     outbounds(home, Outgoing("x" * 5000), Outgoing("Two screws missing."))
-    async with StandIn() as server, serving(home, server) as book:
-        await until(lambda: not Outbox(book).next_per_chat())
+    async with StandIn() as server, serving(home, server) as logbook:
+        await until(lambda: not Outbox(logbook).next_per_chat())
         assert [message["text"] for message in server.to(1)] == ["Two screws missing."]
     assert sum("was refused" in record.message for record in caplog.records) == 1
 
@@ -297,9 +297,9 @@ async def test_a_message_that_arrived_is_not_sent_again_because_its_answer_canno
             return well(shown)
 
         server._sendmessage = unreadable
-        async with serving(home, server) as book:
-            await until(lambda: not Outbox(book).next_per_chat())
-            assert Outbox(book).last("telegram/1").state == "sent"
+        async with serving(home, server) as logbook:
+            await until(lambda: not Outbox(logbook).next_per_chat())
+            assert Outbox(logbook).last("telegram/1").state == "sent"
         assert len(server.to(1)) == 1
 
 

@@ -31,8 +31,8 @@ def once(home, now=MORNING):
     """A tick on a logbook of its own connection, as the bot's own would be."""
 
     def tick(at):
-        with Logbook.open(home / "logbook.db") as book:
-            return Ticker(book, Plan()).tick(at)
+        with Logbook.open(home / "logbook.db") as logbook:
+            return Ticker(logbook, Plan()).tick(at)
 
     return {"remind": tick, "clock": lambda: now}
 
@@ -49,12 +49,12 @@ async def test_what_is_due_is_said_at_the_start_and_once_however_often_it_starts
 
 async def test_a_supervisor_gets_the_picture_and_its_buttons_lead_on(home):
     evening = datetime(2026, 6, 1, 16, 30, tzinfo=UTC)
-    with Logbook.open(home / "logbook.db") as book:
-        join(book, Account("telegram", "9"), Role.SUPERVISOR)
-        Chats(book).belong("telegram/9", "Sam")
+    with Logbook.open(home / "logbook.db") as logbook:
+        join(logbook, Account("telegram", "9"), Role.SUPERVISOR)
+        Chats(logbook).belong("telegram/9", "Sam")
 
-    def invited(book):
-        return InvitedAccess(Access(book, tuple, 90, "", bytes))
+    def invited(logbook):
+        return InvitedAccess(Access(logbook, tuple, 90, "", bytes))
 
     async with StandIn() as server, serving(home, server, reception=invited, **once(home, evening)):
         await until(lambda: any("photo" in message for message in server.to(9)))
@@ -71,8 +71,8 @@ async def test_a_supervisor_gets_the_picture_and_its_buttons_lead_on(home):
         assert server.to(9)[-1]["text"] == "caretaker 1: 2 doors overdue"
 
 
-def join(book, account, role):
-    people = People(book)
+def join(logbook, account, role):
+    people = People(logbook)
     code = new_code(bytes(16))
     people.invite(code, role, (), 7, "Mona", MORNING)
     people.open_invite(account, code, "Sam", "Do you agree?", MORNING)
@@ -97,8 +97,8 @@ async def test_without_a_network_until_night_it_comes_in_the_morning_and_answers
     def mishap(method, given):
         return refuse(502, "Bad Gateway") if down and method == "sendmessage" else None
 
-    with Logbook.open(home / "logbook.db") as book:
-        ticker = Ticker(book, Plan())
+    with Logbook.open(home / "logbook.db") as logbook:
+        ticker = Ticker(logbook, Plan())
 
         def ticked(at):
             with Logbook.open(home / "logbook.db") as own:

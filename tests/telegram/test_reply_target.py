@@ -27,17 +27,17 @@ def home(tmp_path):
     return tmp_path
 
 
-def answers(book):
-    return {each.question: each for each in book.answers(book.checks()[0].id)}
+def answers(logbook):
+    return {each.question: each for each in logbook.answers(logbook.checks()[0].id)}
 
 
-def notes(book):
-    return [row[0] for row in book._rows("SELECT text FROM notes ORDER BY seq")]
+def notes(logbook):
+    return [row[0] for row in logbook._rows("SELECT text FROM notes ORDER BY seq")]
 
 
-async def changed(server, book, message: int, **content) -> str:
+async def changed(server, logbook, message: int, **content) -> str:
     """Change a message; what the bot says to it."""
-    await settled(book)
+    await settled(logbook)
     count = len(server.to(1))
     server.change(1, message, **content)
     await until(lambda: len(server.to(1)) > count)
@@ -55,158 +55,160 @@ async def said(server, text: str) -> int:
 
 
 async def test_a_changed_message_amends_its_answer_and_a_pass_waits_for_a_yes(home):
-    async with MediaStandIn() as server, serving(home, server) as book:
+    async with MediaStandIn() as server, serving(home, server) as logbook:
         await server.talk(1, *SIGN)
         leaf = await said(server, "undamaged")
-        line = await changed(server, book, leaf, text="cracked")
+        line = await changed(server, logbook, leaf, text="cracked")
         assert line.startswith("Leaf, this side: split.") and "glass" in line
         assert server.to(1)[-1]["given"]["reply_parameters"].count(str(leaf)) == 1
-        assert answers(book)["leaf.here"].id == "leaf.here#2"
+        assert answers(logbook)["leaf.here"].id == "leaf.here#2"
         assert 'message changed to "cracked"' in " ".join(
-            "\n".join(show_lines(book, width=220)).split()
+            "\n".join(show_lines(logbook, width=220)).split()
         )
         # changed once more, it amends what it says now; back to a pass only after a yes
         assert (
-            await changed(server, book, leaf, text="undamaged")
+            await changed(server, logbook, leaf, text="undamaged")
             == "Leaf, this side: sound, not split. Right?"
         )
-        assert answers(book)["leaf.here"].id == "leaf.here#2"
+        assert answers(logbook)["leaf.here"].id == "leaf.here#2"
         await server.talk(1, "yes")
-        assert answers(book)["leaf.here"].corrects == "leaf.here#2"
-        assert await changed(server, book, leaf, text="split") != ""
-        assert answers(book)["leaf.here"].id == "leaf.here#4" and book.verify() == []
+        assert answers(logbook)["leaf.here"].corrects == "leaf.here#2"
+        assert await changed(server, logbook, leaf, text="split") != ""
+        assert answers(logbook)["leaf.here"].id == "leaf.here#4" and logbook.verify() == []
 
 
 async def test_a_message_that_was_read_back_can_be_changed_too(home):
-    async with MediaStandIn() as server, serving(home, server) as book:
+    async with MediaStandIn() as server, serving(home, server) as logbook:
         await server.talk(1, *SIGN)
         leaf = await said(server, "good")
         assert server.shown(1)[-1] == "Leaf, this side: sound. Right?"
         server.tap(1, server.to(1)[-1]["buttons"][0]["callback_data"])
-        await until(lambda: "leaf.here" in answers(book))
-        assert (await changed(server, book, leaf, text="cracked")).startswith(
+        await until(lambda: "leaf.here" in answers(logbook))
+        assert (await changed(server, logbook, leaf, text="cracked")).startswith(
             "Leaf, this side: split."
         )
 
 
 async def test_changes_that_can_change_nothing_are_refused_kindly(home):
-    async with MediaStandIn() as server, serving(home, server) as book:
+    async with MediaStandIn() as server, serving(home, server) as logbook:
         door = await said(server, "12")
-        assert await changed(server, book, door, text="13") == EDIT_OF_NO_ANSWER
+        assert await changed(server, logbook, door, text="13") == EDIT_OF_NO_ANSWER
         clear = await said(server, "all clear")
-        before = answers(book)
-        assert await changed(server, book, 9999, text="wedged open") == EDIT_OF_NO_ANSWER
-        assert (await changed(server, book, clear, text="lunch")).startswith(
+        before = answers(logbook)
+        assert await changed(server, logbook, 9999, text="wedged open") == EDIT_OF_NO_ANSWER
+        assert (await changed(server, logbook, clear, text="lunch")).startswith(
             "“lunch” doesn't answer Doorway. What you said before stands: sound."
         )
         buttons = [each["buttons"] for each in server.to(1) if each["buttons"]][-1]
         server.tap(1, buttons[0]["callback_data"])
         await until(
-            lambda: "sign.here" in answers(book)
+            lambda: "sign.here" in answers(logbook)
         )  # no refusal made the question's buttons stale
-        await settled(book)
+        await settled(logbook)
         await server.talk(1, "finish", "finish")
-        assert await changed(server, book, clear, text="wedged open") == EDIT_TOO_LATE
+        assert await changed(server, logbook, clear, text="wedged open") == EDIT_TOO_LATE
         await server.talk(1, "12")
-        assert await changed(server, book, clear, text="wedged open") == EDIT_TOO_LATE
-        assert answers(book)["clear"] == before["clear"] and book.checks()[0].stage == "signed"
+        assert await changed(server, logbook, clear, text="wedged open") == EDIT_TOO_LATE
+        assert (
+            answers(logbook)["clear"] == before["clear"] and logbook.checks()[0].stage == "signed"
+        )
 
 
 async def test_changed_notes_and_captions_amend_the_note(home):
-    async with MediaStandIn() as server, serving(home, server) as book:
+    async with MediaStandIn() as server, serving(home, server) as logbook:
         note = (await server.talk(1, "12")) and await said(server, "note handle sticks")
         assert (
-            await changed(server, book, note, text="note handle sticks badly")
+            await changed(server, logbook, note, text="note handle sticks badly")
             == "Note changed: “handle sticks badly”."
         )
         photo = server.photo(1, picture(), caption="left edge")
-        await until(lambda: len(notes(book)) == 2)
+        await until(lambda: len(notes(logbook)) == 2)
         content = dict(
             next(each["message"] for each in server.seen if each["message"]["message_id"] == photo)
         )
         same = {"photo": content["photo"]}
         assert (
-            await changed(server, book, photo, caption="right edge", **same)
+            await changed(server, logbook, photo, caption="right edge", **same)
             == "Note changed: “right edge”."
         )
-        assert notes(book) == ["handle sticks badly", "right edge"]
-        assert len(photos(book)) == 1
-        assert await changed(server, book, photo, **same) == "Note taken back."
-        assert notes(book) == ["handle sticks badly"]
+        assert notes(logbook) == ["handle sticks badly", "right edge"]
+        assert len(photos(logbook)) == 1
+        assert await changed(server, logbook, photo, **same) == "Note taken back."
+        assert notes(logbook) == ["handle sticks badly"]
         # another picture put into the message is one more photo of the same part
         other = [server.file(picture("blue"), width=1280, height=960)]
-        await changed(server, book, photo, photo=other)
+        await changed(server, logbook, photo, photo=other)
         assert (
-            len({each.sha256 for each in photos(book)}) == 2
-            and len({each.question for each in photos(book)}) == 1
+            len({each.sha256 for each in photos(logbook)}) == 2
+            and len({each.question for each in photos(logbook)}) == 1
         )
 
 
 async def test_a_recordings_words_cannot_be_changed(home):
-    async with MediaStandIn() as server, serving(home, server, WordsPool()) as book:
+    async with MediaStandIn() as server, serving(home, server, WordsPool()) as logbook:
         await server.talk(1, "12")
         voice = server.note(1, "all clear")
-        await until(lambda: "clear" in answers(book))
+        await until(lambda: "clear" in answers(logbook))
         content = next(
             each["message"] for each in server.seen if each["message"]["message_id"] == voice
         )
         assert (
-            await changed(server, book, voice, voice=content["voice"], caption="wedged open")
+            await changed(server, logbook, voice, voice=content["voice"], caption="wedged open")
             == ONLY_TYPED_WORDS
         )
 
 
 @pytest.mark.parametrize("by", ["voice", "typing"])
 async def test_a_reply_answers_the_question_it_replies_to(home, by):
-    async with MediaStandIn() as server, serving(home, server, WordsPool()) as book:
+    async with MediaStandIn() as server, serving(home, server, WordsPool()) as logbook:
         say = server.note if by == "voice" else server.say
         clear = await server.talk(1, "12")
         frame = await server.talk(1, "all clear", "right and readable")
         await server.talk(1, "skip")
         say(1, "undamaged", **replies_to(frame["id"]))
-        await until(lambda: "frame.here" in answers(book))
+        await until(lambda: "frame.here" in answers(logbook))
         assert "leaf" in server.shown(1)[-1]
         # answered since: corrected, and on where the talk stood
         say(1, "wedged open", **replies_to(clear["id"]))
-        await until(lambda: answers(book)["clear"].id == "clear#2")
-        assert answers(book)["clear"].by == by
+        await until(lambda: answers(logbook)["clear"].id == "clear#2")
+        assert answers(logbook)["clear"].by == by
         await until(lambda: "leaf" in server.shown(1)[-1])
 
 
 async def test_a_reply_to_a_closed_check_is_refused_and_its_recording_kept(home):
-    async with MediaStandIn() as server, serving(home, server, WordsPool()) as book:
+    async with MediaStandIn() as server, serving(home, server, WordsPool()) as logbook:
         clear = await server.talk(1, "12")
         await server.talk(1, "all clear", "finish", "finish", "12")
-        before = book.head()
+        before = logbook.head()
         for say in (server.note, server.say):
             count = len(server.to(1))
             say(1, "wedged open", **replies_to(clear["id"]))
             await until(lambda count=count: len(server.to(1)) > count)
             assert server.shown(1)[-1].startswith(REPLY_TOO_LATE)
-        assert book.head() == before
+        assert logbook.head() == before
         assert [file.read_bytes() for file in (home / "recordings").iterdir()] == [b"wedged open"]
 
 
 async def test_an_old_read_back_is_not_confirmed_by_a_reply_to_it(home):
-    async with MediaStandIn() as server, serving(home, server) as book:
+    async with MediaStandIn() as server, serving(home, server) as logbook:
         old = await server.talk(1, *SIGN, "good")
         assert old["text"] == "Leaf, this side: sound. Right?"
         await server.talk(1, "no", "undamaged", "good")
         assert server.shown(1)[-1] == "Glass, this side: sound. Right?"
         server.say(1, "yes", **replies_to(old["id"]))
         await until(lambda: server.shown(1)[-1].startswith(READ_BACK_EARLIER))
-        assert "glass.here" not in answers(book)
+        assert "glass.here" not in answers(logbook)
 
 
 async def test_a_reply_to_ones_own_message_is_about_its_answer(home):
-    async with MediaStandIn() as server, serving(home, server) as book:
+    async with MediaStandIn() as server, serving(home, server) as logbook:
         await server.talk(1, *SIGN)
         leaf = await said(server, "undamaged")
         server.photo(1, picture(), **replies_to(leaf))
-        await until(lambda: photos(book))
-        assert photos(book)[0].question == "leaf.here"
+        await until(lambda: photos(logbook))
+        assert photos(logbook)[0].question == "leaf.here"
         server.say(1, "cracked", **replies_to(leaf))
-        await until(lambda: answers(book)["leaf.here"].id == "leaf.here#2")
+        await until(lambda: answers(logbook)["leaf.here"].id == "leaf.here#2")
 
 
 async def test_a_burst_after_a_dead_spot_is_taken_in_order(home):
@@ -220,15 +222,17 @@ async def test_a_burst_after_a_dead_spot_is_taken_in_order(home):
         server.photo(1, picture())
         server.note(1, "cracked")
         server.change(1, sign, text="no sign")
-        async with serving(home, server, WordsPool()) as book:
+        async with serving(home, server, WordsPool()) as logbook:
             await until(
                 lambda: (
-                    len(book.answers_given(book.checks()[0].id)) == 5 if book.checks() else False
+                    len(logbook.answers_given(logbook.checks()[0].id)) == 5
+                    if logbook.checks()
+                    else False
                 )
             )
             given = [
                 (each.answer.id, each.answer.by.value)
-                for each in book.answers_given(book.checks()[0].id)
+                for each in logbook.answers_given(logbook.checks()[0].id)
             ]
             assert given == [
                 ("clear#1", "voice"),
@@ -237,18 +241,18 @@ async def test_a_burst_after_a_dead_spot_is_taken_in_order(home):
                 ("leaf.here#1", "voice"),
                 ("sign.here#2", "changed message"),
             ]
-            assert [each.question for each in photos(book)] == [
+            assert [each.question for each in photos(logbook)] == [
                 "sign.here",
                 "sign.here",
                 "leaf.here",
             ]
-            assert notes(book) == ["the sign"]
+            assert notes(logbook) == ["the sign"]
             await until(lambda: "glass" in server.shown(1)[-1])
             assert [text for text in server.shown(1) if "kept with" in text] == [
                 "2 photos kept with Sign, this side. Noted: “the sign”.",
                 "Photo kept with Leaf, this side.",
             ]
-            assert book.verify() == []
+            assert logbook.verify() == []
 
 
 async def test_a_photo_does_not_stop_the_recording_behind_it(home):
@@ -271,33 +275,35 @@ async def test_a_photo_does_not_stop_the_recording_behind_it(home):
     ],
 )
 async def test_the_button_of_a_read_back_whose_message_was_changed_enters_nothing(home, now, told):
-    async with MediaStandIn() as server, serving(home, server) as book:
+    async with MediaStandIn() as server, serving(home, server) as logbook:
         await server.talk(1, *SIGN)
         leaf = await said(server, "good")
         asked = server.to(1)[-1]
         assert server.shown(1)[-1] == "Leaf, this side: sound. Right?"
-        assert (await changed(server, book, leaf, text=now)).startswith(told)
+        assert (await changed(server, logbook, leaf, text=now)).startswith(told)
         server.tap(1, asked["buttons"][0]["callback_data"])
-        await settled(book)
-        assert all(each.value.defects for key, each in answers(book).items() if key == "leaf.here")
-        assert ("leaf.here" in answers(book)) == (now == "cracked") and book.verify() == []
+        await settled(logbook)
+        assert all(
+            each.value.defects for key, each in answers(logbook).items() if key == "leaf.here"
+        )
+        assert ("leaf.here" in answers(logbook)) == (now == "cracked") and logbook.verify() == []
 
 
 async def test_a_fault_whose_message_was_changed_to_a_pass_waits_for_a_yes_that_denies_it(home):
-    async with MediaStandIn() as server, serving(home, server) as book:
+    async with MediaStandIn() as server, serving(home, server) as logbook:
         await server.talk(1, *SIGN)
         leaf = await said(server, "I think split")
         assert (
-            await changed(server, book, leaf, text="undamaged")
+            await changed(server, logbook, leaf, text="undamaged")
             == "Leaf, this side: sound, not split. Right?"
         )
-        assert "leaf.here" not in answers(book)
+        assert "leaf.here" not in answers(logbook)
         await server.talk(1, "yes")
-        assert not answers(book)["leaf.here"].value.defects
+        assert not answers(logbook)["leaf.here"].value.defects
 
 
 async def test_an_old_button_that_says_the_wedge_is_out_still_says_so(home):
-    async with MediaStandIn() as server, serving(home, server) as book:
+    async with MediaStandIn() as server, serving(home, server) as logbook:
         await server.talk(1, "12", "wedged open")
         buttons = [each for message in server.to(1) for each in message["buttons"]]
         wedge = next(each for each in buttons if each["text"] == "no, took the wedge out")
@@ -307,13 +313,13 @@ async def test_an_old_button_that_says_the_wedge_is_out_still_says_so(home):
             lambda: server.shown(1)[-1] == "Doorway: wedged open, made good on the spot. Right?"
         )
         await server.talk(1, "yes")
-        assert [each.made_good for each in answers(book)["clear"].value.defects] == [True]
+        assert [each.made_good for each in answers(logbook)["clear"].value.defects] == [True]
         # it stands no longer: the button is an old one now
-        await settled(book)
-        count = len(answers(book))
+        await settled(logbook)
+        count = len(answers(logbook))
         server.tap(1, wedge["callback_data"])
-        await settled(book)
-        assert len(answers(book)) == count and answers(book)["clear"].confirmed
+        await settled(logbook)
+        assert len(answers(logbook)) == count and answers(logbook)["clear"].confirmed
 
 
 OWN = {
@@ -326,7 +332,7 @@ OWN = {
 
 @pytest.mark.parametrize("how", OWN)
 async def test_ones_own_words_forwarded_count_after_a_yes_and_are_marked(home, how):
-    async with MediaStandIn() as server, serving(home, server, WordsPool()) as book:
+    async with MediaStandIn() as server, serving(home, server, WordsPool()) as logbook:
         await server.talk(1, "12")
         server.say(1, "finish check", **OWN[how])
         await until(lambda: "gives no order and no yes" in server.shown(1)[-1])
@@ -337,10 +343,13 @@ async def test_ones_own_words_forwarded_count_after_a_yes_and_are_marked(home, h
                 == "You forwarded what you said before. Doorway: sound. Is that so here and now?"
             )
         )
-        assert answers(book) == {}
+        assert answers(logbook) == {}
         await server.talk(1, "yes")
-        assert (answers(book)["clear"].by, answers(book)["clear"].confirmed) == ("forwarded", True)
-        [message] = [e for e in book.entries() if e.body.get("words") == "all clear"]
+        assert (answers(logbook)["clear"].by, answers(logbook)["clear"].confirmed) == (
+            "forwarded",
+            True,
+        )
+        [message] = [e for e in logbook.entries() if e.body.get("words") == "all clear"]
         assert message.body["by"] == "forwarded"
 
 
@@ -358,7 +367,7 @@ FORWARDS = {
 
 @pytest.mark.parametrize("how", FORWARDS)
 async def test_what_is_forwarded_is_nobodys_own_answer(home, how):
-    async with MediaStandIn() as server, serving(home, server, WordsPool()) as book:
+    async with MediaStandIn() as server, serving(home, server, WordsPool()) as logbook:
         await server.talk(1, "12")
         for words in ("all clear", "wedged open", "finish check", "/cancel"):
             count = len(server.to(1))
@@ -369,14 +378,16 @@ async def test_what_is_forwarded_is_nobodys_own_answer(home, how):
                 and "Is the doorway clear" in server.shown(1)[-1]
             )
         server.note(1, "all clear", caption="as Kim says", **FORWARDS[how])
-        await settled(book)
-        assert answers(book) == {} and notes(book) == [] and book.checks()[0].stage == "open"
+        await settled(logbook)
+        assert (
+            answers(logbook) == {} and notes(logbook) == [] and logbook.checks()[0].stage == "open"
+        )
         server.photo(1, picture(), **FORWARDS[how])
         await until(
             lambda: server.shown(1)[-1].startswith(
                 "That was forwarded and may be of another door, so the photo is kept on its own"
             )
         )
-        assert [(each.check, each.question) for each in photos(book)] == [(None, None)]
+        assert [(each.check, each.question) for each in photos(logbook)] == [(None, None)]
         await server.talk(1, "all clear")
-        assert list(answers(book)) == ["clear"]
+        assert list(answers(logbook)) == ["clear"]

@@ -105,7 +105,7 @@ async def test_a_check_by_typing_and_taps(home):
         there = SimpleNamespace(base_url=f"{url}/bot", base_file_url=f"{url}/file/bot")
         first = TheirCaretaker(client, 1)
         second = TheirCaretaker(client, 2)
-        async with serving(home, there) as book:
+        async with serving(home, there) as logbook:
             await first.write("1")
             await second.write("2")
             asked = await first.wait_for(1)
@@ -113,8 +113,8 @@ async def test_a_check_by_typing_and_taps(home):
             assert (await second.wait_for(1))[0]["text"].startswith("Door 2")
             await first.tap(asked[0]["reply_markup"]["inline_keyboard"][0][0]["callback_data"])
             await first.wait_for(2)
-            await until(lambda: not Outbox(book).next_per_chat())
-            answered = [entry for entry in book.entries() if entry.kind is EntryKind.ANSWERED]
+            await until(lambda: not Outbox(logbook).next_per_chat())
+            answered = [entry for entry in logbook.entries() if entry.kind is EntryKind.ANSWERED]
             assert [(entry.person, entry.body["by"]) for entry in answered] == [
                 ("caretaker 1", "tap")
             ]

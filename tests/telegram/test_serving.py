@@ -20,21 +20,21 @@ def home(tmp_path):
 
 
 async def test_a_known_caretaker_types_a_door_and_taps_an_answer(home):
-    async with StandIn() as server, serving(home, server) as book:
+    async with StandIn() as server, serving(home, server) as logbook:
         server.write(1, "1")
         await until(lambda: server.to(1))
         first = server.to(1)[0]
         assert first["text"].startswith("Door 1")
         server.tap(1, first["buttons"][0]["callback_data"])
         await until(lambda: len(server.to(1)) == 2)
-        answered = [entry for entry in book.entries() if entry.kind is EntryKind.ANSWERED]
+        answered = [entry for entry in logbook.entries() if entry.kind is EntryKind.ANSWERED]
         assert len(answered) == 1
         assert answered[0].body["by"] == "tap"
         assert answered[0].person == "caretaker 1"
 
 
 async def test_a_stale_tap_answers_nothing_and_asks_nothing_twice(home):
-    async with StandIn() as server, serving(home, server) as book:
+    async with StandIn() as server, serving(home, server) as logbook:
         server.write(1, "1")
         await until(lambda: server.to(1))
         button = server.to(1)[0]["buttons"][0]["callback_data"]
@@ -44,12 +44,12 @@ async def test_a_stale_tap_answers_nothing_and_asks_nothing_twice(home):
             lambda: len([each for each in server.calls if each[0] == "answercallbackquery"]) == 2
         )
         await until(lambda: len(server.to(1)) == 2)
-        await settled(book)
+        await settled(logbook)
         assert [each for each in server.calls if each[0] == "answercallbackquery"][1][1][
             "text"
         ] == STALE_BUTTON
         assert len(server.to(1)) == 2
-        assert sum(entry.kind is EntryKind.ANSWERED for entry in book.entries()) == 1
+        assert sum(entry.kind is EntryKind.ANSWERED for entry in logbook.entries()) == 1
 
 
 async def test_a_voice_note_is_fetched_heard_and_answered_as_a_reply(home):
@@ -63,13 +63,13 @@ async def test_a_voice_note_is_fetched_heard_and_answered_as_a_reply(home):
 
 
 async def test_somebody_unknown_gets_one_line_however_often_they_write(home):
-    async with StandIn() as server, serving(home, server) as book:
+    async with StandIn() as server, serving(home, server) as logbook:
         for text in ("hello", "1", "yes"):
             server.write(99, text)
         server.write(1, "1")
         await until(lambda: server.to(1) and server.to(99))
         assert [message["text"] for message in server.to(99)] == [NOT_KNOWN]
-        assert {entry.person for entry in book.entries()} == {
+        assert {entry.person for entry in logbook.entries()} == {
             "Mona",
             "caretaker 1",
             "caretaker 2",
@@ -124,7 +124,7 @@ async def test_malformed_updates_of_every_kind_stop_nobody(home):
 
 
 async def test_an_update_given_again_after_it_was_confirmed_is_dealt_with_once(home):
-    async with StandIn() as server, serving(home, server) as book:
+    async with StandIn() as server, serving(home, server) as logbook:
         server.write(1, "1")
         again = dict(server.updates[-1])
         await until(lambda: server.to(1))
@@ -132,7 +132,7 @@ async def test_an_update_given_again_after_it_was_confirmed_is_dealt_with_once(h
         server.write(2, "2")
         await until(lambda: server.to(2))
         assert len(server.to(1)) == 1
-        assert sum(entry.kind is EntryKind.CHECK_STARTED for entry in book.entries()) == 2
+        assert sum(entry.kind is EntryKind.CHECK_STARTED for entry in logbook.entries()) == 2
 
 
 async def test_what_was_sent_while_the_bot_was_off_is_taken_in_order(home):
@@ -172,11 +172,11 @@ async def test_a_blocked_bot_sends_no_more_and_the_others_go_on(home):
         blocked = method == "sendmessage" and given["chat_id"] == "1"
         return refuse(403, "Forbidden: bot was blocked by the user") if blocked else None
 
-    async with StandIn(mishap) as server, serving(home, server) as book:
+    async with StandIn(mishap) as server, serving(home, server) as logbook:
         server.write(1, "1")
         server.write(2, "2")
         await until(lambda: server.to(2))
-        await settled(book)
+        await settled(logbook)
         server.write(2, "help")
         await until(lambda: len(server.to(2)) == 2)
         assert (

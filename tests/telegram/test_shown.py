@@ -29,13 +29,13 @@ def home(tmp_path):
         (MONA, "Mona", Role.SUPERVISOR),
         (OLU, "Olu", Role.AUDITOR),
     )
-    with Logbook.open(tmp_path / "logbook.db") as book:
+    with Logbook.open(tmp_path / "logbook.db") as logbook:
         door = Door.model_validate({**KNOWN, "site": "Elm House", "floor": "second floor"})
-        book.add_door(door, "Mona", NOON)
+        logbook.add_door(door, "Mona", NOON)
         for account, name, role in people:
-            join(book, account, name, role)
-            Chats(book).belong(f"telegram/{account}", name)
-        People(book).bind_group(f"telegram/{GROUP}", "Elm House", "Mona", NOON)
+            join(logbook, account, name, role)
+            Chats(logbook).belong(f"telegram/{account}", name)
+        People(logbook).bind_group(f"telegram/{GROUP}", "Elm House", "Mona", NOON)
     return tmp_path
 
 
@@ -52,11 +52,11 @@ async def test_a_photo_sent_after_the_alert_follows_it_once(home):
     plan = Plan(alerts_to_group=True)
     async with (
         MediaStandIn() as server,
-        at_home(home, server, plan) as book,
+        at_home(home, server, plan) as logbook,
     ):
         await server.talk(INES, "12", "wedged open")
         server.photo(INES, picture())
-        await until(lambda: photos(book))
+        await until(lambda: photos(logbook))
         await server.talk(INES, "skip")
         for chat in (MONA, GROUP):
             await until(lambda chat=chat: shown(server, chat))
@@ -65,7 +65,7 @@ async def test_a_photo_sent_after_the_alert_follows_it_once(home):
         assert not alert.get("buttons")
         await server.talk(INES, "skip", "skip")
         assert len(shown(server, MONA)) == len(shown(server, GROUP)) == 1
-        [defect] = read_defects(book, plan.defects).open
+        [defect] = read_defects(logbook, plan.defects).open
         server.write(MONA, f"defect {defect.id}")
         await until(lambda: len(shown(server, MONA)) == 2)
 

@@ -90,9 +90,9 @@ async def test_every_kind_of_recording_is_heard_whole(home):
 
 async def test_a_film_without_sound_and_one_too_big_say_so_and_answer_nothing(home):
     pool = DecodingPool()
-    async with MediaStandIn() as server, serving(home, server, pool) as book:
+    async with MediaStandIn() as server, serving(home, server, pool) as logbook:
         await server.talk(1, "12")
-        before = book.head()
+        before = logbook.head()
         server.say(1, video=server.file(film(None), duration=1, width=96, height=96))
         server.say(
             1, video=server.file(b"x", duration=1, width=96, height=96, file_size=20_000_001)
@@ -103,10 +103,10 @@ async def test_a_film_without_sound_and_one_too_big_say_so_and_answer_nothing(ho
             document=server.file(b"x", mime_type="video/mp4"),
         )
         await until(lambda: len(server.to(1)) == 4)
-        await settled(book)
+        await settled(logbook)
         assert "is not a sound recording" in server.shown(1)[1]
         assert server.shown(1)[2].startswith(RECORDING_TOO_BIG)
         assert server.shown(1)[3].startswith("I take voice notes, photos")
-        (kept,) = book.entries(after=before.seq)
+        (kept,) = logbook.entries(after=before.seq)
         assert kept.kind is EntryKind.MESSAGE and kept.body["came_as"] == "bad_audio"
         assert kept.body["words"] == kept.body["taken_for"] == "" and not pool.sounds

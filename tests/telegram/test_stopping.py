@@ -30,14 +30,14 @@ ALL_CLEAR = Path(__file__).parents[2] / "demo_conversations" / "voice" / "all-cl
 
 @pytest.fixture
 def home(tmp_path):
-    with Logbook.open(tmp_path / "logbook.db") as book:
-        join(book, MONA, "Mona", Role.SUPERVISOR)
-        join(book, SAM, "Sam", Role.CARETAKER)
+    with Logbook.open(tmp_path / "logbook.db") as logbook:
+        join(logbook, MONA, "Mona", Role.SUPERVISOR)
+        join(logbook, SAM, "Sam", Role.CARETAKER)
     add_known_door(tmp_path)
-    with Logbook.open(tmp_path / "logbook.db") as book, book.writing():
+    with Logbook.open(tmp_path / "logbook.db") as logbook, logbook.writing():
         # what stands there is of the tests' own day; the program goes by the clock of this machine
         body = {"of": 0, "right": False}
-        book._enter(
+        logbook._enter(
             [Entry(kind=EntryKind.CLOCK_TRUSTED, at=datetime.now(UTC), person="Mona", body=body)]
         )
     return tmp_path
@@ -52,12 +52,12 @@ def long_note() -> bytes:
 
 def waiting(home):
     """Messages that are not yet dealt with."""
-    with Logbook.open(home / "logbook.db") as book:
-        return Inbox(book).waiting()
+    with Logbook.open(home / "logbook.db") as logbook:
+        return Inbox(logbook).waiting()
 
 
-def answered(book):
-    return [entry for entry in book.entries() if entry.kind is EntryKind.ANSWERED]
+def answered(logbook):
+    return [entry for entry in logbook.entries() if entry.kind is EntryKind.ANSWERED]
 
 
 async def test_busy_with_a_voice_note_it_stops_and_hears_the_note_after_the_next_start(home):
@@ -76,21 +76,21 @@ async def test_busy_with_a_voice_note_it_stops_and_hears_the_note_after_the_next
             before = len(server.to(SAM))
             await stopped(running)
         assert len(server.to(SAM)) == before
-        with Logbook.open(home / "logbook.db") as book:
-            assert len(answered(book)) == 1 and book.verify() == []
-            assert len(Inbox(book).waiting()) == 1 and not Outbox(book).next_per_chat()
+        with Logbook.open(home / "logbook.db") as logbook:
+            assert len(answered(logbook)) == 1 and logbook.verify() == []
+            assert len(Inbox(logbook).waiting()) == 1 and not Outbox(logbook).next_per_chat()
         async with program(home, server) as running:
             await until(lambda: not waiting(home))
             await stopped(running)
-        with Logbook.open(home / "logbook.db") as book:
-            assert not Inbox(book).waiting() and book.verify() == []
+        with Logbook.open(home / "logbook.db") as logbook:
+            assert not Inbox(logbook).waiting() and logbook.verify() == []
             assert any("reply_parameters" in each["given"] for each in server.to(SAM)[before:])
 
 
 async def test_a_voice_that_cannot_be_broken_off_holds_no_stop_up(home):
-    with Logbook.open(home / "logbook.db") as book:
-        Chats(book).belong(f"telegram/{SAM}", "Sam")
-        set_read_aloud(book, "Sam", True, NOON)
+    with Logbook.open(home / "logbook.db") as logbook:
+        Chats(logbook).belong(f"telegram/{SAM}", "Sam")
+        set_read_aloud(logbook, "Sam", True, NOON)
     slow = home / "slow-voice"
     slow.write_text(f"#!/bin/sh\ntouch {home}/speaking\nexec sleep 3000\n", encoding="utf-8")
     slow.chmod(0o700)
@@ -102,7 +102,9 @@ async def test_a_voice_that_cannot_be_broken_off_holds_no_stop_up(home):
         await said(server, SAM, "Door 12")
         await until(lambda: (home / "speaking").exists())
         await stopped(running)
-    with Logbook.open(home / "logbook.db") as book:
+    with Logbook.open(home / "logbook.db") as logbook:
         assert (
-            not Inbox(book).waiting() and not Outbox(book).next_per_chat() and book.verify() == []
+            not Inbox(logbook).waiting()
+            and not Outbox(logbook).next_per_chat()
+            and logbook.verify() == []
         )

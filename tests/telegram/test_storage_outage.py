@@ -37,9 +37,9 @@ def locked(home: Path):
 
 
 @contextmanager
-def full(book: Logbook):
+def full(logbook: Logbook):
     """SQLite may take no further page."""
-    conn = book._db.conn
+    conn = logbook._db.conn
     [pages] = conn.execute("PRAGMA page_count").fetchone()
     conn.execute(f"PRAGMA max_page_count = {pages}")
     yield
@@ -75,12 +75,12 @@ def fill(folder: Path) -> Path:
     return filler
 
 
-def answers(book):
-    return [entry for entry in book.entries() if entry.kind is EntryKind.ANSWERED]
+def answers(logbook):
+    return [entry for entry in logbook.entries() if entry.kind is EntryKind.ANSWERED]
 
 
 async def test_a_locked_logbook_is_told_once_and_what_was_sent_is_taken_when_it_is_free(home):
-    async with MediaStandIn() as server, serving(home, server) as book:
+    async with MediaStandIn() as server, serving(home, server) as logbook:
         await server.talk(1, "12")
         with locked(home):
             for _ in range(2):
@@ -91,9 +91,9 @@ async def test_a_locked_logbook_is_told_once_and_what_was_sent_is_taken_when_it_
             await until(
                 lambda: len([call for call in server.calls if call[0] == "getupdates"]) > polls + 3
             )
-            assert not answers(book) and server.updates  # not acknowledged
-        await until(lambda: answers(book))
-        await settled(book)
+            assert not answers(logbook) and server.updates  # not acknowledged
+        await until(lambda: answers(logbook))
+        await settled(logbook)
         assert server.shown(1).count(LOGBOOK_LOCKED) == 1
         assert LOGBOOK_LOCKED not in server.shown(66) and LOGBOOK_LOCKED not in server.shown(2)
         server.say(2, "1")
@@ -117,23 +117,23 @@ class Locks(WordsPool):
 
 async def test_what_is_already_kept_waits_too_and_what_came_after_it(home):
     pool = Locks(home)
-    async with MediaStandIn() as server, serving(home, server, pool) as book:
+    async with MediaStandIn() as server, serving(home, server, pool) as logbook:
         await server.talk(1, "12")
         server.note(1, "all clear")
         await until(lambda: LOGBOOK_LOCKED in server.shown(1))
-        assert not answers(book)
+        assert not answers(logbook)
         server.say(1, "sign missing")
         pool.other.close()
-        await until(lambda: len(answers(book)) == 2)
-        await settled(book)
-        assert [each.body["component"] for each in answers(book)] == ["clear", "sign"]
+        await until(lambda: len(answers(logbook)) == 2)
+        await settled(logbook)
+        assert [each.body["component"] for each in answers(logbook)] == ["clear", "sign"]
         assert server.shown(1).count(LOGBOOK_LOCKED) == 1
 
 
 async def test_a_logbook_that_cannot_grow_is_told_as_a_full_disk(home):
-    async with MediaStandIn() as server, serving(home, server) as book:
+    async with MediaStandIn() as server, serving(home, server) as logbook:
         await server.talk(1, "12")
-        with full(book):
+        with full(logbook):
             sent = 0
             while DISK_FULL not in server.shown(1):
                 sent += 1
@@ -148,16 +148,18 @@ async def test_a_logbook_that_cannot_grow_is_told_as_a_full_disk(home):
                 )
                 assert sent < 500
         await until(
-            lambda: len([each for each in book.entries() if each.kind is EntryKind.NOTED]) == sent
+            lambda: (
+                len([each for each in logbook.entries() if each.kind is EntryKind.NOTED]) == sent
+            )
         )
-        await settled(book)
+        await settled(logbook)
         assert server.shown(1).count(DISK_FULL) == 1
 
 
 async def test_on_a_full_disk_everything_waits_and_is_taken_once_there_is_room(small_disk):
     prepare(small_disk, 2)
     add_known_door(small_disk)
-    async with MediaStandIn() as server, serving(small_disk, server, WordsPool()) as book:
+    async with MediaStandIn() as server, serving(small_disk, server, WordsPool()) as logbook:
         await server.talk(1, "12")
         filler = fill(small_disk)
         for _ in range(3):
@@ -166,12 +168,12 @@ async def test_on_a_full_disk_everything_waits_and_is_taken_once_there_is_room(s
         for _ in range(40):
             server.say(2, "x" * 4000)
         await until(lambda: DISK_FULL in server.shown(1) and DISK_FULL in server.shown(2))
-        assert not answers(book)
+        assert not answers(logbook)
         filler.unlink()
-        await until(lambda: answers(book) and photos(book))
-        await settled(book)
+        await until(lambda: answers(logbook) and photos(logbook))
+        await settled(logbook)
         assert server.shown(1).count(DISK_FULL) == 1 and server.shown(2).count(DISK_FULL) == 1
-        assert book.verify() == [] and not server.broken
+        assert logbook.verify() == [] and not server.broken
 
 
 async def test_what_arrived_while_it_could_not_be_marked_is_not_sent_again(home):
@@ -181,7 +183,7 @@ async def test_what_arrived_while_it_could_not_be_marked_is_not_sent_again(home)
         if method == "sendmessage" and not server.sent and not other.in_transaction:
             other.execute("BEGIN IMMEDIATE")
 
-    async with MediaStandIn(mishap) as server, serving(home, server) as book:
+    async with MediaStandIn(mishap) as server, serving(home, server) as logbook:
         server.say(1, "12")
         await until(lambda: server.sent)
         polls = len([call for call in server.calls if call[0] == "getupdates"])
@@ -189,8 +191,8 @@ async def test_what_arrived_while_it_could_not_be_marked_is_not_sent_again(home)
             lambda: len([call for call in server.calls if call[0] == "getupdates"]) > polls + 3
         )
         other.close()
-        await settled(book)
+        await settled(logbook)
         server.say(1, "wedged open")
-        await until(lambda: answers(book))
-        await settled(book)
+        await until(lambda: answers(logbook))
+        await settled(logbook)
         assert len([text for text in server.shown(1) if text.startswith("Door 12")]) == 1

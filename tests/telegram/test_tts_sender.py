@@ -59,12 +59,12 @@ class StubVoice:
 
 async def test_questions_are_read_aloud_from_the_word_on_and_until_the_word(home):
     voice = TtsCache(PackageVoice(), home / "spoken")
-    async with MediaStandIn() as server, serving(home, server, spoken=voice) as book:
+    async with MediaStandIn() as server, serving(home, server, spoken=voice) as logbook:
         await server.talk(1, "12")
-        await settled(book)
+        await settled(logbook)
         assert not server.voices(1)
         line = await server.talk(1, "read aloud")
-        assert line["text"].startswith(READING) and read_aloud_to(book) == {KEEPER}
+        assert line["text"].startswith(READING) and read_aloud_to(logbook) == {KEEPER}
         await until(lambda: len(server.voices(1)) == 1)
         assert 3 < load_sound(server.voices(1)[0]).seconds < 20
         # the question first, then its voice
@@ -72,10 +72,10 @@ async def test_questions_are_read_aloud_from_the_word_on_and_until_the_word(home
         await server.talk(1, "all clear")
         await until(lambda: len(server.voices(1)) == 2)
         await server.talk(1, "stop reading")
-        assert NOT_READING in " ".join(server.shown(1)) and not read_aloud_to(book)
+        assert NOT_READING in " ".join(server.shown(1)) and not read_aloud_to(logbook)
         await server.talk(1, "right and readable")
-        await settled(book)
-        assert len(server.voices(1)) == 2 and book.verify() == []
+        await settled(logbook)
+        assert len(server.voices(1)) == 2 and logbook.verify() == []
 
 
 async def test_a_slow_voice_keeps_no_question_waiting_and_reads_only_what_is_open(home):
@@ -83,13 +83,13 @@ async def test_a_slow_voice_keeps_no_question_waiting_and_reads_only_what_is_ope
     voice.go.clear()
     async with (
         MediaStandIn() as server,
-        serving(home, server, spoken=TtsCache(voice, home / "spoken")) as book,
+        serving(home, server, spoken=TtsCache(voice, home / "spoken")) as logbook,
     ):
         await server.talk(1, "12", "read aloud", "all clear", "right and readable", "undamaged")
         assert not server.voices(1)
         voice.go.set()
         await until(lambda: len(server.voices(1)) == 1)
-        await settled(book)
+        await settled(logbook)
         assert len(server.voices(1)) == 1
         assert voice.words[-1] == "Frame: sound. This side, leaf: undamaged, no holes?"
 
@@ -98,11 +98,11 @@ async def test_a_voice_that_fails_is_one_line_in_the_log(home, caplog):
     voice = StubVoice("it has a cold")
     async with (
         MediaStandIn() as server,
-        serving(home, server, spoken=TtsCache(voice, home / "spoken")) as book,
+        serving(home, server, spoken=TtsCache(voice, home / "spoken")) as logbook,
     ):
         await server.talk(1, "12", "read aloud", "all clear", "right and readable")
         await until(lambda: len(voice.words) >= 1)
-        await settled(book)
+        await settled(logbook)
         assert not server.voices(1) and "frame" in server.shown(1)[-1]
     assert sum("it has a cold" in record.message for record in caplog.records) == 1
 
@@ -115,35 +115,35 @@ async def test_a_voice_note_that_the_chat_refuses_holds_nothing_up(home):
 
     async with (
         MediaStandIn(mishap) as server,
-        serving(home, server, spoken=TtsCache(StubVoice(), home / "spoken")) as book,
+        serving(home, server, spoken=TtsCache(StubVoice(), home / "spoken")) as logbook,
     ):
         await server.talk(1, "12", "read aloud")
         await until(lambda: any(method == "sendvoice" for method, _ in server.calls))
         assert "Sign" in (await server.talk(1, "all clear"))["text"]
-        await settled(book)
+        await settled(logbook)
         assert sum(method == "sendvoice" for method, _ in server.calls) <= 2
 
 
 async def test_the_order_turns_it_on_and_off_where_no_check_is_open(home):
-    with Logbook.open(home / "logbook.db") as book:
-        people = People(book)
-        now = book.entries()[0].at
+    with Logbook.open(home / "logbook.db") as logbook:
+        people = People(logbook)
+        now = logbook.entries()[0].at
         people.invite("DOOR-TEST-CODE", Role.CARETAKER, (), 7, "Mona", now)
         account = Account("telegram", "1")
         people.open_invite(account, "DOOR-TEST-CODE", "Ines", "agreed", now)
         name = people.join(account, now).name
-        Chats(book).belong("telegram/1", name)
+        Chats(logbook).belong("telegram/1", name)
 
-    def reception(book):
-        return InvitedAccess(Access(book, tuple, 90, "", lambda count: bytes(count)))
+    def reception(logbook):
+        return InvitedAccess(Access(logbook, tuple, 90, "", lambda count: bytes(count)))
 
     spoken = TtsCache(StubVoice(), home / "spoken")
     async with (
         MediaStandIn() as server,
-        serving(home, server, reception=reception, spoken=spoken) as book,
+        serving(home, server, reception=reception, spoken=spoken) as logbook,
     ):
         assert (await server.talk(1, "/aloud"))["text"] == READING
-        assert read_aloud_to(book) == {name}
+        assert read_aloud_to(logbook) == {name}
         assert (await server.talk(1, "Stop reading"))["text"] == NOT_READING
         assert (await server.talk(1, "read aloud"))["text"] == READING
         await server.talk(1, "12")
@@ -171,11 +171,11 @@ class OnePool(DeafPool):
 
 async def test_what_was_not_understood_is_played_back_as_a_voice_note(home):
     kept = KeepingDays(home / "recordings")
-    async with MediaStandIn() as server, serving(home, server, OnePool(), kept=kept) as book:
+    async with MediaStandIn() as server, serving(home, server, OnePool(), kept=kept) as logbook:
         await server.talk(1, "12")
         server.say(1, voice=server.file(ALL_CLEAR, duration=1))
         await until(lambda: len(server.to(1)) > 1)
-        await settled(book)
+        await settled(logbook)
         await server.talk(1, "play that")
         await until(lambda: server.voices(1))
         [played] = [message for message in server.to(1) if "file" in message]
@@ -192,13 +192,13 @@ async def test_what_was_not_understood_is_played_back_as_a_voice_note(home):
 async def test_a_reply_to_what_was_read_aloud_answers_its_question(home):
     async with (
         MediaStandIn() as server,
-        serving(home, server, spoken=TtsCache(StubVoice(), home / "spoken")) as book,
+        serving(home, server, spoken=TtsCache(StubVoice(), home / "spoken")) as logbook,
     ):
         await server.talk(1, "12", "read aloud")
         await until(lambda: server.voices(1))
-        await settled(book)
+        await settled(logbook)
         aloud = next(message for message in server.to(1) if "file" in message)
         await server.talk(1, "skip")
         server.say(1, "all clear", **replies_to(aloud["id"]))
-        await until(lambda: book.answers(book.checks()[0].id))
-        assert book.answers(book.checks()[0].id)[0].question == "clear"
+        await until(lambda: logbook.answers(logbook.checks()[0].id))
+        assert logbook.answers(logbook.checks()[0].id)[0].question == "clear"

@@ -47,10 +47,10 @@ class Slower:
         )
 
 
-def spoken(book):
+def spoken(logbook):
     return [
         each
-        for each in book.entries()
+        for each in logbook.entries()
         if each.kind is EntryKind.ANSWERED and each.body["by"] == "voice"
     ]
 
@@ -62,18 +62,18 @@ async def test_a_recording_not_given_holds_its_chat_for_a_while_only_and_is_hear
     slower = Slower(seconds)
     async with (
         MediaStandIn(slower) as server,
-        serving(home, server, WordsPool(), patience=SOON) as book,
+        serving(home, server, WordsPool(), patience=SOON) as logbook,
     ):
         await server.talk(1, "12")
         note = server.note(1, "all clear")
         await until(lambda: RECORDING_LATER in server.shown(1)[1:])
-        assert server.to(1)[1]["given"]["reply_parameters"] and not spoken(book)
+        assert server.to(1)[1]["given"]["reply_parameters"] and not spoken(logbook)
         assert f'"message_id": {note}' in server.to(1)[1]["given"]["reply_parameters"]
         await until(lambda: slower.asked > 2)
         slower.over = True
         await until(lambda: len(server.to(1)) == 3)
-        await settled(book)
-        assert len(spoken(book)) == 1
+        await settled(logbook)
+        assert len(spoken(logbook)) == 1
         assert server.shown(1).count(RECORDING_LATER) == 1 and "Sign" in server.shown(1)[-1]
 
 
@@ -81,7 +81,7 @@ async def test_a_recording_that_comes_when_the_talk_has_moved_on_is_kept_and_ans
     slower = Slower()
     async with (
         MediaStandIn(slower) as server,
-        serving(home, server, WordsPool(), patience=SOON) as book,
+        serving(home, server, WordsPool(), patience=SOON) as logbook,
     ):
         await server.talk(1, "12")
         server.note(1, "all clear")
@@ -89,8 +89,8 @@ async def test_a_recording_that_comes_when_the_talk_has_moved_on_is_kept_and_ans
         await server.talk(1, "wedged open")
         slower.over = True
         await until(lambda: VOICE_NOTE_LATE in server.shown(1)[-1])
-        await settled(book)
-        assert not spoken(book)
+        await settled(logbook)
+        assert not spoken(logbook)
         recordings = [path.read_bytes() for path in (home / "recordings").iterdir()]
         assert recordings == [b"all clear"]
 
@@ -99,29 +99,29 @@ async def test_a_reply_says_what_it_is_about_however_late_its_recording_comes(ho
     slower = Slower()
     async with (
         MediaStandIn(slower) as server,
-        serving(home, server, WordsPool(), patience=SOON) as book,
+        serving(home, server, WordsPool(), patience=SOON) as logbook,
     ):
         first = await server.talk(1, "12")
         server.note(1, "wedged open", **replies_to(first["id"]))
         await until(lambda: RECORDING_LATER in server.shown(1)[1:])
         await server.talk(1, "skip")
         slower.over = True
-        await until(lambda: spoken(book))
-        assert spoken(book)[0].body["question"] == "clear"
+        await until(lambda: spoken(logbook))
+        assert spoken(logbook)[0].body["question"] == "clear"
 
 
 async def test_a_stop_while_a_recording_is_not_given_loses_it_not(home):
     slower = Slower()
     async with MediaStandIn(slower) as server:
-        async with serving(home, server, WordsPool(), patience=SOON) as book:
+        async with serving(home, server, WordsPool(), patience=SOON) as logbook:
             await server.talk(1, "12")
             server.note(1, "all clear")
             await until(lambda: RECORDING_LATER in server.shown(1)[1:])
-            assert len(Inbox(book).waiting()) == 1
+            assert len(Inbox(logbook).waiting()) == 1
         slower.over = True
-        async with serving(home, server, WordsPool(), patience=SOON) as book:
-            await until(lambda: spoken(book))
-            await settled(book)
+        async with serving(home, server, WordsPool(), patience=SOON) as logbook:
+            await until(lambda: spoken(logbook))
+            await settled(logbook)
         assert server.shown(1).count(RECORDING_LATER) == 1
 
 
@@ -129,26 +129,26 @@ async def test_after_a_day_a_recording_is_given_up_and_its_sender_told(home):
     now = NOON
     async with (
         MediaStandIn(Slower()) as server,
-        serving(home, server, patience=SOON, clock=lambda: now) as book,
+        serving(home, server, patience=SOON, clock=lambda: now) as logbook,
     ):
         await server.talk(1, "12")
         server.note(1, "all clear")
         await until(lambda: RECORDING_LATER in server.shown(1)[1:])
         now = NOON + timedelta(hours=25)
         await until(lambda: RECORDING_GONE in server.shown(1))
-        await settled(book)
+        await settled(logbook)
 
 
 async def test_a_photo_that_comes_when_the_talk_has_moved_on_is_kept_by_itself(home):
     slower = Slower()
-    async with MediaStandIn(slower) as server, serving(home, server, patience=SOON) as book:
+    async with MediaStandIn(slower) as server, serving(home, server, patience=SOON) as logbook:
         await server.talk(1, "12")
         server.photo(1, picture())
         await until(lambda: LATER in server.shown(1)[1:])
         await server.talk(1, "all clear")
         slower.over = True
         await until(lambda: "That photo has only just come in" in server.shown(1)[-1])
-        [photo] = photos(book)
+        [photo] = photos(logbook)
         assert photo.check is None and (home / "photos" / f"{photo.sha256}.jpg").is_file()
 
 
@@ -170,7 +170,7 @@ async def test_who_waits_long_for_a_place_is_told_once_and_is_heard_without_send
     pool = OneAtATime()
     async with (
         MediaStandIn() as server,
-        serving(home, server, pool, places=1, patience=SOON) as book,
+        serving(home, server, pool, places=1, patience=SOON) as logbook,
     ):
         await server.talk(1, "12")
         await server.talk(2, "2")
@@ -178,12 +178,12 @@ async def test_who_waits_long_for_a_place_is_told_once_and_is_heard_without_send
         await until(lambda: pool.inside == 1)
         server.note(1, "all clear")
         await until(lambda: server.shown(1)[-1] == IN_LINE)
-        assert pool.inside == 1 and not spoken(book)
+        assert pool.inside == 1 and not spoken(logbook)
         # stored before it is its turn
         assert b"all clear" in [path.read_bytes() for path in (home / "recordings").iterdir()]
         pool.go.set()
-        await until(lambda: spoken(book))
-        await settled(book)
+        await until(lambda: spoken(logbook))
+        await settled(logbook)
         assert server.shown(1).count(IN_LINE) == 1 and "Sign" in server.shown(1)[-1]
 
 
@@ -203,12 +203,12 @@ class FullPool(WordsPool):
 
 async def test_a_recording_that_a_full_line_turned_away_is_heard_by_itself_later(home):
     pool = FullPool()
-    async with MediaStandIn() as server, serving(home, server, pool) as book:
+    async with MediaStandIn() as server, serving(home, server, pool) as logbook:
         await server.talk(1, "12")
         server.note(1, "all clear")
-        await until(lambda: spoken(book))
-        await settled(book)
-        assert pool.left == 0 and len(spoken(book)) == 1
+        await until(lambda: spoken(logbook))
+        await settled(logbook)
+        assert pool.left == 0 and len(spoken(logbook)) == 1
         assert BUSY not in " ".join(server.shown(1))
 
 

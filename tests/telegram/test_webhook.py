@@ -139,18 +139,18 @@ def home(tmp_path):
 
 
 def inbox(home):
-    book = sqlite3.connect(home / "logbook.db")
+    logbook = sqlite3.connect(home / "logbook.db")
     try:
-        return [int(row[0]) for row in book.execute("SELECT update_id FROM inbox ORDER BY id")]
+        return [int(row[0]) for row in logbook.execute("SELECT update_id FROM inbox ORDER BY id")]
     finally:
-        book.close()
+        logbook.close()
 
 
 async def test_the_whole_bot_behind_a_webhook(home):
     webhook = Webhook("https://doors.example.org/telegram", SECRET, port=free_port())
     async with (
         StandIn() as server,
-        serving(home, server, webhook=webhook) as book,
+        serving(home, server, webhook=webhook) as logbook,
         httpx.AsyncClient() as telegram,
     ):
         await until(lambda: any(method == "setwebhook" for method, _ in server.calls))
@@ -172,7 +172,7 @@ async def test_the_whole_bot_behind_a_webhook(home):
             await telegram.post(where, json=server.updates.pop(), headers=SHOWN)
         ).status_code == 200
         await until(lambda: len(server.to(1)) == 2)
-        assert sum(entry.kind is EntryKind.CHECK_STARTED for entry in book.entries()) == 1
+        assert sum(entry.kind is EntryKind.CHECK_STARTED for entry in logbook.entries()) == 1
         assert not any(method == "getupdates" for method, _ in server.calls)
 
 

@@ -6,8 +6,8 @@ from doorround.logbook.outbox import Outbox
 from doorround.logbook.store import Logbook
 
 
-def deliver(book: Logbook) -> None:
+def deliver(logbook: Logbook) -> None:
     """Mark every reminder as sent."""
-    with book.writing():
-        for message in Outbox(book).deferrable():
-            Outbox(book).sent({message.id: str(message.id)})
+    with logbook.writing():
+        for message in Outbox(logbook).deferrable():
+            Outbox(logbook).sent({message.id: str(message.id)})

@@ -43,16 +43,16 @@ class Case:
 
 
 def workbook(fill: Callable[[Workbook], None]) -> bytes:
-    book = Workbook()
-    fill(book)
+    workbook = Workbook()
+    fill(workbook)
     saved = io.BytesIO()
-    book.save(saved)
+    workbook.save(saved)
     return saved.getvalue()
 
 
 def one_sheet(name: str, fill: Callable[[Worksheet], None]) -> bytes:
-    def filled(book: Workbook) -> None:
-        sheet = book.active
+    def filled(workbook: Workbook) -> None:
+        sheet = workbook.active
         assert isinstance(sheet, Worksheet)
         sheet.title = name
         fill(sheet)
@@ -205,8 +205,8 @@ ARCHITECT = Case(
 )
 
 
-def _merged_floors(book: Workbook) -> None:
-    first = book.active
+def _merged_floors(workbook: Workbook) -> None:
+    first = workbook.active
     assert isinstance(first, Worksheet)
     first.title = "Block A"
     put(
@@ -219,7 +219,7 @@ def _merged_floors(book: Workbook) -> None:
     )
     first.merge_cells("A2:A3")
     first.merge_cells("A4:A5")
-    second = book.create_sheet("Block B")
+    second = workbook.create_sheet("Block B")
     put(
         second,
         ("Floor", "Door Number", "Location", "Fire Rating", "Intumescent strips", "Smoke seals"),
@@ -227,10 +227,10 @@ def _merged_floors(book: Workbook) -> None:
         (None, 2, "Stair", "FD30S", "y", "y"),
         (None, 3, "Plant", "FD60S", "y", "y"),
     )
-    hidden = book.create_sheet("old")
+    hidden = workbook.create_sheet("old")
     put(hidden, ("Door Number", "Fire Rating"), (99, "FD30"))
     hidden.sheet_state = "hidden"
-    put(book.create_sheet("Notes"), ("Prepared for the board.",))
+    put(workbook.create_sheet("Notes"), ("Prepared for the board.",))
 
 
 MERGED_FLOORS = Case(
@@ -431,8 +431,8 @@ Mill Court,5,,FED,FD30S,Y,2026-03-02
 )
 
 
-def _cobie(book: Workbook) -> None:
-    kinds = book.active
+def _cobie(workbook: Workbook) -> None:
+    kinds = workbook.active
     assert isinstance(kinds, Worksheet)
     kinds.title = "Type"
     by = ("a@example.org", "2026-01-01T00:00:00")
@@ -459,15 +459,15 @@ def _cobie(book: Workbook) -> None:
         ),
         ("PMP-1", *by, "Pr_65_53_86 : Pumps", "Pump", "Fixed", "Steel", "n/a"),
     )
-    floors = book.create_sheet("Floor")
+    floors = workbook.create_sheet("Floor")
     put(floors, ("Name", "CreatedBy", "CreatedOn", "Category"), ("Level 1", *by, "Floor"))
-    spaces = book.create_sheet("Space")
+    spaces = workbook.create_sheet("Space")
     put(
         spaces,
         ("Name", "CreatedBy", "CreatedOn", "Category", "FloorName", "Description"),
         ("1.04", *by, "Room", "Level 1", "Linen store"),
     )
-    parts = book.create_sheet("Component")
+    parts = workbook.create_sheet("Component")
     put(
         parts,
         ("Name", "CreatedBy", "CreatedOn", "TypeName", "Space", "Description", "InstallationDate"),
@@ -475,7 +475,7 @@ def _cobie(book: Workbook) -> None:
         ("P-01", *by, "PMP-1", "1.04", "Pump", "2025-11-03"),
         ("D-1.05", *by, "DR-T1", "n/a", "Lobby door", "n/a"),
     )
-    put(book.create_sheet("Contact"), ("Email", "Company"), ("a@example.org", "n/a"))
+    put(workbook.create_sheet("Contact"), ("Email", "Company"), ("a@example.org", "n/a"))
 
 
 COBIE = Case(

@@ -85,8 +85,8 @@ Total doors: 8;;;;;;;;;;;;;;
 )
 
 
-def _floor(book: Workbook, name: str, *rows: tuple[Any, ...]) -> None:
-    sheet = book.create_sheet(name)
+def _floor(workbook: Workbook, name: str, *rows: tuple[Any, ...]) -> None:
+    sheet = workbook.create_sheet(name)
     put(
         sheet,
         (f"WHARF HOUSE – {name.upper()} – surveyed 5 Nov 2025",),
@@ -100,24 +100,24 @@ def _floor(book: Workbook, name: str, *rows: tuple[Any, ...]) -> None:
         sheet.merge_cells(merged)
 
 
-def _wharf(book: Workbook) -> None:
-    notes = book.active
+def _wharf(workbook: Workbook) -> None:
+    notes = workbook.active
     assert isinstance(notes, Worksheet)
     notes.title = "Read me"
     put(notes, ("Fire door survey",), (), ("Widths in cm!",), ("Door no.", "see the floor sheets"))
     day = SURVEYED
     _floor(
-        book,
+        workbook,
         "Ground",
         cells("G1|Corridor|FD60 SC S|92.6|62|3|overhead|magnet|✗", day, "closes"),
         cells("G2||FD60s|92.6|62.5|3|overhead|✗|✗", day),
         cells("G3|Plant room|fd60 smoke|82.6||4|none (locked shut)|✗|✗|5/11/25|Sign missing"),
         cells("G4|Kitchen|FD60 + S|92.6|62 kg|3|free swing|✗|✗|5th November 2025|Shutter"),
     )
-    book["Ground"]["B5"] = None
-    book["Ground"].merge_cells("B4:B5")
+    workbook["Ground"]["B5"] = None
+    workbook["Ground"].merge_cells("B4:B5")
     _floor(
-        book,
+        workbook,
         "First",
         cells("F1|Office 1.04|FD30S|92.6|48|3|overhead|✗|✓|05.11.2025|"),
         cells("F2|Stair 2|FD30 w/ smoke seals|92.6|48|3|concealed|acoustic|✗|45966|a number"),

@@ -43,7 +43,7 @@ DR-00420,ROLLER SHUTTER,North Campus,Library,L0,,Low,Unknown,Not rated,N,2019-08
 )
 
 
-def _housing(book: Workbook) -> None:
+def _housing(workbook: Workbook) -> None:
     heads = (
         "Door Ref.",
         "Door Location",
@@ -55,7 +55,7 @@ def _housing(book: Workbook) -> None:
         "Pass / Fail",
         "Comments",
     )
-    first = book.active
+    first = workbook.active
     assert isinstance(first, Worksheet)
     first.title = "1-24 Quay Court"
     put(
@@ -77,7 +77,7 @@ def _housing(book: Workbook) -> None:
         ),
         ("QC/F7", "Flat 7", "FED", "FD30s", "N", "Intumescent only", "No access", None, None),
     )
-    second = book.create_sheet("25-40 Quay Court")
+    second = workbook.create_sheet("25-40 Quay Court")
     put(
         second,
         heads,
@@ -236,12 +236,12 @@ Door,Building,Which room?,What rating?,Got a closer?,Strips in?,Brush?,Glass in 
 )
 
 
-def _contractor(book: Workbook) -> None:
-    cover = book.active
+def _contractor(workbook: Workbook) -> None:
+    cover = workbook.active
     assert isinstance(cover, Worksheet)
     cover.title = "Cover"
     put(cover, ("Fire door installation – O&M manual",), ("Issue", "P02"))
-    doors = book.create_sheet("Doorsets")
+    doors = workbook.create_sheet("Doorsets")
     put(
         doors,
         (None, "DOORSET SCHEDULE"),

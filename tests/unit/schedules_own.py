@@ -7,10 +7,10 @@ from openpyxl.worksheet.worksheet import Worksheet
 from schedules import Case, cells, one_sheet, put, workbook
 
 
-def _clinic(book: Workbook) -> None:
-    first = book.active
+def _clinic(workbook: Workbook) -> None:
+    first = workbook.active
     assert isinstance(first, Worksheet)
-    book.remove(first)
+    workbook.remove(first)
     sheets = {
         "Facility": (("Name", "SiteName"), ("Mill Lane Clinic", "Mill Lane site")),
         "Floor": (("Name", "Category"), ("Level 00", "Floor"), ("Level 01", "Floor")),
@@ -46,7 +46,7 @@ def _clinic(book: Workbook) -> None:
         ),
     }
     for name, rows in sheets.items():
-        put(book.create_sheet(name), *rows)
+        put(workbook.create_sheet(name), *rows)
 
 
 CLINIC = Case(

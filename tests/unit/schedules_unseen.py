@@ -36,16 +36,16 @@ T4,Projection box,Single,30 minutes,Y,,,
 )
 
 
-def _office(book: Workbook) -> None:
+def _office(workbook: Workbook) -> None:
     levels = (
         ("L00", (("00-01", "Reception", "FD30S"), ("00-02", "Bike store", "FD60S"))),
         ("L01", (("01-01", "Open plan", "FD30S"),)),
     )
-    first = book.active
+    first = workbook.active
     assert isinstance(first, Worksheet)
-    book.remove(first)
+    workbook.remove(first)
     for level, doors in levels:
-        sheet = book.create_sheet(level)
+        sheet = workbook.create_sheet(level)
         put(
             sheet,
             ("Tenant fire door list", None, None),

@@ -34,27 +34,27 @@ def name(content):
     return hashlib.sha256(content).hexdigest()
 
 
-def fill(book):
+def fill(logbook):
     """At least one row in every table."""
     now = visit.at(20)
-    book.add_person("Mona", "supervisor", visit.at(-9))
-    book.add_door(visit.door(), "Mona", visit.at(-5))
+    logbook.add_person("Mona", "supervisor", visit.at(-9))
+    logbook.add_door(visit.door(), "Mona", visit.at(-5))
     turn = visit.start(visit.door())
-    book.begin("chat", turn)
-    book.keep("chat", "m1", visit.answer(turn.check, "seals", visit.PAINTED, 1))
-    book.keep_search("other", None, SearchTurn(search=DoorSearch(), say=()), now)
-    people, account = People(book), Account("telegram", "8")
+    logbook.begin("chat", turn)
+    logbook.keep("chat", "m1", visit.answer(turn.check, "seals", visit.PAINTED, 1))
+    logbook.keep_search("other", None, SearchTurn(search=DoorSearch(), say=()), now)
+    people, account = People(logbook), Account("telegram", "8")
     people.invite("ABCD1234", Role.CARETAKER, (), 7, "Mona", now)
     people.open_invite(account, "ABCD1234", "Joe", "agreed", now)
     people.remember(Account("telegram", "9"), StrangerAttempts(now, 1, now), now)
-    chats = Chats(book)
+    chats = Chats(logbook)
     chats.belong("telegram/1", "Sam")
     chats.heard("telegram", now)
-    Inbox(book, "telegram").take_in([NewUpdate("1", "telegram/1", {"text": "hello"}, None)], now)
-    Outbox(book).put("telegram/1", "key", 1, Outgoing(text="Door 14 is out of service."), now)
-    MessageEffects(book).put("telegram/1", "5", MessageEffect("c", ("a",), (), (), True), now)
-    remember(book, name(SENT), "Sam")
-    keep_alone(book, Photo(sha256=name(PHOTO), album=None, caption=None), "Sam", now)
+    Inbox(logbook, "telegram").take_in([NewUpdate("1", "telegram/1", {"text": "hello"}, None)], now)
+    Outbox(logbook).put("telegram/1", "key", 1, Outgoing(text="Door 14 is out of service."), now)
+    MessageEffects(logbook).put("telegram/1", "5", MessageEffect("c", ("a",), (), (), True), now)
+    remember(logbook, name(SENT), "Sam")
+    keep_alone(logbook, Photo(sha256=name(PHOTO), album=None, caption=None), "Sam", now)
 
 
 @pytest.fixture
@@ -66,8 +66,8 @@ def home(tmp_path):
     ):
         (home / folder).mkdir(parents=True)
         (home / folder / file).write_bytes(content)
-    with Logbook.open(home / "logbook.db") as book:
-        fill(book)
+    with Logbook.open(home / "logbook.db") as logbook:
+        fill(logbook)
     return home
 
 

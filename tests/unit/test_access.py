@@ -37,10 +37,10 @@ GROUP = "telegram/-9"
 
 @pytest.fixture
 def access(tmp_path: Path) -> Iterator[Access]:
-    with Logbook.open(tmp_path / "logbook.db") as book:
-        book.add_door(visit.door(), "Mona", visit.at(-5))
+    with Logbook.open(tmp_path / "logbook.db") as logbook:
+        logbook.add_door(visit.door(), "Mona", visit.at(-5))
         count = iter(range(1, 255))
-        yield Access(book, lambda: (KEY,), 90, "some_bot", lambda n: bytes([next(count)]) * n)
+        yield Access(logbook, lambda: (KEY,), 90, "some_bot", lambda n: bytes([next(count)]) * n)
 
 
 def words(told: object) -> str:
@@ -252,13 +252,13 @@ def test_every_role_has_a_menu_and_help_that_fit() -> None:
 
 
 def test_a_caretaker_of_one_site_is_asked_about_its_doors_alone(access: Access) -> None:
-    book = access.logbook
-    book.add_door(visit.door("14", site="Barn", building="West"), "Mona", visit.at(-4))
+    logbook = access.logbook
+    logbook.add_door(visit.door("14", site="Barn", building="West"), "Mona", visit.at(-4))
     let_in(access, SAM, "Sam", Role.CARETAKER, ("Barn",))
     let_in(access, KIM, "Kim", Role.CARETAKER)
     seen = {}
     for account, person in ((SAM, "Sam"), (KIM, "Kim"), (EVE, "nobody known")):
-        finder = DoorSelection(account.talk, person, book, UNDERSTANDING.grammar_set, no_ear)
+        finder = DoorSelection(account.talk, person, logbook, UNDERSTANDING.grammar_set, no_ear)
         seen[person] = [door.site for door in finder.which.building.doors]
     assert seen == {
         "Sam": ["Barn"],
@@ -284,15 +284,15 @@ def test_a_scanned_door_begins_though_another_site_has_its_number(access: Access
 def test_a_door_offered_before_its_site_was_taken_away_is_begun_no_more(
     access: Access, answer: str
 ) -> None:
-    book = access.logbook
-    book.add_door(visit.door("15", site="Barn", building="West"), "Mona", visit.at(-4))
+    logbook = access.logbook
+    logbook.add_door(visit.door("15", site="Barn", building="West"), "Mona", visit.at(-4))
     let_in(access, SAM, "Sam", Role.CARETAKER)
     talk = talk_of(access, SAM, "Sam")
     talk.ask_door(visit.at(10))
-    book.keep_search(
+    logbook.keep_search(
         SAM.talk, None, SearchTurn(DoorSearch(offered=(visit.door(),)), ()), visit.at(11)
     )
-    People(book).change_role("Sam", Role.CARETAKER, ("Barn",), "Mona", visit.at(12))
+    People(logbook).change_role("Sam", Role.CARETAKER, ("Barn",), "Mona", visit.at(12))
     said = talk.take(Incoming("2", text=answer, tapped=True), visit.at(13)).say
     assert talk.check is None and "door 14" not in " ".join(
         prompt.text for prompt in said

@@ -49,7 +49,7 @@ FIRST, LAST = date(2027, 2, 1), date(2027, 2, 28)
 class History:
     """Some hundred things that happen on those days, at random but the same for the same seed."""
 
-    book: Logbook
+    logbook: Logbook
     dice: Random
     now: datetime = datetime(2027, 1, 31, 12, 0, tzinfo=UTC)
     plan: Plan = field(default_factory=Plan)
@@ -57,13 +57,13 @@ class History:
     left_open: list[Check] = field(default_factory=list)
 
     def begin(self) -> None:
-        self.book._clock = lambda: self.now
+        self.logbook._clock = lambda: self.now
         for name, role in (("Ines", "caretaker"), ("Sam", "caretaker"), ("Mona", "supervisor")):
-            self.book.add_person(name, role, self.now)
+            self.logbook.add_person(name, role, self.now)
         for number in range(6):
             use = (Use.CORRIDOR, Use.STAIR, Use.RISER)[number % 3]
-            self.book.add_door(visit.door(str(number), use=use), "Mona", self.now)
-        note_settings(self.book, self.plan, self.now)
+            self.logbook.add_door(visit.door(str(number), use=use), "Mona", self.now)
+        note_settings(self.logbook, self.plan, self.now)
         self.now = midnight_before(FIRST)
 
     def until(self, midnight: datetime, events: int) -> None:
@@ -76,8 +76,8 @@ class History:
         self.now = midnight
 
     def happen(self, what: str) -> None:
-        book, dice = self.book, self.dice
-        door = dice.choice(book.doors())
+        logbook, dice = self.logbook, self.dice
+        door = dice.choice(logbook.doors())
         match what:
             case "check" | "fault" | "late" | "unseen":
                 self.check(door, what)
@@ -86,18 +86,18 @@ class History:
             case "corrected" if self.left_open:
                 self.correct()
             case "refused":
-                refuse_access(book, door, "nobody in", "Ines", self.now)
+                refuse_access(logbook, door, "nobody in", "Ines", self.now)
             case "out":
-                put_out(book, door, "leaf taken off", "Mona", self.now)
+                put_out(logbook, door, "leaf taken off", "Mona", self.now)
             case "fit":
-                call_fit(book, door, "hung again", "Sam", self.now, self.plan.defects)
+                call_fit(logbook, door, "hung again", "Sam", self.now, self.plan.defects)
             case "renumber" | "retire" | "back":
                 self.change(door, what)
             case "settings":
                 uses: dict[Use, Any] = {Use.STAIR: Recurrence(dice.randrange(1, 40), "day")}
                 soon = Targets(soon=dice.randrange(1, 20))
                 self.plan = replace(self.plan, intervals=Intervals((), uses), defects=soon)
-                note_settings(book, self.plan, self.now)
+                note_settings(logbook, self.plan, self.now)
             case "good" | "look" | "again" | "give":
                 self.settle(what)
 
@@ -107,30 +107,30 @@ class History:
         ago = timedelta(hours=self.dice.randrange(1, 72)) if what == "late" else timedelta()
         minute = (self.now - ago - visit.MORNING) / timedelta(minutes=1)
         turn = visit.start(door, id=f"c{self.checks}", minute=minute)
-        self.book.begin("chat", turn)
+        self.logbook.begin("chat", turn)
         seals = visit.PAINTED if what in ("fault", "late") else visit.SOUND
         value = CannotCheck(reason="no access") if what == "unseen" else seals
         turn = visit.answer(turn.check, "seals", value, minute)
-        self.book.keep("chat", None, turn)
-        self.book.keep("chat", None, visit.close(turn.check, minute))
+        self.logbook.keep("chat", None, turn)
+        self.logbook.keep("chat", None, visit.close(turn.check, minute))
 
     def change(self, door: Any, what: str) -> None:
-        book = self.book
+        logbook = self.logbook
         if what == "renumber":
             number = f"{door.number}{self.dice.choice('abc')}"
-            renumber_door(book, door, number, "w", "M", self.now)
-        elif what == "retire" and len(book.doors()) > 3:
-            retire_door(book, door, "bricked up", "Mona", self.now)
-        elif what == "back" and book.retired_doors():
-            bring_back_door(book, book.retired_doors()[0].door, "opened", "Mona", self.now)
+            renumber_door(logbook, door, number, "w", "M", self.now)
+        elif what == "retire" and len(logbook.doors()) > 3:
+            retire_door(logbook, door, "bricked up", "Mona", self.now)
+        elif what == "back" and logbook.retired_doors():
+            bring_back_door(logbook, logbook.retired_doors()[0].door, "opened", "Mona", self.now)
 
     def begin_check(self, door: Any) -> None:
         """A fault is found, and the check left open."""
         self.checks += 1
         turn = visit.start(door, id=f"c{self.checks}", minute=self.minute)
-        self.book.begin(f"chat {turn.check.id}", turn)
+        self.logbook.begin(f"chat {turn.check.id}", turn)
         turn = visit.answer(turn.check, "seals", visit.PAINTED, self.minute)
-        self.book.keep(f"chat {turn.check.id}", None, turn)
+        self.logbook.keep(f"chat {turn.check.id}", None, turn)
         self.left_open.append(turn.check)
 
     def correct(self) -> None:
@@ -144,10 +144,10 @@ class History:
             if self.dice.random() < 0.5
             else visit.answer(check, "seals", visit.SOUND, self.minute)
         )
-        self.book.keep(chat, None, turn)
+        self.logbook.keep(chat, None, turn)
         turn = visit.answer(turn.check, "hinges.count", visit.THREE, self.minute)
-        self.book.keep(chat, None, turn)
-        self.book.keep(chat, None, visit.close(turn.check, self.minute))
+        self.logbook.keep(chat, None, turn)
+        self.logbook.keep(chat, None, visit.close(turn.check, self.minute))
 
     @property
     def minute(self) -> float:
@@ -160,13 +160,13 @@ class History:
             "again": DeedKind.REOPENED,
             "give": DeedKind.ASSIGNED,
         }
-        defects = list(read_defects(self.book, self.plan.defects).all.values())
+        defects = list(read_defects(self.logbook, self.plan.defects).all.values())
         if not defects:
             return
         defect, kind = self.dice.choice(defects), kinds[what]
         who = self.dice.choice(("Ines", "Mona"))
         to = "Sam" if kind is DeedKind.ASSIGNED else None
-        act(self.book, defect, kind, who, self.now, "seals replaced", to=to, no_photo="too dark")
+        act(self.logbook, defect, kind, who, self.now, "seals replaced", to=to, no_photo="too dark")
 
 
 DEEDS = (
@@ -184,15 +184,15 @@ def midnight_before(day: date) -> datetime:
     return datetime(day.year, day.month, day.day, tzinfo=ZoneInfo(ZONE)).astimezone(UTC)
 
 
-def told(book: Logbook, plan: Plan, day: date) -> tuple[object, ...]:
+def told(logbook: Logbook, plan: Plan, day: date) -> tuple[object, ...]:
     """Everything that is said of a past day."""
-    texts = [report(book, plan, every, day, None).summary.text for every in Frequency]
-    then = plan_as_of(book, plan, as_of(book, day))
+    texts = [report(logbook, plan, every, day, None).summary.text for every in Frequency]
+    then = plan_as_of(logbook, plan, as_of(logbook, day))
     due = [
         (each.door.id, each.on, each.days_late, each.door.tries)
-        for each in due_list(door_statuses(book, day), then.intervals, day)
+        for each in due_list(door_statuses(logbook, day), then.intervals, day)
     ]
-    found = read_defects(book, then.defects, day)
+    found = read_defects(logbook, then.defects, day)
     defects = [
         (each.id, each.door, each.state, each.due, each.given_to, each.reopened)
         for each in found.all.values()
@@ -200,8 +200,8 @@ def told(book: Logbook, plan: Plan, day: date) -> tuple[object, ...]:
     return (*texts, due, defects, found.out, found.since)
 
 
-def span(book: Logbook, first: date, last: date) -> Period:
-    return read_period(book, Plan(), "x", first, last, lambda site: True, ())
+def span(logbook: Logbook, first: date, last: date) -> Period:
+    return read_period(logbook, Plan(), "x", first, last, lambda site: True, ())
 
 
 def moves(of: Period) -> list[int]:
@@ -214,27 +214,27 @@ def test_the_past_never_changes_and_days_add_up(seed: int) -> None:
     """180 things at random on 28 days: checks, late ones, faults, repairs, settings, doors."""
     with (
         TemporaryDirectory() as folder,
-        Logbook.open(Path(folder) / "logbook.db", ZONE) as book,
+        Logbook.open(Path(folder) / "logbook.db", ZONE) as logbook,
     ):
-        history = History(book, Random(seed))
+        history = History(logbook, Random(seed))
         history.begin()
         said: dict[date, tuple[object, ...]] = {}
         for day in days(FIRST, LAST):
             history.until(midnight_before(day + timedelta(days=1)), history.dice.randrange(3, 11))
-            said[day] = told(book, history.plan, day)
+            said[day] = told(logbook, history.plan, day)
         for day in days(FIRST, LAST):
-            assert told(book, history.plan, day) == said[day], day
-        _adds_up(book)
-        assert book.verify() == []
+            assert told(logbook, history.plan, day) == said[day], day
+        _adds_up(logbook)
+        assert logbook.verify() == []
 
 
-def _adds_up(book: Logbook) -> None:
+def _adds_up(logbook: Logbook) -> None:
     """Each check and each change of a defect is in one day, one week and one month."""
-    dailies = [span(book, day, day) for day in days(FIRST, LAST)]
+    dailies = [span(logbook, day, day) for day in days(FIRST, LAST)]
     mondays = [FIRST + timedelta(weeks=nth) for nth in range(4)]
-    weeklies = [span(book, monday, monday + timedelta(days=6)) for monday in mondays]
-    month = span(book, FIRST, LAST)
-    kinds = [entry.kind for entry in book.entries()]
+    weeklies = [span(logbook, monday, monday + timedelta(days=6)) for monday in mondays]
+    month = span(logbook, FIRST, LAST)
+    kinds = [entry.kind for entry in logbook.entries()]
     visits = kinds.count("signed") + kinds.count("access refused")
     for parts in (dailies, weeklies, [month]):
         assert sum(len(part.visits) for part in parts) == visits > 0
@@ -242,99 +242,112 @@ def _adds_up(book: Logbook) -> None:
 
 
 @pytest.fixture
-def book(tmp_path: Path) -> Any:
-    with Logbook.open(tmp_path / "logbook.db", ZONE) as book:
-        yield book
+def logbook(tmp_path: Path) -> Any:
+    with Logbook.open(tmp_path / "logbook.db", ZONE) as logbook:
+        yield logbook
 
 
-def signed(book: Logbook, id: str, day: int, hour: float, seals: Any = visit.SOUND) -> None:
+def signed(logbook: Logbook, id: str, day: int, hour: float, seals: Any = visit.SOUND) -> None:
     minute = day * 1440 + (hour - 8) * 60
     turn = visit.start(visit.door(use=Use.CORRIDOR), id=id, minute=minute)
-    book.begin("chat", turn)
+    logbook.begin("chat", turn)
     turn = visit.answer(turn.check, "seals", seals, minute)
-    book.keep("chat", None, turn)
-    book.keep("chat", None, visit.close(turn.check, minute))
+    logbook.keep("chat", None, turn)
+    logbook.keep("chat", None, visit.close(turn.check, minute))
 
 
-def test_a_check_that_a_telephone_sent_late_is_in_the_day_on_which_it_came(book: Logbook) -> None:
+def test_a_check_that_a_telephone_sent_late_is_in_the_day_on_which_it_came(
+    logbook: Logbook,
+) -> None:
     """Signed on Monday at 15:00, come on Wednesday: of no daily before, and due from Monday."""
-    book.add_door(visit.door(use=Use.CORRIDOR), "Mona", visit.at(-5))
-    book._clock = lambda: visit.at(2 * 1440)
-    signed(book, "c1", 0, 15)
-    counts = [len(span(book, date(2026, 3, day), date(2026, 3, day)).visits) for day in (2, 3, 4)]
+    logbook.add_door(visit.door(use=Use.CORRIDOR), "Mona", visit.at(-5))
+    logbook._clock = lambda: visit.at(2 * 1440)
+    signed(logbook, "c1", 0, 15)
+    counts = [
+        len(span(logbook, date(2026, 3, day), date(2026, 3, day)).visits) for day in (2, 3, 4)
+    ]
     assert counts == [0, 0, 1]
-    assert [entry.kind for entry in book.entries()].count("came late") == 1
-    tuesday, wednesday = (door_statuses(book, date(2026, 3, day))[0].checked for day in (3, 4))
+    assert [entry.kind for entry in logbook.entries()].count("came late") == 1
+    tuesday, wednesday = (door_statuses(logbook, date(2026, 3, day))[0].checked for day in (3, 4))
     assert (tuesday, wednesday) == (None, date(2026, 3, 2))
 
 
-def test_what_was_found_before_its_door_was_retired_still_counts_in_the_week(book: Logbook) -> None:
-    book.add_door(visit.door(use=Use.CORRIDOR), "Mona", visit.at(-5))
-    signed(book, "c1", 0, 9, visit.PAINTED)
-    retire_door(book, book.doors()[0], "bricked up", "Mona", visit.at(1440))
-    week = span(book, date(2026, 3, 2), date(2026, 3, 8))
+def test_what_was_found_before_its_door_was_retired_still_counts_in_the_week(
+    logbook: Logbook,
+) -> None:
+    logbook.add_door(visit.door(use=Use.CORRIDOR), "Mona", visit.at(-5))
+    signed(logbook, "c1", 0, 9, visit.PAINTED)
+    retire_door(logbook, logbook.doors()[0], "bricked up", "Mona", visit.at(1440))
+    week = span(logbook, date(2026, 3, 2), date(2026, 3, 8))
     assert (moves(week), week.defects) == ([1, 0, 0], [])
 
 
-def test_a_late_check_moves_no_due_date_back(book: Logbook) -> None:
-    book.add_door(visit.door(use=Use.CORRIDOR), "Mona", visit.at(-5))
-    signed(book, "c1", 2, 9)
-    signed(book, "c2", 0, 15)
-    assert [each.checked for each in door_statuses(book)] == [date(2026, 3, 4)]
-    assert [each.checked for each in door_statuses(book, date(2026, 3, 4))] == [date(2026, 3, 4)]
-    assert book.verify() == []
+def test_a_late_check_moves_no_due_date_back(logbook: Logbook) -> None:
+    logbook.add_door(visit.door(use=Use.CORRIDOR), "Mona", visit.at(-5))
+    signed(logbook, "c1", 2, 9)
+    signed(logbook, "c2", 0, 15)
+    assert [each.checked for each in door_statuses(logbook)] == [date(2026, 3, 4)]
+    assert [each.checked for each in door_statuses(logbook, date(2026, 3, 4))] == [date(2026, 3, 4)]
+    assert logbook.verify() == []
 
 
 @pytest.mark.parametrize("hour, days_on", [(17.0, 0), (23.9, 0), (24.1, 1)])
-def test_an_evening_belongs_to_its_own_day(book: Logbook, hour: float, days_on: int) -> None:
-    book.add_door(visit.door(use=Use.CORRIDOR), "Mona", visit.at(-5))
-    signed(book, "c1", 0, hour)
+def test_an_evening_belongs_to_its_own_day(logbook: Logbook, hour: float, days_on: int) -> None:
+    logbook.add_door(visit.door(use=Use.CORRIDOR), "Mona", visit.at(-5))
+    signed(logbook, "c1", 0, hour)
     day = date(2026, 3, 2) + timedelta(days=days_on)
-    assert len(span(book, day, day).visits) == 1
+    assert len(span(logbook, day, day).visits) == 1
 
 
-def test_a_changed_setting_changes_no_past_day(book: Logbook) -> None:
+def test_a_changed_setting_changes_no_past_day(logbook: Logbook) -> None:
     """Quarterly from Thursday on; on Wednesday it was weekly, and stays so in what is said."""
-    book.add_door(visit.door(use=Use.STAIR), "Mona", visit.at(-5))
-    signed(book, "c1", -10, 9)
+    logbook.add_door(visit.door(use=Use.STAIR), "Mona", visit.at(-5))
+    signed(logbook, "c1", -10, 9)
     weekly, quarterly = (
         replace(Plan(), intervals=Intervals((), {Use.STAIR: every}))
         for every in (Recurrence(1, "week"), Recurrence(3, "month"))
     )
-    assert note_settings(book, weekly, visit.at(0)) and not note_settings(book, weekly, visit.at(1))
-    assert note_settings(book, quarterly, visit.at(3 * 1440))
+    assert note_settings(logbook, weekly, visit.at(0)) and not note_settings(
+        logbook, weekly, visit.at(1)
+    )
+    assert note_settings(logbook, quarterly, visit.at(3 * 1440))
     overdue = [
-        sum(each.when is When.OVERDUE for each in span_of(book, quarterly, date(2026, 3, day)).due)
+        sum(
+            each.when is When.OVERDUE
+            for each in span_of(logbook, quarterly, date(2026, 3, day)).due
+        )
         for day in (4, 5)
     ]
     assert overdue == [1, 0]
-    entry = book.entries()[-1]
+    entry = logbook.entries()[-1]
     assert entry.body["from"]["uses"]["stair"]["every"] == "1 weeks"
     assert entry.body["to"]["uses"]["stair"]["every"] == "3 months"
 
 
-def span_of(book: Logbook, plan: Plan, day: date) -> Period:
-    return read_period(book, plan, "x", day, day, lambda site: True, ())
+def span_of(logbook: Logbook, plan: Plan, day: date) -> Period:
+    return read_period(logbook, plan, "x", day, day, lambda site: True, ())
 
 
-def test_what_corrects_the_past_is_told_with_it(book: Logbook) -> None:
-    book.add_door(visit.door(use=Use.CORRIDOR), "Mona", visit.at(-5))
-    signed(book, "c0", 0, 9)
+def test_what_corrects_the_past_is_told_with_it(logbook: Logbook) -> None:
+    logbook.add_door(visit.door(use=Use.CORRIDOR), "Mona", visit.at(-5))
+    signed(logbook, "c0", 0, 9)
     # a year of silence: the clock looks far ahead, until somebody says that it is right
-    book._clock = lambda: visit.at(365 * 1440)
-    signed(book, "c1", 365, 8)
+    logbook._clock = lambda: visit.at(365 * 1440)
+    signed(logbook, "c1", 365, 8)
     day = date(2027, 3, 2)
-    before = report(book, Plan(), Frequency.DAY, day, None).summary.text
+    before = report(logbook, Plan(), Frequency.DAY, day, None).summary.text
     assert "Corrected since" not in before
-    book._clock = lambda: visit.at(366 * 1440)
-    book.trust_clock("Mona", visit.at(366 * 1440))
-    after = report(book, Plan(), Frequency.DAY, day, None).summary.text
+    logbook._clock = lambda: visit.at(366 * 1440)
+    logbook.trust_clock("Mona", visit.at(366 * 1440))
+    after = report(logbook, Plan(), Frequency.DAY, day, None).summary.text
     assert "Corrected since: Mona, 3 March 2027: the clock was right" in after
 
 
-def test_entries_made_up_to_an_instant_are_found_whatever_times_they_carry(book: Logbook) -> None:
-    book.add_door(visit.door(use=Use.CORRIDOR), "Mona", visit.at(0))
-    book.add_person("Ines", "caretaker", visit.at(1440))
-    book.add_person("Sam", "caretaker", visit.at(5))  # entered after Ines, with an earlier time
-    assert [as_of(book, date(2026, 3, day)) for day in (1, 2, 3)] == [0, 1, 3]
-    assert defects_as_of(book, Targets(), 0).all == {}
+def test_entries_made_up_to_an_instant_are_found_whatever_times_they_carry(
+    logbook: Logbook,
+) -> None:
+    logbook.add_door(visit.door(use=Use.CORRIDOR), "Mona", visit.at(0))
+    logbook.add_person("Ines", "caretaker", visit.at(1440))
+    logbook.add_person("Sam", "caretaker", visit.at(5))  # entered after Ines, with an earlier time
+    assert [as_of(logbook, date(2026, 3, day)) for day in (1, 2, 3)] == [0, 1, 3]
+    assert defects_as_of(logbook, Targets(), 0).all == {}

@@ -187,11 +187,11 @@ def test_an_engine_weighs_all_sound_as_a_pass_of_what_was_asked_about() -> None:
 
 
 def test_batches_begin_at_the_door_after_the_third_signature(tmp_path: Path) -> None:
-    with Logbook.open(tmp_path / "logbook.db") as book:
-        book.add_door(CORRIDOR, "Mona", NOON)
+    with Logbook.open(tmp_path / "logbook.db") as logbook:
+        logbook.add_door(CORRIDOR, "Mona", NOON)
         asked = []
         for turn in range(4):
-            talk = Talk("chat", "Robin", book, UNDERSTANDING, no_ear, tmp_path)
+            talk = Talk("chat", "Robin", logbook, UNDERSTANDING, no_ear, tmp_path)
             talk.begin("12", CHECKLIST, NOON)
             said = talk.take(Incoming(f"{turn}a", text="all clear"), NOON).say
             asked.append(said[-1].text)

@@ -42,9 +42,9 @@ def home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 
 
 @pytest.fixture
-def book(home: Path) -> Iterator[Logbook]:
-    with Logbook.open(home / "logbook.db") as book:
-        yield book
+def logbook(home: Path) -> Iterator[Logbook]:
+    with Logbook.open(home / "logbook.db") as logbook:
+        yield logbook
 
 
 def run(*words: object) -> str:
@@ -63,13 +63,13 @@ def test_a_check_says_it_before_its_first_question_and_after_a_signature_with_de
 
 
 @pytest.mark.parametrize("every", list(Frequency))
-def test_every_summary_ends_with_it_printed_and_sent(book: Logbook, every: Frequency) -> None:
+def test_every_summary_ends_with_it_printed_and_sent(logbook: Logbook, every: Frequency) -> None:
     assert run("summary", "--on", DAY, "--every", every).rstrip().endswith(CAUTION)
-    made = report(book, Plan(), every, DAY, None)
+    made = report(logbook, Plan(), every, DAY, None)
     assert body_of(made, Plan()).text.endswith(CAUTION)
 
 
-def test_a_picture_shows_it_and_holds_it(book: Logbook, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_picture_shows_it_and_holds_it(logbook: Logbook, monkeypatch: pytest.MonkeyPatch) -> None:
     written: list[str] = []
     write = chart._Page.write
 
@@ -78,7 +78,7 @@ def test_a_picture_shows_it_and_holds_it(book: Logbook, monkeypatch: pytest.Monk
         write(page, top, text, *more, **named)
 
     monkeypatch.setattr(chart._Page, "write", kept)
-    drawn = chart.draw(report(book, Plan(), Frequency.WEEK, DAY, None).figures)
+    drawn = chart.draw(report(logbook, Plan(), Frequency.WEEK, DAY, None).figures)
     assert written[-1] == SHORT_CAUTION
     assert Image.open(io.BytesIO(drawn)).info["Description"] == CAUTION
 
@@ -104,13 +104,13 @@ def test_rules_listed_and_shown_have_it(home: Path) -> None:
         assert json.loads(run("rules", "show", key, "--json"))["caution"] == CHECK_CAUTION
 
 
-def test_what_is_kept_of_a_person_is_given_with_it(book: Logbook) -> None:
-    book.add_person("Ines", "caretaker", datetime(2026, 3, 2, 9, tzinfo=UTC))
+def test_what_is_kept_of_a_person_is_given_with_it(logbook: Logbook) -> None:
+    logbook.add_person("Ines", "caretaker", datetime(2026, 3, 2, 9, tzinfo=UTC))
     assert json.loads(run("people", "data", "Ines"))["caution"] == CAUTION
 
 
-def test_a_door_shown_and_a_list_of_defects_end_with_it(home: Path, book: Logbook) -> None:
-    book.add_door(CORRIDOR, "Robin", datetime(2026, 3, 2, 9, tzinfo=UTC))
+def test_a_door_shown_and_a_list_of_defects_end_with_it(home: Path, logbook: Logbook) -> None:
+    logbook.add_door(CORRIDOR, "Robin", datetime(2026, 3, 2, 9, tzinfo=UTC))
     assert run("doors", "show", 12).rstrip().endswith(CAUTION)
     assert json.loads(run("doors", "show", 12, "--json"))["caution"] == CAUTION
     assert run("defects", "list").splitlines() == ["No defect is open.", CAUTION]

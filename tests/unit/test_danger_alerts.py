@@ -34,59 +34,59 @@ LEAF = Door.model_validate({**CORRIDOR.model_dump(), "site": "Alder House"})
 
 
 @pytest.fixture
-def book(tmp_path: Path) -> Iterator[Logbook]:
+def logbook(tmp_path: Path) -> Iterator[Logbook]:
     """Two supervisors, one of whom is of another site, and a caretaker who checks door 12 of Alder
     House.
     """
-    with Logbook.open(tmp_path / "logbook.db", "Europe/London") as book:
+    with Logbook.open(tmp_path / "logbook.db", "Europe/London") as logbook:
         for name, role in (("Robin", "caretaker"), ("Mona", "supervisor"), ("Olu", "supervisor")):
-            book.add_person(name, role, NOON)
-            Chats(book).belong(f"telegram/{name}", name)
-        book.add_door(LEAF, "Mona", NOON)
-        book.begin("chat", start_check("c1", LEAF, "Robin", CHECKLIST, NOON))
-        yield book
+            logbook.add_person(name, role, NOON)
+            Chats(logbook).belong(f"telegram/{name}", name)
+        logbook.add_door(LEAF, "Mona", NOON)
+        logbook.begin("chat", start_check("c1", LEAF, "Robin", CHECKLIST, NOON))
+        yield logbook
 
 
 class Kept(Visit):
     """A visit whose turns are kept, and told of."""
 
-    def __init__(self, book: Logbook, plan: Plan | None = None) -> None:
+    def __init__(self, logbook: Logbook, plan: Plan | None = None) -> None:
         super().__init__(LEAF)
-        self.book = book
-        self.alerts = Alerts(book, plan or Plan())
+        self.logbook = logbook
+        self.alerts = Alerts(logbook, plan or Plan())
 
     def take(self, heard):  # type: ignore[no-untyped-def]
         said = super().take(heard)
-        self.book.keep("chat", None, self.turn)
+        self.logbook.keep("chat", None, self.turn)
         self.alerts.after_turn(self.check, NOON)
         return said
 
 
-def to(book: Logbook, name: str) -> list[str]:
-    return [outbound.body.text for outbound in outbounds(book, name)]
+def to(logbook: Logbook, name: str) -> list[str]:
+    return [outbound.body.text for outbound in outbounds(logbook, name)]
 
 
-def outbounds(book: Logbook, name: str) -> list[OutboundMessage]:
-    return Outbox(book).all(f"telegram/{name}")
+def outbounds(logbook: Logbook, name: str) -> list[OutboundMessage]:
+    return Outbox(logbook).all(f"telegram/{name}")
 
 
-def test_what_may_still_be_taken_back_waits_for_the_next_answer(book: Logbook) -> None:
-    visit = Kept(book).go_to("closer.full")
+def test_what_may_still_be_taken_back_waits_for_the_next_answer(logbook: Logbook) -> None:
+    visit = Kept(logbook).go_to("closer.full")
     visit.type("does not latch")
-    assert to(book, "Mona") == []
+    assert to(logbook, "Mona") == []
     visit.type("no, closes fully", "yes")
-    assert to(book, "Mona") == []
+    assert to(logbook, "Mona") == []
     visit.type("change closer", "does not latch", "closes fully")
-    [told] = to(book, "Mona")
-    assert to(book, "Olu") == [told] and to(book, "Robin") == []
+    [told] = to(logbook, "Mona")
+    assert to(logbook, "Olu") == [told] and to(logbook, "Robin") == []
 
 
 def test_it_says_door_fault_what_to_do_and_who_found_it_and_leads_to_the_defect(
-    book: Logbook,
+    logbook: Logbook,
 ) -> None:
-    Kept(book).go_to("closer.full").type("does not latch", "closes fully")
-    [outbound] = outbounds(book, "Mona")
-    [defect] = read_defects(book, Plan().defects).open
+    Kept(logbook).go_to("closer.full").type("does not latch", "closes fully")
+    [outbound] = outbounds(logbook, "Mona")
+    [defect] = read_defects(logbook, Plan().defects).open
     assert outbound.body.text.split("\n") == [
         f"⚠️ ACT NOW: door 12, {LEAF.where}, Alder House",
         f"Closer: {defect.finding.what}.",
@@ -97,8 +97,8 @@ def test_it_says_door_fault_what_to_do_and_who_found_it_and_leads_to_the_defect(
     assert outbound.body.taps == (f"defect {defect.id}", "show door 12")
 
 
-def test_what_is_confirmed_by_a_yes_does_not_wait(book: Logbook) -> None:
-    visit = Kept(book).go_to("closer.full")
+def test_what_is_confirmed_by_a_yes_does_not_wait(logbook: Logbook) -> None:
+    visit = Kept(logbook).go_to("closer.full")
     visit.type("does not latch")
     key = "closer.full"
     sure = visit.check.answers[key].model_copy(update={"confirmed": True})
@@ -106,44 +106,44 @@ def test_what_is_confirmed_by_a_yes_does_not_wait(book: Logbook) -> None:
     assert not sure_dangers(visit.check) and list(sure_dangers(confirmed))
 
 
-def test_nothing_goes_out_twice_however_often_it_is_looked_at(book: Logbook) -> None:
-    visit = Kept(book).go_to("closer.full")
+def test_nothing_goes_out_twice_however_often_it_is_looked_at(logbook: Logbook) -> None:
+    visit = Kept(logbook).go_to("closer.full")
     visit.type("does not latch", "closes fully", "finish", "finish")
     for later in range(5):
-        Alerts(book, Plan()).after_turn(visit.check, NOON + timedelta(hours=later))
-        Ticker(book, Plan()).tick(NOON + timedelta(hours=later))
-    assert sum("ACT NOW" in text for text in to(book, "Mona")) == 1
+        Alerts(logbook, Plan()).after_turn(visit.check, NOON + timedelta(hours=later))
+        Ticker(logbook, Plan()).tick(NOON + timedelta(hours=later))
+    assert sum("ACT NOW" in text for text in to(logbook, "Mona")) == 1
 
 
-def test_a_caretaker_who_falls_silent_is_not_waited_for(book: Logbook) -> None:
-    Kept(book).go_to("closer.full").type("does not latch")
-    alerts = Alerts(book, Plan())
+def test_a_caretaker_who_falls_silent_is_not_waited_for(logbook: Logbook) -> None:
+    Kept(logbook).go_to("closer.full").type("does not latch")
+    alerts = Alerts(logbook, Plan())
     assert alerts.tick(NOON + timedelta(seconds=119)) == 0
     assert alerts.tick(NOON + timedelta(seconds=120)) == 2
     assert alerts.tick(NOON + timedelta(seconds=180)) == 0
 
 
-def test_what_was_told_in_the_silence_is_taken_back_too(book: Logbook) -> None:
-    visit = Kept(book).go_to("closer.full")
+def test_what_was_told_in_the_silence_is_taken_back_too(logbook: Logbook) -> None:
+    visit = Kept(logbook).go_to("closer.full")
     visit.type("does not latch")
-    Alerts(book, Plan()).tick(NOON + timedelta(minutes=3))
+    Alerts(logbook, Plan()).tick(NOON + timedelta(minutes=3))
     visit.type("no, closes fully", "yes")
-    assert [text.split(":")[0] for text in to(book, "Mona")] == ["⚠️ ACT NOW", "Door 12"]
+    assert [text.split(":")[0] for text in to(logbook, "Mona")] == ["⚠️ ACT NOW", "Door 12"]
 
 
-def test_what_was_found_more_than_a_day_ago_is_left_to_the_reminders(book: Logbook) -> None:
-    Kept(book).go_to("closer.full").type("does not latch")
-    assert Alerts(book, Plan()).tick(NOON + timedelta(hours=24)) == 0
+def test_what_was_found_more_than_a_day_ago_is_left_to_the_reminders(logbook: Logbook) -> None:
+    Kept(logbook).go_to("closer.full").type("does not latch")
+    assert Alerts(logbook, Plan()).tick(NOON + timedelta(hours=24)) == 0
 
 
 def test_whoever_was_told_hears_that_it_was_taken_back_or_put_right_and_that_it_came_again(
-    book: Logbook,
+    logbook: Logbook,
 ) -> None:
-    visit = Kept(book).go_to("closer.full")
+    visit = Kept(logbook).go_to("closer.full")
     visit.type("does not latch", "closes fully", "change closer", "closes fully", "yes")
-    assert to(book, "Mona")[1].endswith(". Robin has taken that back.")
+    assert to(logbook, "Mona")[1].endswith(". Robin has taken that back.")
     visit.type("change closer", "does not latch", "closes fully")
-    assert [text.split(":")[0] for text in to(book, "Mona")] == [
+    assert [text.split(":")[0] for text in to(logbook, "Mona")] == [
         "⚠️ ACT NOW",
         "Door 12",
         "⚠️ ACT NOW",
@@ -151,21 +151,21 @@ def test_whoever_was_told_hears_that_it_was_taken_back_or_put_right_and_that_it_
 
 
 def test_a_wedge_moved_at_once_alarms_nobody_and_one_moved_later_is_said_to_be_moved(
-    book: Logbook,
+    logbook: Logbook,
 ) -> None:
-    visit = Kept(book)
+    visit = Kept(logbook)
     assert visit.check.open == "clear"
     visit.type("wedged open", "no, wedge removed")
-    assert to(book, "Mona") == []
+    assert to(logbook, "Mona") == []
 
 
-def test_a_defect_made_good_and_seen_again_is_told_again(book: Logbook) -> None:
-    visit = Kept(book).go_to("closer.full")
+def test_a_defect_made_good_and_seen_again_is_told_again(logbook: Logbook) -> None:
+    visit = Kept(logbook).go_to("closer.full")
     visit.type("does not latch")
     visit.all_well().type("finish")
-    [defect] = read_defects(book, Plan().defects).open
+    [defect] = read_defects(logbook, Plan().defects).open
     act(
-        book,
+        logbook,
         defect,
         DeedKind.MADE_GOOD,
         "Mona",
@@ -175,29 +175,29 @@ def test_a_defect_made_good_and_seen_again_is_told_again(book: Logbook) -> None:
     )
     later = NOON + timedelta(days=1)
     turn = start_check("c2", LEAF, "Robin", CHECKLIST, later)
-    book.begin("chat", turn)
-    again = Kept(book)
+    logbook.begin("chat", turn)
+    again = Kept(logbook)
     again.turn = turn
     again.go_to("closer.full").type("does not latch", "closes fully")
-    assert sum("ACT NOW" in text for text in to(book, "Mona")) == 2
+    assert sum("ACT NOW" in text for text in to(logbook, "Mona")) == 2
 
 
-def test_the_number_told_lives_on_after_the_spot_and_the_signature(book: Logbook) -> None:
-    visit = Kept(book)
+def test_the_number_told_lives_on_after_the_spot_and_the_signature(logbook: Logbook) -> None:
+    visit = Kept(logbook)
     visit.type("hooked open")
-    Alerts(book, Plan()).tick(NOON + timedelta(minutes=3))
-    [outbound] = outbounds(book, "Mona")
+    Alerts(logbook, Plan()).tick(NOON + timedelta(minutes=3))
+    [outbound] = outbounds(logbook, "Mona")
     number = int(outbound.body.taps[0].removeprefix("defect "))
-    mona = People(book).person("Mona")
+    mona = People(logbook).person("Mona")
 
     def ask(words: str) -> str:
-        told = QueryHandler(book, Plan()).answer(mona, read_query(words), NOON)  # type: ignore[arg-type]
+        told = QueryHandler(logbook, Plan()).answer(mona, read_query(words), NOON)  # type: ignore[arg-type]
         assert told is not None
         return told.say[0].text
 
     assert ask(f"give defect {number} to Robin").startswith("Robin now has defect")
     visit.type("no, unhooked it", "yes")
-    assert "Robin has put that right on the spot" in to(book, "Mona")[1]
+    assert "Robin has put that right on the spot" in to(logbook, "Mona")[1]
     told = ask(f"defect {number}")
     assert (
         told.startswith(f"Defect {number}, door 12")
@@ -208,34 +208,34 @@ def test_the_number_told_lives_on_after_the_spot_and_the_signature(book: Logbook
     assert ask(f"defect {number}") == told
 
 
-def test_the_time_of_finding_is_told_and_not_that_of_telling(book: Logbook) -> None:
-    Kept(book).go_to("closer.full").type("does not latch")
-    Alerts(book, Plan()).tick(NOON + timedelta(hours=13))
-    [told] = to(book, "Mona")
+def test_the_time_of_finding_is_told_and_not_that_of_telling(logbook: Logbook) -> None:
+    Kept(logbook).go_to("closer.full").type("does not latch")
+    Alerts(logbook, Plan()).tick(NOON + timedelta(hours=13))
+    [told] = to(logbook, "Mona")
     assert "Found by Robin, 2 March 12:00." in told
 
 
-def test_the_signature_says_who_is_told_or_that_nobody_is(book: Logbook) -> None:
-    alerts = Alerts(book, Plan())
-    visit = Kept(book).go_to("closer.full")
+def test_the_signature_says_who_is_told_or_that_nobody_is(logbook: Logbook) -> None:
+    alerts = Alerts(logbook, Plan())
+    visit = Kept(logbook).go_to("closer.full")
     assert alerts.reach(visit.check, NOON) == Reach(("Mona", "Olu"))
     night = NOON.replace(hour=22)
     assert alerts.reach(visit.check, night).at_once
-    assert not Alerts(book, Plan(danger_breaks_quiet=False)).reach(visit.check, night).at_once
+    assert not Alerts(logbook, Plan(danger_breaks_quiet=False)).reach(visit.check, night).at_once
 
 
 def test_a_danger_that_stands_since_an_earlier_check_is_not_said_to_be_on_its_way(
-    book: Logbook,
+    logbook: Logbook,
 ) -> None:
-    visit = Kept(book).go_to("closer.full")
+    visit = Kept(logbook).go_to("closer.full")
     visit.type("does not latch")
     visit.all_well().type("finish")
     turn = start_check("c2", LEAF, "Robin", CHECKLIST, NOON + timedelta(days=1))
-    book.begin("chat", turn)
-    again = Kept(book)
+    logbook.begin("chat", turn)
+    again = Kept(logbook)
     again.turn = turn
     again.go_to("closer.full").type("does not latch", "closes fully")
-    assert sum("ACT NOW" in text for text in to(book, "Mona")) == 1
+    assert sum("ACT NOW" in text for text in to(logbook, "Mona")) == 1
     reach = again.alerts.reach(again.check, NOON)
     assert reach.known == frozenset(dangers(again.check)) != frozenset()
     assert "had a message about the danger already" in who_is_told(reach, dangers(again.check))
@@ -269,49 +269,49 @@ def test_no_fault_of_the_checklist_tells_the_supervisor_to_tell_the_supervisor()
 
 
 def test_a_danger_that_got_neither_yes_nor_no_is_told_as_reported_once_and_taken_back_when_denied(
-    book: Logbook,
+    logbook: Logbook,
 ) -> None:
-    visit = Kept(book).go_to("clear")
+    visit = Kept(logbook).go_to("clear")
     visit.type("maybe wedged open")
-    assert to(book, "Mona") == []
+    assert to(logbook, "Mona") == []
     visit.type("skip")
-    [told] = to(book, "Mona")
+    [told] = to(logbook, "Mona")
     assert (
         told.startswith("⚠️ REPORTED, NOT CONFIRMED: door 12, ") and "Doorway: wedged open." in told
     )
     assert "If so: Take the wedge away now" in told and "Reported by Robin, 12:00" in told
-    assert to(book, "Olu") == [told] and to(book, "Robin") == []
-    assert not read_defects(book, Plan().defects).open
-    Ticker(book, Plan()).tick(NOON + timedelta(minutes=5))
-    assert to(book, "Mona") == [told]
+    assert to(logbook, "Olu") == [told] and to(logbook, "Robin") == []
+    assert not read_defects(logbook, Plan().defects).open
+    Ticker(logbook, Plan()).tick(NOON + timedelta(minutes=5))
+    assert to(logbook, "Mona") == [told]
     visit.type("finish", "no")
-    assert to(book, "Mona")[1:] == ["Door 12: doorway: wedged open. Robin has taken that back."]
+    assert to(logbook, "Mona")[1:] == ["Door 12: doorway: wedged open. Robin has taken that back."]
 
 
 def test_a_reported_danger_that_is_confirmed_is_told_as_one_and_taken_back_once(
-    book: Logbook,
+    logbook: Logbook,
 ) -> None:
-    visit = Kept(book).go_to("clear")
+    visit = Kept(logbook).go_to("clear")
     visit.type("maybe wedged open", "skip")
     visit.type("change doorway", "wedged open", "skip")
-    heads = [text.partition(":")[0] for text in to(book, "Mona")]
+    heads = [text.partition(":")[0] for text in to(logbook, "Mona")]
     assert heads == ["⚠️ REPORTED, NOT CONFIRMED", "⚠️ ACT NOW"]
     visit.type("change doorway", "took the wedge out", "yes")
-    assert to(book, "Mona")[2:] == [
+    assert to(logbook, "Mona")[2:] == [
         "Door 12: doorway: wedged open. Robin has put that right on the spot."
     ]
 
 
 def test_what_was_reported_where_no_messenger_was_is_told_by_the_next_minute_with_its_own_time(
-    book: Logbook,
+    logbook: Logbook,
 ) -> None:
     visit = Visit(LEAF).go_to("clear")
     for words in ("maybe wedged open", "skip"):
         visit.type(words)
-        book.keep("chat", None, visit.turn)
-    ticker = Ticker(book, Plan())
+        logbook.keep("chat", None, visit.turn)
+    ticker = Ticker(logbook, Plan())
     ticker.tick(NOON + timedelta(minutes=1))
-    assert to(book, "Mona") == []
+    assert to(logbook, "Mona") == []
     ticker.tick(NOON + timedelta(minutes=31))
-    [told] = to(book, "Mona")
+    [told] = to(logbook, "Mona")
     assert "NOT CONFIRMED" in told and "Robin, 12:00" in told

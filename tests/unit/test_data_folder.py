@@ -43,8 +43,8 @@ def all_private(home):
 
 def test_a_new_home_is_for_its_owner_alone(tmp_path, capsys):
     home = tmp_path / "home"
-    with open_logbook(read_settings({"DOORROUND_HOME": str(home)})) as book:
-        book.add_door(visit.door(), "Mona", visit.at(0))
+    with open_logbook(read_settings({"DOORROUND_HOME": str(home)})) as logbook:
+        logbook.add_door(visit.door(), "Mona", visit.at(0))
         keep_file(home / "recordings", "ab" * 32, b"a recording")
         keep_file(home / "photos", f"{'ab' * 32}.jpg", b"a photo")
         load_keys(home)
@@ -64,8 +64,8 @@ def test_a_file_is_private_though_nothing_set_the_umask(tmp_path):
     home = tmp_path / "home"
     home.mkdir()
     keep_file(home / "recordings", "ab" * 32, b"a recording")
-    with Logbook.open(home / "logbook.db") as book:
-        book.add_door(visit.door(), "Mona", visit.at(0))
+    with Logbook.open(home / "logbook.db") as logbook:
+        logbook.add_door(visit.door(), "Mona", visit.at(0))
         assert [name for name, mode in modes(home).items() if mode & 0o077] == ["."]
 
 

@@ -46,158 +46,171 @@ def path(tmp_path: Path) -> Path:
 
 
 @pytest.fixture
-def book(path: Path) -> Iterator[Logbook]:
-    with Logbook.open(path, "Europe/London") as book:
-        book.add_door(visit.door(use=Use.CORRIDOR), "Mona", visit.at(-5))
-        yield book
-        assert book.verify() == []
+def logbook(path: Path) -> Iterator[Logbook]:
+    with Logbook.open(path, "Europe/London") as logbook:
+        logbook.add_door(visit.door(use=Use.CORRIDOR), "Mona", visit.at(-5))
+        yield logbook
+        assert logbook.verify() == []
 
 
-def check(book: Logbook, door: Door, minute: float, id: str, value: object = visit.PAINTED) -> None:
+def check(
+    logbook: Logbook, door: Door, minute: float, id: str, value: object = visit.PAINTED
+) -> None:
     turn = visit.start(door, id=id, minute=minute)
-    book.begin("chat", turn)
+    logbook.begin("chat", turn)
     turn = visit.answer(turn.check, "seals", value, minute)  # type: ignore[arg-type]
-    book.keep("chat", None, turn)
-    book.keep("chat", None, visit.close(turn.check, minute))
+    logbook.keep("chat", None, turn)
+    logbook.keep("chat", None, visit.close(turn.check, minute))
 
 
-def test_a_renumbered_door_keeps_its_checks_its_defects_and_its_due_date(book: Logbook) -> None:
-    check(book, book.door("14"), 0, "c1")
-    before = door_statuses(book)[0]
-    after = renumber_door(book, book.door("14"), "2.14", "numbered by floor", "Mona", visit.at(DAY))
+def test_a_renumbered_door_keeps_its_checks_its_defects_and_its_due_date(logbook: Logbook) -> None:
+    check(logbook, logbook.door("14"), 0, "c1")
+    before = door_statuses(logbook)[0]
+    after = renumber_door(
+        logbook, logbook.door("14"), "2.14", "numbered by floor", "Mona", visit.at(DAY)
+    )
     assert (after.number, after.use) == ("2.14", Use.CORRIDOR)
-    assert door_statuses(book) == [before._replace(number="2.14")]
-    assert [each.id for each in book.checks(after)] == ["c1"]
-    assert book.last_check(after) is not None and not book.first_visit(after)
-    found = read_defects(book, Targets(), door=after)
+    assert door_statuses(logbook) == [before._replace(number="2.14")]
+    assert [each.id for each in logbook.checks(after)] == ["c1"]
+    assert logbook.last_check(after) is not None and not logbook.first_visit(after)
+    found = read_defects(logbook, Targets(), door=after)
     assert [each.what for each in found.at(("Alder House", "East", "2.14"))] == [
         "seals painted over"
     ]
-    assert book.entries()[-1].kind is EntryKind.DOOR_RENUMBERED
-    assert [each.number for each in book.doors()] == ["2.14"]
+    assert logbook.entries()[-1].kind is EntryKind.DOOR_RENUMBERED
+    assert [each.number for each in logbook.doors()] == ["2.14"]
 
 
-def test_the_old_number_finds_the_door_until_another_door_has_it(book: Logbook) -> None:
-    check(book, book.door("14"), 0, "c1")
-    renumber_door(book, book.door("14"), "2.14", "numbered by floor", "Mona", visit.at(DAY))
-    assert book.door("14").number == "2.14"
-    book.add_door(visit.door("14", place="new"), "Mona", visit.at(DAY + 1))
-    assert (book.door("14").place, book.door("2.14").place) == ("new", "")
-    assert book.checks(book.door("14")) == [] and len(book.checks(book.door("2.14"))) == 1
-    check(book, book.door("14"), 2 * DAY, "c2")
-    renumber_door(book, book.door("14"), "2.15", "numbered by floor", "Mona", visit.at(3 * DAY))
-    assert [each.id for each in book.checks(book.door("2.15"))] == ["c2"]
-    assert [each.id for each in book.checks(book.door("2.14"))] == ["c1"]
-    assert book.door("14").number == "2.15"
-    assert {each.door[2] for each in read_defects(book, Targets()).open} == {"2.14", "2.15"}
+def test_the_old_number_finds_the_door_until_another_door_has_it(logbook: Logbook) -> None:
+    check(logbook, logbook.door("14"), 0, "c1")
+    renumber_door(logbook, logbook.door("14"), "2.14", "numbered by floor", "Mona", visit.at(DAY))
+    assert logbook.door("14").number == "2.14"
+    logbook.add_door(visit.door("14", place="new"), "Mona", visit.at(DAY + 1))
+    assert (logbook.door("14").place, logbook.door("2.14").place) == ("new", "")
+    assert (
+        logbook.checks(logbook.door("14")) == [] and len(logbook.checks(logbook.door("2.14"))) == 1
+    )
+    check(logbook, logbook.door("14"), 2 * DAY, "c2")
+    renumber_door(
+        logbook, logbook.door("14"), "2.15", "numbered by floor", "Mona", visit.at(3 * DAY)
+    )
+    assert [each.id for each in logbook.checks(logbook.door("2.15"))] == ["c2"]
+    assert [each.id for each in logbook.checks(logbook.door("2.14"))] == ["c1"]
+    assert logbook.door("14").number == "2.15"
+    assert {each.door[2] for each in read_defects(logbook, Targets()).open} == {"2.14", "2.15"}
 
 
-def test_a_check_that_was_open_when_the_door_was_renumbered_is_its_check(book: Logbook) -> None:
-    turn = visit.start(book.door("14"))
-    book.begin("chat", turn)
-    renumber_door(book, book.door("14"), "2.14", "numbered by floor", "Mona", visit.at(1))
+def test_a_check_that_was_open_when_the_door_was_renumbered_is_its_check(logbook: Logbook) -> None:
+    turn = visit.start(logbook.door("14"))
+    logbook.begin("chat", turn)
+    renumber_door(logbook, logbook.door("14"), "2.14", "numbered by floor", "Mona", visit.at(1))
     turn = visit.answer(turn.check, "seals", visit.PAINTED, 2)
-    book.keep("chat", None, turn)
-    book.keep("chat", None, visit.close(turn.check, 3))
-    assert door_statuses(book)[0].checked == date(2026, 3, 2)
-    assert book.checks(book.door("2.14"))[0].stage == "signed"
+    logbook.keep("chat", None, turn)
+    logbook.keep("chat", None, visit.close(turn.check, 3))
+    assert door_statuses(logbook)[0].checked == date(2026, 3, 2)
+    assert logbook.checks(logbook.door("2.14"))[0].stage == "signed"
 
 
-def test_a_door_that_moves_keeps_its_history_in_the_other_building(book: Logbook) -> None:
-    check(book, book.door("14"), 0, "c1")
-    put_out(book, book.door("14"), "leaf taken off", "Mona", visit.at(5))
+def test_a_door_that_moves_keeps_its_history_in_the_other_building(logbook: Logbook) -> None:
+    check(logbook, logbook.door("14"), 0, "c1")
+    put_out(logbook, logbook.door("14"), "leaf taken off", "Mona", visit.at(5))
     moved = move_door(
-        book,
-        book.door("14"),
+        logbook,
+        logbook.door("14"),
         {"building": "West", "floor": "3"},
         "hung there",
         "Mona",
         visit.at(DAY),
     )
     assert (moved.building, moved.floor) == ("West", "3")
-    assert [(each.building, each.floor, each.checked) for each in door_statuses(book)] == [
+    assert [(each.building, each.floor, each.checked) for each in door_statuses(logbook)] == [
         ("West", "3", date(2026, 3, 2))
     ]
-    assert read_defects(book, Targets()).out == {("Alder House", "West", "14"): "leaf taken off"}
-    assert book.door("14", building="East").building == "West"
-    kept = len(book.entries())
-    move_door(book, book.door("14"), {"building": "West"}, "again", "Mona", visit.at(DAY))
-    assert len(book.entries()) == kept
+    assert read_defects(logbook, Targets()).out == {("Alder House", "West", "14"): "leaf taken off"}
+    assert logbook.door("14", building="East").building == "West"
+    kept = len(logbook.entries())
+    move_door(logbook, logbook.door("14"), {"building": "West"}, "again", "Mona", visit.at(DAY))
+    assert len(logbook.entries()) == kept
 
 
-def test_a_number_that_is_taken_is_refused(book: Logbook) -> None:
-    book.add_door(visit.door("15"), "Mona", visit.at(0))
-    book.add_door(visit.door("14", building="West"), "Mona", visit.at(0))
+def test_a_number_that_is_taken_is_refused(logbook: Logbook) -> None:
+    logbook.add_door(visit.door("15"), "Mona", visit.at(0))
+    logbook.add_door(visit.door("14", building="West"), "Mona", visit.at(0))
     with pytest.raises(DoorExistsError, match="There is a door 15 in Alder House, East already"):
-        renumber_door(book, book.door("14", building="East"), " 15", "x", "Mona", visit.at(1))
+        renumber_door(logbook, logbook.door("14", building="East"), " 15", "x", "Mona", visit.at(1))
     with pytest.raises(DoorExistsError, match="There is a door 14 in Alder House, West already"):
         move_door(
-            book, book.door("14", building="East"), {"building": "West"}, "x", "Mona", visit.at(1)
+            logbook,
+            logbook.door("14", building="East"),
+            {"building": "West"},
+            "x",
+            "Mona",
+            visit.at(1),
         )
     with pytest.raises(ValueError, match="Say why"):
-        renumber_door(book, book.door("15"), "16", "  ", "Mona", visit.at(1))
+        renumber_door(logbook, logbook.door("15"), "16", "  ", "Mona", visit.at(1))
 
 
-def test_a_retired_door_is_due_no_more_and_comes_back_with_its_history(book: Logbook) -> None:
-    check(book, book.door("14"), 0, "c1")
-    retire_door(book, book.door("14"), "bricked up", "Mona", visit.at(DAY))
-    assert book.doors() == [] and door_statuses(book) == []
-    assert doors_due(book, Intervals(), date(2026, 3, 30), visit.at(28 * DAY)) == []
-    assert [each.number for each in door_statuses(book, date(2026, 3, 2))] == ["14"]
-    assert door_statuses(book, date(2026, 3, 3)) == []
+def test_a_retired_door_is_due_no_more_and_comes_back_with_its_history(logbook: Logbook) -> None:
+    check(logbook, logbook.door("14"), 0, "c1")
+    retire_door(logbook, logbook.door("14"), "bricked up", "Mona", visit.at(DAY))
+    assert logbook.doors() == [] and door_statuses(logbook) == []
+    assert doors_due(logbook, Intervals(), date(2026, 3, 30), visit.at(28 * DAY)) == []
+    assert [each.number for each in door_statuses(logbook, date(2026, 3, 2))] == ["14"]
+    assert door_statuses(logbook, date(2026, 3, 3)) == []
     with pytest.raises(
         UnknownDoorError, match=r"Door 14 was retired on 2026-03-03: bricked up\. .*bring-back 14"
     ):
-        book.door("14")
+        logbook.door("14")
     with pytest.raises(UnknownDoorError, match="bring-back"):
-        book.add_door(visit.door("14"), "Mona", visit.at(DAY))
-    [kept] = book.retired_doors()
+        logbook.add_door(visit.door("14"), "Mona", visit.at(DAY))
+    [kept] = logbook.retired_doors()
     assert (kept.door.number, kept.why) == ("14", "bricked up")
-    bring_back_door(book, kept.door, "opened again", "Mona", visit.at(2 * DAY))
-    assert [each.checked for each in door_statuses(book)] == [date(2026, 3, 2)]
+    bring_back_door(logbook, kept.door, "opened again", "Mona", visit.at(2 * DAY))
+    assert [each.checked for each in door_statuses(logbook)] == [date(2026, 3, 2)]
     assert (
-        door_statuses(book, date(2026, 3, 3)) == []
-        and len(door_statuses(book, date(2026, 3, 4))) == 1
+        door_statuses(logbook, date(2026, 3, 3)) == []
+        and len(door_statuses(logbook, date(2026, 3, 4))) == 1
     )
     with pytest.raises(LogbookError, match="Door 14 is in use"):
-        bring_back_door(book, kept.door, "again", "Mona", visit.at(3 * DAY))
+        bring_back_door(logbook, kept.door, "again", "Mona", visit.at(3 * DAY))
 
 
-def test_the_head_of_the_register_moves_with_all_that_becomes_of_a_door(book: Logbook) -> None:
-    heads = [book.register_head()]
+def test_the_head_of_the_register_moves_with_all_that_becomes_of_a_door(logbook: Logbook) -> None:
+    heads = [logbook.register_head()]
     for change in (
-        lambda: move_door(book, book.door("14"), {"floor": "2"}, "x", "Mona", visit.at(1)),
-        lambda: renumber_door(book, book.door("14"), "15", "x", "Mona", visit.at(2)),
-        lambda: retire_door(book, book.door("15"), "x", "Mona", visit.at(3)),
-        lambda: bring_back_door(book, book.retired_doors()[0].door, "x", "Mona", visit.at(4)),
+        lambda: move_door(logbook, logbook.door("14"), {"floor": "2"}, "x", "Mona", visit.at(1)),
+        lambda: renumber_door(logbook, logbook.door("14"), "15", "x", "Mona", visit.at(2)),
+        lambda: retire_door(logbook, logbook.door("15"), "x", "Mona", visit.at(3)),
+        lambda: bring_back_door(logbook, logbook.retired_doors()[0].door, "x", "Mona", visit.at(4)),
     ):
         change()
-        heads.append(book.register_head())
+        heads.append(logbook.register_head())
     assert len(set(heads)) == 5
 
 
 # ---- checked before doorround --------------------------------------------------------------------
 
 
-def test_a_door_falls_due_from_its_last_check_before_doorround(book: Logbook) -> None:
-    door, now = book.door("14"), visit.at(0)
-    assert enter_last_check(book, door, date(2026, 2, 27), "by book", "Mona", now)
-    [status] = door_statuses(book)
+def test_a_door_falls_due_from_its_last_check_before_doorround(logbook: Logbook) -> None:
+    door, now = logbook.door("14"), visit.at(0)
+    assert enter_last_check(logbook, door, date(2026, 2, 27), "by book", "Mona", now)
+    [status] = door_statuses(logbook)
     assert (status.checked, status.by) == (date(2026, 2, 27), None)
     [due] = due_list([status], Intervals(), date(2026, 3, 2))
     assert (due.on, due.when) == (date(2026, 3, 6), When.THIS_WEEK)
-    assert visits_after(book, 0, book.last_seq(), lambda site: True) == []
-    assert book.first_visit(door)
+    assert visits_after(logbook, 0, logbook.last_seq(), lambda site: True) == []
+    assert logbook.first_visit(door)
     # what was not known then does not stand in what is said of then
     assert (
-        door_statuses(book, date(2026, 3, 1)) == []
-        or door_statuses(book, date(2026, 3, 1))[0].checked is None
+        door_statuses(logbook, date(2026, 3, 1)) == []
+        or door_statuses(logbook, date(2026, 3, 1))[0].checked is None
     )
-    assert not enter_last_check(book, door, date(2026, 2, 27), "by book", "Mona", now)
+    assert not enter_last_check(logbook, door, date(2026, 2, 27), "by book", "Mona", now)
     assert enter_last_check(
-        book, door, date(2026, 2, 20), "by book, read again", "Mona", now, by="Old Tom"
+        logbook, door, date(2026, 2, 20), "by book, read again", "Mona", now, by="Old Tom"
     )
-    assert [(each.checked, each.by) for each in door_statuses(book)] == [
+    assert [(each.checked, each.by) for each in door_statuses(logbook)] == [
         (date(2026, 2, 20), "Old Tom")
     ]
 
@@ -206,108 +219,114 @@ def test_a_door_falls_due_from_its_last_check_before_doorround(book: Logbook) ->
     "on", [date(2026, 3, 29), date(2026, 10, 25), date(2026, 1, 1), date(2024, 2, 29)]
 )
 def test_the_day_of_an_earlier_check_is_that_day_also_when_clocks_change(
-    book: Logbook, on: date
+    logbook: Logbook, on: date
 ) -> None:
     enter_last_check(
-        book, book.door("14"), on, "by book", "Mona", datetime(2026, 11, 1, tzinfo=UTC)
+        logbook, logbook.door("14"), on, "by book", "Mona", datetime(2026, 11, 1, tzinfo=UTC)
     )
-    assert door_statuses(book)[0].checked == on
+    assert door_statuses(logbook)[0].checked == on
 
 
-def test_a_check_with_doorround_counts_and_nothing_goes_before_it(book: Logbook) -> None:
-    check(book, book.door("14"), 0, "c1")
+def test_a_check_with_doorround_counts_and_nothing_goes_before_it(logbook: Logbook) -> None:
+    check(logbook, logbook.door("14"), 0, "c1")
     with pytest.raises(LogbookError, match="checked with doorround on 2026-03-02"):
-        enter_last_check(book, book.door("14"), date(2026, 2, 27), "by book", "Mona", visit.at(10))
+        enter_last_check(
+            logbook, logbook.door("14"), date(2026, 2, 27), "by book", "Mona", visit.at(10)
+        )
     with pytest.raises(LogbookError, match="still to come"):
-        enter_last_check(book, book.door("14"), date(2026, 3, 3), "by book", "Mona", visit.at(10))
+        enter_last_check(
+            logbook, logbook.door("14"), date(2026, 3, 3), "by book", "Mona", visit.at(10)
+        )
 
 
-def test_an_earlier_check_that_was_wrong_is_taken_back(book: Logbook) -> None:
-    door = book.door("14")
-    enter_last_check(book, door, date(2026, 2, 20), "by book", "Mona", visit.at(0))
-    enter_last_check(book, door, date(2026, 2, 27), "by book", "Mona", visit.at(1))
-    refuse_access(book, door, "nobody in", "Ines", visit.at(2))
-    withdraw_last_check(book, door, "wrong line", "Mona", visit.at(3))
-    assert door_statuses(book)[0].checked == date(2026, 2, 20)
-    withdraw_last_check(book, door, "wrong line", "Mona", visit.at(4))
-    assert (door_statuses(book)[0].checked, door_statuses(book)[0].tries) == (None, 1)
+def test_an_earlier_check_that_was_wrong_is_taken_back(logbook: Logbook) -> None:
+    door = logbook.door("14")
+    enter_last_check(logbook, door, date(2026, 2, 20), "by book", "Mona", visit.at(0))
+    enter_last_check(logbook, door, date(2026, 2, 27), "by book", "Mona", visit.at(1))
+    refuse_access(logbook, door, "nobody in", "Ines", visit.at(2))
+    withdraw_last_check(logbook, door, "wrong line", "Mona", visit.at(3))
+    assert door_statuses(logbook)[0].checked == date(2026, 2, 20)
+    withdraw_last_check(logbook, door, "wrong line", "Mona", visit.at(4))
+    assert (door_statuses(logbook)[0].checked, door_statuses(logbook)[0].tries) == (None, 1)
     with pytest.raises(LogbookError, match="No check before doorround"):
-        withdraw_last_check(book, door, "wrong line", "Mona", visit.at(5))
+        withdraw_last_check(logbook, door, "wrong line", "Mona", visit.at(5))
 
 
-def test_the_names_of_doors_are_held_against_the_entries(book: Logbook, path: Path) -> None:
-    renumber_door(book, book.door("14"), "15", "x", "Mona", visit.at(1))
+def test_the_names_of_doors_are_held_against_the_entries(logbook: Logbook, path: Path) -> None:
+    renumber_door(logbook, logbook.door("14"), "15", "x", "Mona", visit.at(1))
     raw(path, "UPDATE door_names SET until = until + 1 WHERE until IS NOT NULL")
-    assert any('"door_names"' in fault.what for fault in book.verify())
+    assert any('"door_names"' in fault.what for fault in logbook.verify())
     raw(path, "UPDATE door_names SET until = until - 1 WHERE until IS NOT NULL")
 
 
-def test_days_far_back_stay_days(book: Logbook) -> None:
-    enter_last_check(book, book.door("14"), date(2000, 1, 1), "by book", "Mona", visit.at(0))
+def test_days_far_back_stay_days(logbook: Logbook) -> None:
+    enter_last_check(logbook, logbook.door("14"), date(2000, 1, 1), "by book", "Mona", visit.at(0))
     assert (
-        due_list(door_statuses(book), Intervals(), date(2026, 3, 2))[0].days_late
+        due_list(door_statuses(logbook), Intervals(), date(2026, 3, 2))[0].days_late
         == (date(2026, 3, 2) - date(2000, 1, 1) - timedelta(days=7)).days
     )
 
 
 def test_a_logbook_from_before_gets_the_names_of_its_doors(
-    book: Logbook, path: Path, tmp_path: Path
+    logbook: Logbook, path: Path, tmp_path: Path
 ) -> None:
-    check(book, book.door("14"), 0, "c1")
-    book.add_door(visit.door("15"), "Mona", visit.at(1))
+    check(logbook, logbook.door("14"), 0, "c1")
+    logbook.add_door(visit.door("15"), "Mona", visit.at(1))
     old = visit.older_file(path, tmp_path / "old.db", "doors_moved_and_retired")
     with Logbook.open(old, "Europe/London") as again:
         assert again.verify() == []
-        assert door_statuses(again) == door_statuses(book)
+        assert door_statuses(again) == door_statuses(logbook)
         renumber_door(again, again.door("14"), "16", "x", "Mona", visit.at(2))
         assert [each.id for each in again.checks(again.door("16"))] == ["c1"]
         assert again.verify() == []
 
 
-def test_a_label_opens_the_door_it_hangs_on_whatever_its_number_is_now(book: Logbook) -> None:
+def test_a_label_opens_the_door_it_hangs_on_whatever_its_number_is_now(logbook: Logbook) -> None:
     def scanned(payload: str) -> str:
         link = read_payload(payload)
         assert isinstance(link, DoorLink)
-        found = door_of(link, book.labels(), [KEY])
+        found = door_of(link, logbook.labels(), [KEY])
         return found.number if isinstance(found, Door) else "none"
 
     def printed(number: str) -> str:
-        label = book.label(book.door(number))
+        label = logbook.label(logbook.door(number))
         return door_payload(label.called, KEY, label.before)
 
     first = printed("14")
     assert scanned(first) == "14"
-    renumber_door(book, book.door("14"), "2.14", "x", "Mona", visit.at(1))
+    renumber_door(logbook, logbook.door("14"), "2.14", "x", "Mona", visit.at(1))
     assert scanned(first) == "2.14"
-    book.add_door(visit.door("14", place="new"), "Mona", visit.at(2))
+    logbook.add_door(visit.door("14", place="new"), "Mona", visit.at(2))
     assert scanned(first) == "2.14"
     assert scanned(printed("14")) == "14" and scanned(printed("2.14")) == "2.14"
-    retire_door(book, book.door("2.14"), "x", "Mona", visit.at(3))
+    retire_door(logbook, logbook.door("2.14"), "x", "Mona", visit.at(3))
     assert scanned(first) == "none"
 
 
 def test_nobody_is_asked_to_mend_a_retired_door_and_its_defects_come_back_with_it(
-    book: Logbook,
+    logbook: Logbook,
 ) -> None:
-    check(book, book.door("14"), 0, "c1")
-    put_out(book, book.door("14"), "leaf taken off", "Mona", visit.at(5))
-    [open_before] = read_defects(book, Targets()).open
-    retire_door(book, book.door("14"), "bricked up", "Mona", visit.at(DAY))
-    found = read_defects(book, Targets())
+    check(logbook, logbook.door("14"), 0, "c1")
+    put_out(logbook, logbook.door("14"), "leaf taken off", "Mona", visit.at(5))
+    [open_before] = read_defects(logbook, Targets()).open
+    retire_door(logbook, logbook.door("14"), "bricked up", "Mona", visit.at(DAY))
+    found = read_defects(logbook, Targets())
     assert found.open == [] and found.out == {} and found.all == {}
     assert found.called(open_before.id) == open_before
     # what was said of the day before stays as it was
-    assert [each.id for each in read_defects(book, Targets(), date(2026, 3, 2)).open] == [
+    assert [each.id for each in read_defects(logbook, Targets(), date(2026, 3, 2)).open] == [
         open_before.id
     ]
-    bring_back_door(book, book.retired_doors()[0].door, "opened again", "Mona", visit.at(2 * DAY))
-    found = read_defects(book, Targets())
+    bring_back_door(
+        logbook, logbook.retired_doors()[0].door, "opened again", "Mona", visit.at(2 * DAY)
+    )
+    found = read_defects(logbook, Targets())
     assert [each.id for each in found.open] == [open_before.id] and len(found.out) == 1
 
 
-def test_who_asks_for_a_door_by_its_old_number_gets_it(book: Logbook) -> None:
-    renumber_door(book, book.door("14"), "2.14", "x", "Mona", visit.at(1))
+def test_who_asks_for_a_door_by_its_old_number_gets_it(logbook: Logbook) -> None:
+    renumber_door(logbook, logbook.door("14"), "2.14", "x", "Mona", visit.at(1))
     here = Person("Ada", "auditor", visit.at(0), ("Alder House",))
     elsewhere = Person("Eve", "auditor", visit.at(0), ("Barn",))
-    assert [door.number for door in doors_called(book, here, "door 14")] == ["2.14"]
-    assert doors_called(book, elsewhere, "14") == [] and doors_called(book, here, "99") == []
+    assert [door.number for door in doors_called(logbook, here, "door 14")] == ["2.14"]
+    assert doors_called(logbook, elsewhere, "14") == [] and doors_called(logbook, here, "99") == []

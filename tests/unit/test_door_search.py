@@ -211,20 +211,20 @@ def test_doors_of_one_number_are_told_apart_by_building_or_site() -> None:
 
 
 @pytest.fixture
-def book(tmp_path: Path) -> Iterator[Logbook]:
-    with Logbook.open(tmp_path / "logbook.db") as book:
+def logbook(tmp_path: Path) -> Iterator[Logbook]:
+    with Logbook.open(tmp_path / "logbook.db") as logbook:
         for door in (FOURTEEN, FORTY, OTHER):
-            book.add_door(door, "Robin", MORNING)
-        yield book
+            logbook.add_door(door, "Robin", MORNING)
+        yield logbook
 
 
 def deaf() -> RecognitionPipeline:
     raise AssertionError("nothing is heard here")
 
 
-def talk(book: Logbook, tmp_path: Path) -> Talk:
+def talk(logbook: Logbook, tmp_path: Path) -> Talk:
     return Talk(
-        "chat", "Robin", book, UNDERSTANDING, deaf, tmp_path / "recordings", checklist=CHECKLIST
+        "chat", "Robin", logbook, UNDERSTANDING, deaf, tmp_path / "recordings", checklist=CHECKLIST
     )
 
 
@@ -233,14 +233,14 @@ def later(seconds: int) -> datetime:
 
 
 def test_a_door_typed_begins_its_check_and_how_it_was_named_is_kept(
-    book: Logbook, tmp_path: Path
+    logbook: Logbook, tmp_path: Path
 ) -> None:
-    one = talk(book, tmp_path)
+    one = talk(logbook, tmp_path)
     assert one.ask_door(MORNING).say[0].text.startswith("Which door are you at?")
     reply = one.take(Incoming("m1", text="door 2.14"), later(1))
     assert reply.say[0].text == "Door 2.14: second floor, stair B."
     assert one.check is not None and one.check.stage is Stage.ASKING
-    started = next(entry for entry in book.entries() if entry.kind is EntryKind.CHECK_STARTED)
+    started = next(entry for entry in logbook.entries() if entry.kind is EntryKind.CHECK_STARTED)
     assert started.body["door_named"] == {
         "by": "typing",
         "words": "door 2.14",
@@ -250,38 +250,40 @@ def test_a_door_typed_begins_its_check_and_how_it_was_named_is_kept(
         "sure": True,
         "confirmed": True,
     }
-    assert book.door_search("chat") is None and book.verify() == []
+    assert logbook.door_search("chat") is None and logbook.verify() == []
 
 
 def test_what_was_offered_outlives_a_restart_and_a_message_twice_begins_once(
     tmp_path: Path,
 ) -> None:
     path = tmp_path / "logbook.db"
-    with Logbook.open(path) as book:
+    with Logbook.open(path) as logbook:
         for door in (FOURTEEN, FORTY):
-            book.add_door(door, "Robin", MORNING)
-        asked = talk(book, tmp_path).take(Incoming("m1", text="stiar b"), later(1))
+            logbook.add_door(door, "Robin", MORNING)
+        asked = talk(logbook, tmp_path).take(Incoming("m1", text="stiar b"), later(1))
         assert asked.say[0].taps == ("door 2.14", "door 2.40", "neither")
-    with Logbook.open(path) as book:
-        one = talk(book, tmp_path)
+    with Logbook.open(path) as logbook:
+        one = talk(logbook, tmp_path)
         assert one.take(Incoming("m1", text="stiar b"), later(2)).say == asked.say
         offered = one.take(Incoming("m2", text="the second one"), later(3))
         assert offered.say[0].text.startswith("Door 2.40")
         again = one.take(Incoming("m2", text="the second one"), later(4))
         assert again.say == offered.say
-        assert len(book.checks()) == 1 and book.checks()[0].door == "2.40"
+        assert len(logbook.checks()) == 1 and logbook.checks()[0].door == "2.40"
 
 
-def test_a_first_message_out_of_the_blue_may_name_the_door(book: Logbook, tmp_path: Path) -> None:
-    one = talk(book, tmp_path)
+def test_a_first_message_out_of_the_blue_may_name_the_door(
+    logbook: Logbook, tmp_path: Path
+) -> None:
+    one = talk(logbook, tmp_path)
     assert (
         one.take(Incoming("m1", text="by the lift"), later(1)).say[0].text
         == "Door 12: by the lift."
     )
 
 
-def test_after_a_signed_check_the_next_door_is_offered(book: Logbook, tmp_path: Path) -> None:
-    one = talk(book, tmp_path)
+def test_after_a_signed_check_the_next_door_is_offered(logbook: Logbook, tmp_path: Path) -> None:
+    one = talk(logbook, tmp_path)
     one.take(Incoming("m1", text="2.14"), later(1))
     for place, text in enumerate(("finish check", "finish check")):
         one.take(Incoming(f"f{place}", text=text), later(2 + place))
@@ -296,40 +298,42 @@ def test_after_a_signed_check_the_next_door_is_offered(book: Logbook, tmp_path: 
     )
 
 
-def test_a_door_added_meanwhile_is_known_at_once(book: Logbook, tmp_path: Path) -> None:
-    one = talk(book, tmp_path)
+def test_a_door_added_meanwhile_is_known_at_once(logbook: Logbook, tmp_path: Path) -> None:
+    one = talk(logbook, tmp_path)
     assert (
         one.take(Incoming("m1", text="77"), later(1))
         .say[0]
         .text.startswith("There is no “77” in the register.")
     )
-    book.add_door(Door(number="77"), "Robin", later(2))
+    logbook.add_door(Door(number="77"), "Robin", later(2))
     assert one.take(Incoming("m2", text="77"), later(3)).say[0].text == "Door 77."
 
 
 def test_what_is_learnt_of_a_door_does_not_make_its_name_be_learnt_anew(
-    book: Logbook, tmp_path: Path
+    logbook: Logbook, tmp_path: Path
 ) -> None:
-    finder = talk(book, tmp_path)._finder
+    finder = talk(logbook, tmp_path)._finder
     before = finder.which
-    book.change_door(FOURTEEN.model_copy(update={"hinges": 3}), "Robin", later(1))
+    logbook.change_door(FOURTEEN.model_copy(update={"hinges": 3}), "Robin", later(1))
     assert finder.which is before
-    book.change_door(
+    logbook.change_door(
         FOURTEEN.model_copy(update={"hinges": 3, "place": "stair C"}), "Robin", later(2)
     )
     assert finder.which is not before
 
 
-def test_no_door_is_asked_for_in_the_middle_of_a_check(book: Logbook, tmp_path: Path) -> None:
-    one = talk(book, tmp_path)
+def test_no_door_is_asked_for_in_the_middle_of_a_check(logbook: Logbook, tmp_path: Path) -> None:
+    one = talk(logbook, tmp_path)
     one.take(Incoming("m1", text="2.14"), later(1))
     with pytest.raises(LogbookError, match="in the middle of check"):
         one.ask_door(later(2))
 
 
-def test_where_a_talk_stood_that_cannot_be_read_is_asked_afresh(book: Logbook) -> None:
-    book._db.conn.execute("INSERT INTO door_search VALUES ('chat', '{\"of\": \"tomorrow\"}', '')")
-    assert book.door_search("chat") is None
+def test_where_a_talk_stood_that_cannot_be_read_is_asked_afresh(logbook: Logbook) -> None:
+    logbook._db.conn.execute(
+        "INSERT INTO door_search VALUES ('chat', '{\"of\": \"tomorrow\"}', '')"
+    )
+    assert logbook.door_search("chat") is None
 
 
 @pytest.mark.parametrize(
@@ -346,12 +350,12 @@ def test_reading_aloud_is_turned_on_and_off_where_a_door_is_asked_for(word, line
 
 
 def test_who_asks_for_reading_before_a_check_has_it_entered_once(
-    book: Logbook, tmp_path: Path
+    logbook: Logbook, tmp_path: Path
 ) -> None:
-    one = talk(book, tmp_path)
+    one = talk(logbook, tmp_path)
     said = one.take(Incoming("m1", text="read aloud"), later(1)).say
     assert one.take(Incoming("m1", text="read aloud"), later(2)).say == said
-    assert read_aloud_to(book) == {one.person}
-    assert [entry.kind for entry in book.entries()].count(EntryKind.READING_SET) == 1
+    assert read_aloud_to(logbook) == {one.person}
+    assert [entry.kind for entry in logbook.entries()].count(EntryKind.READING_SET) == 1
     one.take(Incoming("m2", text="stop reading"), later(3))
-    assert not read_aloud_to(book)
+    assert not read_aloud_to(logbook)

@@ -18,16 +18,18 @@ def home(tmp_path):
     """A logbook with two doors, of which one was checked and has painted seals."""
     home = tmp_path / "home"
     home.mkdir()
-    with Logbook.open(home / "logbook.db", "Europe/London") as book:
+    with Logbook.open(home / "logbook.db", "Europe/London") as logbook:
         for number in ("14", "15"):
-            book.add_door(visit.door(number, use="corridor in constant use"), "Mona", visit.at(-5))
-        book.add_person("Sam", "caretaker", visit.at(-4))
+            logbook.add_door(
+                visit.door(number, use="corridor in constant use"), "Mona", visit.at(-5)
+            )
+        logbook.add_person("Sam", "caretaker", visit.at(-4))
         turn = visit.start(visit.door("14"))
-        book.begin("chat", turn)
+        logbook.begin("chat", turn)
         for question, value in (("hinges.count", visit.THREE), ("seals", visit.PAINTED)):
             turn = visit.answer(turn.check, question, value, 1)
-            book.keep("chat", None, turn)
-        book.keep("chat", None, visit.close(turn.check, 2))
+            logbook.keep("chat", None, turn)
+        logbook.keep("chat", None, visit.close(turn.check, 2))
     return home
 
 
@@ -104,9 +106,9 @@ def test_a_door_out_of_action_shows_everywhere(run, home):
     run("doors", "out-of-service", "15", "--why", "leaf taken off")
     for words in (("doors", "list"), ("doors", "show", "15"), ("due",), ("defects", "list")):
         assert "OUT OF ACTION: leaf taken off" in run(*words), words
-    with Logbook.open(home / "logbook.db") as book:
-        finder = DoorSelection("chat", "Sam", book, None, None, Intervals())
-        said = finder.starter.start(book.door("15"), visit.checklist(), visit.at(10_000_000)).say
+    with Logbook.open(home / "logbook.db") as logbook:
+        finder = DoorSelection("chat", "Sam", logbook, None, None, Intervals())
+        said = finder.starter.start(logbook.door("15"), visit.checklist(), visit.at(10_000_000)).say
         assert "This door is out of action: leaf taken off." in [prompt.text for prompt in said]
     run("doors", "in-service", "15", "--why", "hung again", "--person", "Sam")
     assert "OUT OF ACTION" not in run("doors", "list")
@@ -130,8 +132,8 @@ def test_a_dry_run_tells_who_would_be_reminded_and_enters_nothing(run, home):
         == "Nobody is to be reminded of anything.\n"
     )
     run("people", "snooze", "Sam", "--days", "2")
-    with Logbook.open(home / "logbook.db") as book:
-        assert "reminded" not in [entry.kind for entry in book.entries()]
+    with Logbook.open(home / "logbook.db") as logbook:
+        assert "reminded" not in [entry.kind for entry in logbook.entries()]
 
 
 def test_the_summary_of_a_day_is_printed_and_drawn(run, home):

@@ -87,19 +87,19 @@ def path(tmp_path: Path) -> Path:
 
 
 @pytest.fixture
-def book(path: Path) -> Iterator[Logbook]:
-    with Logbook.open(path, "Europe/London") as book:
-        book.add_door(visit.door(use=Use.CORRIDOR), "Mona", visit.at(-5))
-        yield book
+def logbook(path: Path) -> Iterator[Logbook]:
+    with Logbook.open(path, "Europe/London") as logbook:
+        logbook.add_door(visit.door(use=Use.CORRIDOR), "Mona", visit.at(-5))
+        yield logbook
 
 
-def check(book: Logbook, at: datetime, value: object = visit.SOUND, number: str = "14") -> None:
+def check(logbook: Logbook, at: datetime, value: object = visit.SOUND, number: str = "14") -> None:
     minute = (at - visit.MORNING) / timedelta(minutes=1)
     turn = visit.start(visit.door(number, use=Use.CORRIDOR), id=f"c{at.isoformat()}", minute=minute)
-    book.begin("chat", turn)
+    logbook.begin("chat", turn)
     turn = visit.answer(turn.check, "seals", value, minute)  # type: ignore[arg-type]
-    book.keep("chat", None, turn)
-    book.keep("chat", None, visit.close(turn.check, minute))
+    logbook.keep("chat", None, turn)
+    logbook.keep("chat", None, visit.close(turn.check, minute))
 
 
 @pytest.mark.parametrize(
@@ -114,40 +114,42 @@ def check(book: Logbook, at: datetime, value: object = visit.SOUND, number: str 
     ],
 )
 def test_a_check_belongs_to_the_local_day_on_which_it_was_signed(
-    book: Logbook, signed: datetime, day: date
+    logbook: Logbook, signed: datetime, day: date
 ) -> None:
-    check(book, signed)
-    [door] = door_statuses(book)
+    check(logbook, signed)
+    [door] = door_statuses(logbook)
     assert door.checked == day
     assert due_list([door], Intervals(), day + timedelta(days=7))[0].when is When.TODAY
-    assert door_statuses(book, day) == [door]
-    assert door_statuses(book, day - timedelta(days=1))[0].checked is None
+    assert door_statuses(logbook, day) == [door]
+    assert door_statuses(logbook, day - timedelta(days=1))[0].checked is None
 
 
-def test_a_visit_at_which_nothing_was_seen_is_an_attempt_and_moves_nothing(book: Logbook) -> None:
-    check(book, visit.at(0))
-    check(book, visit.at(1440), CannotCheck(reason="no access"))
-    refuse_access(book, visit.door(), "nobody in", "Ines", visit.at(2880))
-    [door] = door_statuses(book)
+def test_a_visit_at_which_nothing_was_seen_is_an_attempt_and_moves_nothing(
+    logbook: Logbook,
+) -> None:
+    check(logbook, visit.at(0))
+    check(logbook, visit.at(1440), CannotCheck(reason="no access"))
+    refuse_access(logbook, visit.door(), "nobody in", "Ines", visit.at(2880))
+    [door] = door_statuses(logbook)
     assert (door.checked, door.tried, door.tries) == (date(2026, 3, 2), date(2026, 3, 4), 2)
-    assert door_statuses(book, date(2026, 3, 3))[0].tries == 1
-    assert book.entries()[-1].kind is EntryKind.ACCESS_REFUSED
-    check(book, visit.at(4320))
-    [door] = door_statuses(book)
+    assert door_statuses(logbook, date(2026, 3, 3))[0].tries == 1
+    assert logbook.entries()[-1].kind is EntryKind.ACCESS_REFUSED
+    check(logbook, visit.at(4320))
+    [door] = door_statuses(logbook)
     assert (door.checked, door.tried, door.tries) == (date(2026, 3, 5), None, 0)
 
 
-def test_what_the_due_list_reads_is_what_the_entries_say(book: Logbook, path: Path) -> None:
-    check(book, visit.at(0))
-    check(book, visit.at(10), CannotCheck(reason="no access"))
-    book.change_door(visit.door(use=Use.STAIR, floor="2"), "Mona", visit.at(20))
-    assert book.verify() == []
+def test_what_the_due_list_reads_is_what_the_entries_say(logbook: Logbook, path: Path) -> None:
+    check(logbook, visit.at(0))
+    check(logbook, visit.at(10), CannotCheck(reason="no access"))
+    logbook.change_door(visit.door(use=Use.STAIR, floor="2"), "Mona", visit.at(20))
+    assert logbook.verify() == []
     raw(path, "UPDATE door_status SET checked = '2027-01-01T00:00:00.000000Z'")
-    assert [fault.what for fault in book.verify()] == [
+    assert [fault.what for fault in logbook.verify()] == [
         'the table "door_status" of the due list does not say what the entries say'
     ]
     raw(path, "DELETE FROM visits")
-    assert any('"visits"' in fault.what for fault in book.verify())
+    assert any('"visits"' in fault.what for fault in logbook.verify())
 
 
 @pytest.mark.parametrize(
@@ -164,33 +166,33 @@ def test_what_the_due_list_reads_is_what_the_entries_say(book: Logbook, path: Pa
     ],
 )
 def test_reading_only_what_may_be_due_leaves_nothing_out(
-    book: Logbook, day: date, intervals: Intervals
+    logbook: Logbook, day: date, intervals: Intervals
 ) -> None:
     for nth, use in enumerate([*Use, None]):
-        book.add_door(visit.door(str(15 + nth), use=use), "Mona", visit.at(-5))
+        logbook.add_door(visit.door(str(15 + nth), use=use), "Mona", visit.at(-5))
         if nth % 5:
-            check(book, visit.at(nth * 200), number=str(15 + nth))
-    found = due_list(doors_due(book, intervals, day, visit.at(0)), intervals, day)
-    assert found == due_list(door_statuses(book, day), intervals, day)
+            check(logbook, visit.at(nth * 200), number=str(15 + nth))
+    found = due_list(doors_due(logbook, intervals, day, visit.at(0)), intervals, day)
+    assert found == due_list(door_statuses(logbook, day), intervals, day)
     assert found
 
 
-def test_next_door_is_the_next_one_due(book: Logbook) -> None:
+def test_next_door_is_the_next_one_due(logbook: Logbook) -> None:
     for number in ("15", "16", "20"):
-        book.add_door(visit.door(number, use=Use.CORRIDOR), "Mona", visit.at(-5))
-    check(book, visit.at(0))
-    check(book, visit.at(1), number="15")
-    following = next_door(book, Intervals(), visit.door("15"), visit.at(2))
+        logbook.add_door(visit.door(number, use=Use.CORRIDOR), "Mona", visit.at(-5))
+    check(logbook, visit.at(0))
+    check(logbook, visit.at(1), number="15")
+    following = next_door(logbook, Intervals(), visit.door("15"), visit.at(2))
     assert following is not None and following.number == "16"
-    assert next_door(book, Intervals(), visit.door("20"), visit.at(2)) is None
+    assert next_door(logbook, Intervals(), visit.door("20"), visit.at(2)) is None
 
 
 def test_an_older_logbook_gets_its_due_list_when_it_is_opened(
-    book: Logbook, path: Path, tmp_path: Path
+    logbook: Logbook, path: Path, tmp_path: Path
 ) -> None:
-    check(book, visit.at(0))
-    check(book, visit.at(10), CannotCheck(reason="no access"))
-    before = door_statuses(book)
+    check(logbook, visit.at(0))
+    check(logbook, visit.at(10), CannotCheck(reason="no access"))
+    before = door_statuses(logbook)
     old = visit.older_file(path, tmp_path / "old.db", "due_lists")
     with Logbook.open(old, "Europe/London") as again:
         assert door_statuses(again) == before

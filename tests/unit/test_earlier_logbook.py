@@ -38,9 +38,9 @@ def path(tmp_path: Path) -> Path:
 
 
 @pytest.fixture
-def book(path: Path) -> Iterator[Logbook]:
-    with Logbook.open(path) as book:
-        yield book
+def logbook(path: Path) -> Iterator[Logbook]:
+    with Logbook.open(path) as logbook:
+        yield logbook
 
 
 def rows(path: Path, sql: str) -> list[tuple[object, ...]]:
@@ -53,10 +53,10 @@ def rows(path: Path, sql: str) -> list[tuple[object, ...]]:
 
 def test_it_is_whole_and_says_what_it_said(path: Path) -> None:
     before = rows(path, "SELECT * FROM entries ORDER BY seq")
-    with Logbook.open(path) as book:
-        assert book.verify() == []
-        assert [person.name for person in book.people()] == ["Mona", "Kim", "Sam", "Ada"]
-        assert [door.number for door in book.doors()] == ["14", "20"]
+    with Logbook.open(path) as logbook:
+        assert logbook.verify() == []
+        assert [person.name for person in logbook.people()] == ["Mona", "Kim", "Sam", "Ada"]
+        assert [door.number for door in logbook.doors()] == ["14", "20"]
     assert rows(path, "SELECT * FROM entries ORDER BY seq") == before
 
 
@@ -67,8 +67,8 @@ def test_it_may_be_read_as_it_is_without_being_changed(path: Path) -> None:
     assert path.read_bytes() == before
 
 
-def test_what_came_in_is_telegrams_and_waits_in_its_order(book: Logbook) -> None:
-    inbox = Inbox(book, "telegram")
+def test_what_came_in_is_telegrams_and_waits_in_its_order(logbook: Logbook) -> None:
+    inbox = Inbox(logbook, "telegram")
     waiting = [inbox.open(id) for id, _ in inbox.waiting()]
     assert [(each.update_id, each.chat) for each in waiting if each] == [("156", SAM), ("158", KIM)]
     assert [each.channel for each in waiting if each] == ["telegram", "telegram"]
@@ -77,15 +77,15 @@ def test_what_came_in_is_telegrams_and_waits_in_its_order(book: Logbook) -> None
     assert waiting[1] is not None and waiting[1].body["message"]["text"] == "20"
 
 
-def test_an_update_kept_before_is_not_taken_in_again(book: Logbook) -> None:
-    inbox = Inbox(book, "telegram")
+def test_an_update_kept_before_is_not_taken_in_again(logbook: Logbook) -> None:
+    inbox = Inbox(logbook, "telegram")
     assert inbox.take_in([NewUpdate("105", SAM, {}), NewUpdate("158", KIM, {})], NOON) == []
     # the same id of another messenger is another update
-    assert len(Inbox(book, "matrix").take_in([NewUpdate("105", "matrix/3", {})], NOON)) == 1
+    assert len(Inbox(logbook, "matrix").take_in([NewUpdate("105", "matrix/3", {})], NOON)) == 1
 
 
-def test_what_goes_out_keeps_its_numbers_its_order_and_its_state(book: Logbook) -> None:
-    outbox = Outbox(book, "telegram")
+def test_what_goes_out_keeps_its_numbers_its_order_and_its_state(logbook: Logbook) -> None:
+    outbox = Outbox(logbook, "telegram")
     assert [(each.id, each.key) for each in outbox.next_per_chat()] == [
         (23, "telegram:158/later"),
         (24, "nudge/Mona/2026-05-28"),
@@ -104,8 +104,8 @@ def test_no_number_that_a_button_may_carry_is_given_out_twice(path: Path) -> Non
     conn.execute("DELETE FROM outbox")
     conn.commit()
     conn.close()
-    with Logbook.open(path) as book:
-        outbox = Outbox(book)
+    with Logbook.open(path) as logbook:
+        outbox = Outbox(logbook)
         assert outbox.put(SAM, "new", 0, Outgoing("good day"), NOON)
         assert [each.id for each in outbox.all(SAM)] == [25]
 
@@ -115,28 +115,30 @@ def test_a_message_to_be_sent_still_answers_the_one_it_answered(path: Path) -> N
     conn.execute("UPDATE outbox SET body = json_set(body, '$.reply_to', 57) WHERE id = 23")
     conn.commit()
     conn.close()
-    with Logbook.open(path) as book:
-        later = Outbox(book).outbound(23)
+    with Logbook.open(path) as logbook:
+        later = Outbox(logbook).outbound(23)
         assert later is not None and later.body.reply_to == "57"
 
 
-def test_what_messages_gave_is_known_by_the_messengers_ids(book: Logbook) -> None:
-    effects = MessageEffects(book)
+def test_what_messages_gave_is_known_by_the_messengers_ids(logbook: Logbook) -> None:
+    effects = MessageEffects(logbook)
     for message in ("4", "28"):
         given = effects.of(SAM, message)
         assert given is not None and given.answers == ("register.use#1",)
     assert effects.of(SAM, "5") is None
 
 
-def test_each_talk_stands_where_it_stood(book: Logbook) -> None:
-    check = book.position(SAM)
+def test_each_talk_stands_where_it_stood(logbook: Logbook) -> None:
+    check = logbook.position(SAM)
     assert check is not None and check.door.number == "20" and not check.closed
-    seeking = book.door_search(KIM)
+    seeking = logbook.door_search(KIM)
     assert seeking is not None and seeking.misses == 1
-    said = book.already(SAM, "129")
+    said = logbook.already(SAM, "129")
     assert said is not None and said[0].text == "Rating?"
-    assert Chats(book).turn(SAM) == 16 and Chats(book).address("telegram/-9") == "telegram/-1009"
-    assert Chats(book).menus("telegram")[MONA] == "supervisor"
+    assert (
+        Chats(logbook).turn(SAM) == 16 and Chats(logbook).address("telegram/-9") == "telegram/-1009"
+    )
+    assert Chats(logbook).menus("telegram")[MONA] == "supervisor"
 
 
 def test_nothing_is_called_by_its_old_name(path: Path) -> None:

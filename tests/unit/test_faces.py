@@ -76,29 +76,29 @@ def test_going_back_to_the_first_face_is_said() -> None:
 
 
 def test_summary_defects_and_logbook_name_the_face(tmp_path: Path) -> None:
-    with Logbook.open(tmp_path / "logbook.db") as book:
-        book.add_door(NAMED, "Mona", NOON)
+    with Logbook.open(tmp_path / "logbook.db") as logbook:
+        logbook.add_door(NAMED, "Mona", NOON)
         visit = Visit(NAMED)
         visit.turn = start_check("c1", NAMED, "Robin", CHECKLIST, NOON)
-        book.begin("chat", visit.turn)
+        logbook.begin("chat", visit.turn)
         visit.go_to("leaf.beyond").type("hole")
-        book.keep("chat", None, visit.turn)
-        kept = book.position("chat")
+        logbook.keep("chat", None, visit.turn)
+        kept = logbook.position("chat")
         assert kept is not None and kept.checklist.faces == ("corridor side", "room side")
         visit.all_well()
         assert any("Leaf, room side: a hole in it" in line for line in visit.said)
         visit.type("finish")
-        book.keep("chat", None, visit.turn)
-        [defect] = read_defects(book, Targets()).open
+        logbook.keep("chat", None, visit.turn)
+        [defect] = read_defects(logbook, Targets()).open
         assert defect.what == "leaf, room side: a hole in it"
-        shown = "\n".join(show_lines(book, EntryFilter(), 300))
+        shown = "\n".join(show_lines(logbook, EntryFilter(), 300))
     assert "Leaf, room side: a hole in it" in shown
 
 
 def test_checks_from_before_the_names_keep_this_side(tmp_path: Path) -> None:
-    with Logbook.open(tmp_path / "logbook.db") as book:
-        book.add_door(CORRIDOR, "Mona", NOON)
-        walk(book, "c1", frame__here="split")
+    with Logbook.open(tmp_path / "logbook.db") as logbook:
+        logbook.add_door(CORRIDOR, "Mona", NOON)
+        walk(logbook, "c1", frame__here="split")
         named = CORRIDOR.model_copy(update={"first_side": NAMED.first_side})
-        assert book.checklist_of(book.check("c1")).faces == ("this side", "other side")
+        assert logbook.checklist_of(logbook.check("c1")).faces == ("this side", "other side")
         assert named.faces != CORRIDOR.faces

@@ -30,61 +30,61 @@ WORKING = [day for day in (MONDAY + timedelta(days=nth) for nth in range(90)) if
 
 
 @pytest.fixture
-def book(tmp_path: Path) -> Iterator[Logbook]:
-    with Logbook.open(tmp_path / "logbook.db", "Europe/London") as book:
+def logbook(tmp_path: Path) -> Iterator[Logbook]:
+    with Logbook.open(tmp_path / "logbook.db", "Europe/London") as logbook:
         for name, role in (("Ines", "caretaker"), ("Sam", "caretaker"), ("Mona", "supervisor")):
-            book.add_person(name, role, visit.at(-9))
+            logbook.add_person(name, role, visit.at(-9))
         for nth in range(40):
             use = Use.CORRIDOR if nth < 10 else Use.STORE
             floor = f"floor {nth % 4}"
-            book.add_door(visit.door(str(nth), use=use, floor=floor), "Mona", visit.at(-5))
-        yield book
+            logbook.add_door(visit.door(str(nth), use=use, floor=floor), "Mona", visit.at(-5))
+        yield logbook
 
 
-def test_a_register_brought_in_at_once_is_not_late_all_on_one_day(book: Logbook) -> None:
+def test_a_register_brought_in_at_once_is_not_late_all_on_one_day(logbook: Logbook) -> None:
     """Ten corridor doors, weekly: two a day in the first week; thirty stores over their month."""
-    planned = spread_first_checks(door_statuses(book), Intervals(), WORKING)
+    planned = spread_first_checks(door_statuses(logbook), Intervals(), WORKING)
     days = Counter(day for door, day in planned if door.use == Use.CORRIDOR)
     assert [days[MONDAY + timedelta(days=nth)] for nth in range(5)] == [2, 2, 2, 2, 2]
     stores = Counter(day for door, day in planned if door.use == Use.STORE)
     assert sum(stores.values()) == 30 and max(stores.values()) <= 2
     assert max(stores) <= MONDAY + timedelta(days=31)
-    plan_first_checks(book, planned, "Mona", visit.at(0))
-    due = due_list(door_statuses(book), Intervals(), MONDAY)
+    plan_first_checks(logbook, planned, "Mona", visit.at(0))
+    due = due_list(door_statuses(logbook), Intervals(), MONDAY)
     assert sum(each.when is When.TODAY for each in due) == days[MONDAY] + stores[MONDAY]
     assert all(each.when is not When.OVERDUE for each in due)
-    assert book.verify() == []
+    assert logbook.verify() == []
 
 
-def test_a_spread_day_that_passes_is_late(book: Logbook) -> None:
-    plan_first_checks(book, [(door_statuses(book)[0], MONDAY)], "Mona", visit.at(0))
-    late = due_list(door_statuses(book)[:1], Intervals(), MONDAY + timedelta(days=3))
+def test_a_spread_day_that_passes_is_late(logbook: Logbook) -> None:
+    plan_first_checks(logbook, [(door_statuses(logbook)[0], MONDAY)], "Mona", visit.at(0))
+    late = due_list(door_statuses(logbook)[:1], Intervals(), MONDAY + timedelta(days=3))
     assert [each.days_late for each in late] == [3]
 
 
 def test_somebody_without_a_messenger_is_known_and_a_contractor_checks_nothing(
-    book: Logbook,
+    logbook: Logbook,
 ) -> None:
-    kim = add_person(book, "Kim", Role.CARETAKER, ("Alder House",), "Mona", visit.at(1))
-    jo = add_person(book, "Hale Joinery: Jo", Role.CONTRACTOR, (), "Mona", visit.at(1))
+    kim = add_person(logbook, "Kim", Role.CARETAKER, ("Alder House",), "Mona", visit.at(1))
+    jo = add_person(logbook, "Hale Joinery: Jo", Role.CONTRACTOR, (), "Mona", visit.at(1))
     assert kim.may(Right.CHECK) and kim.sites == ("Alder House",)
     assert not jo.may(Right.CHECK) and not jo.may(Right.READ)
     with pytest.raises(PersonExistsError):
-        add_person(book, "kim", Role.AUDITOR, (), "Mona", visit.at(2))
+        add_person(logbook, "kim", Role.AUDITOR, (), "Mona", visit.at(2))
     with pytest.raises(LogbookError, match="may not check doors"):
-        give_area(book, jo.name, Area(("floor 1",)), "Mona", visit.at(2))
+        give_area(logbook, jo.name, Area(("floor 1",)), "Mona", visit.at(2))
 
 
-def test_doors_go_to_whoever_was_given_their_ground(book: Logbook) -> None:
-    give_area(book, "Sam", Area(("floor 1", "floor 2")), "Mona", visit.at(1))
-    give_area(book, "Ines", Area(buildings=("East",), uses=("store",)), "Mona", visit.at(1))
-    rota = rota_of(book)
-    doors = {each.number: each for each in door_statuses(book)}
+def test_doors_go_to_whoever_was_given_their_ground(logbook: Logbook) -> None:
+    give_area(logbook, "Sam", Area(("floor 1", "floor 2")), "Mona", visit.at(1))
+    give_area(logbook, "Ines", Area(buildings=("East",), uses=("store",)), "Mona", visit.at(1))
+    rota = rota_of(logbook)
+    doors = {each.number: each for each in door_statuses(logbook)}
     minders = {number: rota.minder(door, MONDAY) for number, door in doors.items()}
     names = {number: minder and minder.name for number, minder in minders.items()}
     assert (names["1"], names["2"], names["12"]) == ("Sam", "Sam", "Ines")
-    take_days_off(book, "Sam", MONDAY, MONDAY, "Mona", visit.at(2))
-    stands_in = rota_of(book).minder(doors["1"], MONDAY)
+    take_days_off(logbook, "Sam", MONDAY, MONDAY, "Mona", visit.at(2))
+    stands_in = rota_of(logbook).minder(doors["1"], MONDAY)
     assert stands_in is not None and stands_in.name == "Mona"
-    give_area(book, "Sam", Area(), "Mona", visit.at(3))
-    assert not any(area.covers(doors["1"]) for area in [rota_of(book).areas["Sam"]])
+    give_area(logbook, "Sam", Area(), "Mona", visit.at(3))
+    assert not any(area.covers(doors["1"]) for area in [rota_of(logbook).areas["Sam"]])

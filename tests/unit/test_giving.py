@@ -26,74 +26,78 @@ WEDNESDAY = visit.at(9 * 1440)
 
 
 @pytest.fixture
-def book(tmp_path: Path) -> Iterator[Logbook]:
+def logbook(tmp_path: Path) -> Iterator[Logbook]:
     """Door 14 has painted seals, found by Ines."""
-    with Logbook.open(tmp_path / "logbook.db", "Europe/London") as book:
+    with Logbook.open(tmp_path / "logbook.db", "Europe/London") as logbook:
         people = {"Ines": Role.CARETAKER, "Kim": Role.CARETAKER, "Mona": Role.SUPERVISOR}
         for name, role in people.items():
-            book.add_person(name, role, visit.at(-9))
+            logbook.add_person(name, role, visit.at(-9))
         door = visit.door(floor="second floor", use=Use.CORRIDOR)
-        book.add_door(door, "Mona", visit.at(-5))
+        logbook.add_door(door, "Mona", visit.at(-5))
         turn = visit.start(door)
-        book.begin("chat", turn)
+        logbook.begin("chat", turn)
         turn = visit.answer(turn.check, "seals", visit.PAINTED, 1)
-        book.keep("chat", None, turn)
-        book.keep("chat", None, visit.close(turn.check, 2))
-        yield book
+        logbook.keep("chat", None, turn)
+        logbook.keep("chat", None, visit.close(turn.check, 2))
+        yield logbook
 
 
-def text(book: Logbook, words: str, name: str = "Mona") -> str:
-    access = Access(book, tuple, 90, "", bytes, Plan())
-    told = access.order(People(book).person(name), words, WEDNESDAY)
+def text(logbook: Logbook, words: str, name: str = "Mona") -> str:
+    access = Access(logbook, tuple, 90, "", bytes, Plan())
+    told = access.order(People(logbook).person(name), words, WEDNESDAY)
     assert isinstance(told, Reply)
     return told.say[0].text
 
 
-def only(book: Logbook) -> Defect:
-    [defect] = read_defects(book, Plan().defects).open
+def only(logbook: Logbook) -> Defect:
+    [defect] = read_defects(logbook, Plan().defects).open
     return defect
 
 
-def test_a_date_may_be_given_with_it(book: Logbook) -> None:
-    id = only(book).id
-    assert text(book, f"give defect {id} to Kim by 2026-03-12: the painter comes then") == (
+def test_a_date_may_be_given_with_it(logbook: Logbook) -> None:
+    id = only(logbook).id
+    assert text(logbook, f"give defect {id} to Kim by 2026-03-12: the painter comes then") == (
         f"Kim now has defect {id}, due by 12 March."
     )
-    assert (only(book).given_to, only(book).due) == ("Kim", date(2026, 3, 12))
+    assert (only(logbook).given_to, only(logbook).due) == ("Kim", date(2026, 3, 12))
 
 
-def test_a_date_past_is_refused_and_one_later_than_the_rule_needs_a_reason(book: Logbook) -> None:
-    id = only(book).id
-    assert text(book, f"give defect {id} to Kim by 2026-03-10") == (
+def test_a_date_past_is_refused_and_one_later_than_the_rule_needs_a_reason(
+    logbook: Logbook,
+) -> None:
+    id = only(logbook).id
+    assert text(logbook, f"give defect {id} to Kim by 2026-03-10") == (
         "2026-03-10 is past. Give a day from 2026-03-11 on."
     )
-    asked = text(book, f"give defect {id} to Kim by 2026-04-20")
+    asked = text(logbook, f"give defect {id} to Kim by 2026-04-20")
     assert asked.endswith("say why: “by 2026-04-20: …”, or --why.")
-    assert only(book).given_to is None
-    text(book, f"give defect {id} to Kim by 2026-04-20: the seals are on order")
-    assert only(book).given_to == "Kim" and only(book).late_by_rule(date(2026, 4, 1))
+    assert only(logbook).given_to is None
+    text(logbook, f"give defect {id} to Kim by 2026-04-20: the seals are on order")
+    assert only(logbook).given_to == "Kim" and only(logbook).late_by_rule(date(2026, 4, 1))
 
 
 def test_somebody_from_outside_is_entered_as_a_contractor_and_an_unknown_name_refused(
-    book: Logbook,
+    logbook: Logbook,
 ) -> None:
-    id = only(book).id
+    id = only(logbook).id
     for nobody in ("Bob", "Kim: done", "42: //"):
-        assert "checks doors at that site" in text(book, f"give defect {id} to {nobody}")
-    assert text(book, f"give defect {id} to Hale Joinery: Jo").startswith("Hale Joinery: Jo now")
-    [contractor] = [each for each in book.people() if each.role == Role.CONTRACTOR]
-    assert contractor.name == only(book).given_to == "Hale Joinery: Jo"
-    text(book, f"give defect {id} to hale joinery: jo")
-    assert len([each for each in book.people() if each.role == Role.CONTRACTOR]) == 1
+        assert "checks doors at that site" in text(logbook, f"give defect {id} to {nobody}")
+    assert text(logbook, f"give defect {id} to Hale Joinery: Jo").startswith("Hale Joinery: Jo now")
+    [contractor] = [each for each in logbook.people() if each.role == Role.CONTRACTOR]
+    assert contractor.name == only(logbook).given_to == "Hale Joinery: Jo"
+    text(logbook, f"give defect {id} to hale joinery: jo")
+    assert len([each for each in logbook.people() if each.role == Role.CONTRACTOR]) == 1
 
 
-def test_whoever_stands_in_for_somebody_away_sees_and_mends_what_they_have(book: Logbook) -> None:
-    id = only(book).id
-    text(book, f"give defect {id} to Ines")
-    assert text(book, "my defects", "Kim").startswith("No open defect")
-    assert "whoever has it" in text(book, f"defect {id} made good: new seals", "Kim")
-    text(book, "off until 2026-03-20: Kim", "Ines")
-    assert f"Defect {id}, door 14" in text(book, "my defects", "Kim")
-    assert f"Defect {id}, door 14" in text(book, f"defect {id}", "Kim")
+def test_whoever_stands_in_for_somebody_away_sees_and_mends_what_they_have(
+    logbook: Logbook,
+) -> None:
+    id = only(logbook).id
+    text(logbook, f"give defect {id} to Ines")
+    assert text(logbook, "my defects", "Kim").startswith("No open defect")
+    assert "whoever has it" in text(logbook, f"defect {id} made good: new seals", "Kim")
+    text(logbook, "off until 2026-03-20: Kim", "Ines")
+    assert f"Defect {id}, door 14" in text(logbook, "my defects", "Kim")
+    assert f"Defect {id}, door 14" in text(logbook, f"defect {id}", "Kim")
     said = f"defect {id} made good: new seals; no photo: it is dark there"
-    assert "is noted as made good" in text(book, said, "Kim")
+    assert "is noted as made good" in text(logbook, said, "Kim")

@@ -29,7 +29,7 @@ CONDITIONS = [rule for rule in RULES if rule.startswith("condition.")]
 PHRASES_COMPARED = 30_000
 
 
-def book(tmp_path: Path, **grammars: str) -> GrammarSet:
+def grammar_set(tmp_path: Path, **grammars: str) -> GrammarSet:
     for name, rules in grammars.items():
         (tmp_path / f"{name}.jsgf").write_text(
             f"#JSGF V1.0;\ngrammar {name};\n{rules}\n", encoding="utf-8"
@@ -215,7 +215,7 @@ def test_a_file_called_otherwise_than_its_grammar_is_refused(tmp_path: Path) -> 
 
 
 def test_a_rule_that_uses_itself_is_refused_with_the_way_round(tmp_path: Path) -> None:
-    recursive = book(tmp_path, doors="public <a> = left <b>;\n<b> = right [<a>];")
+    recursive = grammar_set(tmp_path, doors="public <a> = left <b>;\n<b> = right [<a>];")
     with pytest.raises(
         GrammarError, match=r"<doors\.b> uses itself: doors\.b → doors\.a → doors\.b\. Write it out"
     ):
@@ -226,23 +226,25 @@ def test_a_rule_that_is_not_public_cannot_be_imported(tmp_path: Path) -> None:
     with pytest.raises(
         GrammarError, match=r"doors\.jsgf uses <place\.b>, which is not public in place\.jsgf"
     ):
-        book(tmp_path, doors="import <place.*>;\npublic <a> = left <place.b>;", place="<b> = top;")
+        grammar_set(
+            tmp_path, doors="import <place.*>;\npublic <a> = left <place.b>;", place="<b> = top;"
+        )
 
 
 def test_a_rule_of_a_file_not_imported_is_refused_with_the_line_to_add(tmp_path: Path) -> None:
     with pytest.raises(
         GrammarError, match=r"doors\.jsgf uses <place\.b>: add `import <place\.\*>;`"
     ):
-        book(tmp_path, doors="public <a> = left <place.b>;", place="public <b> = top;")
+        grammar_set(tmp_path, doors="public <a> = left <place.b>;", place="public <b> = top;")
 
 
 def test_a_rule_that_is_nowhere_is_refused(tmp_path: Path) -> None:
     with pytest.raises(GrammarError, match=r"doors\.jsgf uses <gone>, and there is no such rule"):
-        book(tmp_path, doors="public <a> = left <gone>;")
+        grammar_set(tmp_path, doors="public <a> = left <gone>;")
 
 
 def test_comments_weights_quotes_and_repeats_are_read(tmp_path: Path) -> None:
-    small = book(
+    small = grammar_set(
         tmp_path,
         doors=(
             '// one\n/* two\nlines */ public <a> = /3/ "Top Left" {where=tl} | /1.5/ no+ [seal]*;'

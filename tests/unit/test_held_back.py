@@ -22,14 +22,14 @@ from doorround.reminders.ticker import Ticker
 
 
 @pytest.fixture
-def book(tmp_path: Path) -> Iterator[Logbook]:
+def logbook(tmp_path: Path) -> Iterator[Logbook]:
     """Ines minds a corridor door that is due on Monday 2 March 2026; Mona supervises."""
-    with Logbook.open(tmp_path / "logbook.db", "Europe/London") as book:
+    with Logbook.open(tmp_path / "logbook.db", "Europe/London") as logbook:
         for name, role in (("Ines", "caretaker"), ("Mona", "supervisor")):
-            book.add_person(name, role, visit.at(-9))
-            Chats(book).belong(f"telegram/{name}", name)
-        book.add_door(visit.door(use=Use.CORRIDOR), "Mona", visit.at(-5))
-        yield book
+            logbook.add_person(name, role, visit.at(-9))
+            Chats(logbook).belong(f"telegram/{name}", name)
+        logbook.add_door(visit.door(use=Use.CORRIDOR), "Mona", visit.at(-5))
+        yield logbook
 
 
 def at(day: int, hour: int, minute: int = 0) -> datetime:
@@ -37,110 +37,114 @@ def at(day: int, hour: int, minute: int = 0) -> datetime:
     return datetime(2026, 3, day, hour, minute, tzinfo=UTC)
 
 
-def tick(book: Logbook, day: int, hour: int) -> None:
-    Ticker(book, Plan()).tick(at(day, hour))
+def tick(logbook: Logbook, day: int, hour: int) -> None:
+    Ticker(logbook, Plan()).tick(at(day, hour))
 
 
-def outbounds(book: Logbook, name: str, *states: str) -> list[OutboundMessage]:
+def outbounds(logbook: Logbook, name: str, *states: str) -> list[OutboundMessage]:
     return [
         each
-        for each in Outbox(book).all(f"telegram/{name}")
+        for each in Outbox(logbook).all(f"telegram/{name}")
         if each.state in (states or ("waiting", "sent"))
     ]
 
 
 def may_come(
-    book: Logbook, outbound: OutboundMessage, now: datetime, plan: Plan | None = None
+    logbook: Logbook, outbound: OutboundMessage, now: datetime, plan: Plan | None = None
 ) -> bool:
-    return Ticker(book, plan or Plan()).may_come(outbound, now)
+    return Ticker(logbook, plan or Plan()).may_come(outbound, now)
 
 
-def test_a_nudge_may_come_on_its_day_until_the_quiet_hours_and_no_later(book: Logbook) -> None:
-    tick(book, 2, 9)
-    [nudge] = outbounds(book, "Ines")
+def test_a_nudge_may_come_on_its_day_until_the_quiet_hours_and_no_later(logbook: Logbook) -> None:
+    tick(logbook, 2, 9)
+    [nudge] = outbounds(logbook, "Ines")
     come = {
-        moment: may_come(book, nudge, moment)
+        moment: may_come(logbook, nudge, moment)
         for moment in (at(2, 18, 59), at(2, 19), at(3, 6), at(3, 7, 30))
     }
     assert list(come.values()) == [True, False, False, False]
 
 
-def test_a_summary_may_come_when_the_quiet_hours_end_but_on_no_day_off(book: Logbook) -> None:
-    tick(book, 6, 17)
-    [summary] = [each for each in outbounds(book, "Mona") if each.key.startswith("summary/weekly")]
+def test_a_summary_may_come_when_the_quiet_hours_end_but_on_no_day_off(logbook: Logbook) -> None:
+    tick(logbook, 6, 17)
+    [summary] = [
+        each for each in outbounds(logbook, "Mona") if each.key.startswith("summary/weekly")
+    ]
     come = [
-        may_come(book, summary, moment)
+        may_come(logbook, summary, moment)
         for moment in (at(6, 18), at(6, 20), at(7, 12), at(8, 12), at(9, 7))
     ]
     assert come == [True, False, False, False, True]
 
 
-def test_a_nudge_that_did_not_arrive_is_said_anew_once_and_as_the_first(book: Logbook) -> None:
-    tick(book, 2, 9)
-    tick(book, 3, 9)
-    [nudge] = outbounds(book, "Ines", "waiting")
+def test_a_nudge_that_did_not_arrive_is_said_anew_once_and_as_the_first(logbook: Logbook) -> None:
+    tick(logbook, 2, 9)
+    tick(logbook, 3, 9)
+    [nudge] = outbounds(logbook, "Ines", "waiting")
     assert (
         nudge.body.text.startswith("To be checked: 1 door.\n· 14")
         and "1 day late" in nudge.body.text
     )
-    Outbox(book).sent({nudge.id: "7"})
-    tick(book, 4, 9)
-    tick(book, 5, 9)
-    assert [each.body.text.split(":")[0] for each in outbounds(book, "Ines")] == [
+    Outbox(logbook).sent({nudge.id: "7"})
+    tick(logbook, 4, 9)
+    tick(logbook, 5, 9)
+    assert [each.body.text.split(":")[0] for each in outbounds(logbook, "Ines")] == [
         "To be checked",
         "Still to be checked",
     ]
-    assert book.verify() == []
+    assert logbook.verify() == []
 
 
-def test_one_that_may_have_arrived_is_said_anew_rather_than_not_at_all(book: Logbook) -> None:
-    tick(book, 2, 9)
-    [nudge] = outbounds(book, "Ines")
-    assert Outbox(book).sending(nudge.id)
-    tick(book, 3, 9)
-    [anew] = outbounds(book, "Ines", "sending", "waiting")
-    assert anew.body.text.startswith("To be checked") and not Outbox(book).sending(nudge.id)
+def test_one_that_may_have_arrived_is_said_anew_rather_than_not_at_all(logbook: Logbook) -> None:
+    tick(logbook, 2, 9)
+    [nudge] = outbounds(logbook, "Ines")
+    assert Outbox(logbook).sending(nudge.id)
+    tick(logbook, 3, 9)
+    [anew] = outbounds(logbook, "Ines", "sending", "waiting")
+    assert anew.body.text.startswith("To be checked") and not Outbox(logbook).sending(nudge.id)
 
 
-def test_started_again_on_the_same_day_it_is_not_taken_back(book: Logbook) -> None:
+def test_started_again_on_the_same_day_it_is_not_taken_back(logbook: Logbook) -> None:
     for _ in range(3):
-        tick(book, 2, 9)
-    assert len(outbounds(book, "Ines")) == 1
+        tick(logbook, 2, 9)
+    assert len(outbounds(logbook, "Ines")) == 1
 
 
-def test_what_is_done_by_then_is_not_said_at_all(book: Logbook) -> None:
-    tick(book, 2, 9)
-    refuse_access(book, visit.door(), "nobody in", "Ines", at(2, 20))
-    tick(book, 3, 9)
-    assert outbounds(book, "Ines") == []
+def test_what_is_done_by_then_is_not_said_at_all(logbook: Logbook) -> None:
+    tick(logbook, 2, 9)
+    refuse_access(logbook, visit.door(), "nobody in", "Ines", at(2, 20))
+    tick(logbook, 3, 9)
+    assert outbounds(logbook, "Ines") == []
     # tried in vain: said again a week later, by then for the first time
-    tick(book, 9, 9)
-    assert [each.body.text.split(":")[0] for each in outbounds(book, "Ines")] == ["To be checked"]
+    tick(logbook, 9, 9)
+    assert [each.body.text.split(":")[0] for each in outbounds(logbook, "Ines")] == [
+        "To be checked"
+    ]
 
 
-def test_the_next_daily_summary_stands_for_those_that_did_not_arrive(book: Logbook) -> None:
+def test_the_next_daily_summary_stands_for_those_that_did_not_arrive(logbook: Logbook) -> None:
     for day in (3, 4, 5):
-        tick(book, day, 17)
-    [summary] = outbounds(book, "Mona", "waiting")
+        tick(logbook, day, 17)
+    [summary] = outbounds(logbook, "Mona", "waiting")
     assert "\nThursday 5 March, since Tuesday: " in summary.body.text
-    Outbox(book).sent({summary.id: "7"})
-    tick(book, 6, 17)
-    [weekly] = outbounds(book, "Mona", "waiting")
+    Outbox(logbook).sent({summary.id: "7"})
+    tick(logbook, 6, 17)
+    [weekly] = outbounds(logbook, "Mona", "waiting")
     assert "The week up to Friday 6 March" in weekly.body.text
 
 
-def test_a_danger_is_held_only_where_the_settings_say_so(book: Logbook) -> None:
-    Outbox(book).put("telegram/Mona", "alarm", 0, Outgoing("ACT NOW", calm="alarm"), at(2, 20))
-    [alert] = outbounds(book, "Mona")
-    assert [may_come(book, alert, moment) for moment in (at(2, 21), at(3, 7), at(7, 8))] == [
+def test_a_danger_is_held_only_where_the_settings_say_so(logbook: Logbook) -> None:
+    Outbox(logbook).put("telegram/Mona", "alarm", 0, Outgoing("ACT NOW", calm="alarm"), at(2, 20))
+    [alert] = outbounds(logbook, "Mona")
+    assert [may_come(logbook, alert, moment) for moment in (at(2, 21), at(3, 7), at(7, 8))] == [
         False,
         True,
         True,
     ]
 
 
-def test_what_is_held_keeps_nothing_behind_it_waiting(book: Logbook) -> None:
-    outbox = Outbox(book)
+def test_what_is_held_keeps_nothing_behind_it_waiting(logbook: Logbook) -> None:
+    outbox = Outbox(logbook)
     outbox.put("telegram/Mona", "a", 0, Outgoing("summary", calm="summary"), at(2, 20))
     outbox.put("telegram/Mona", "b", 0, Outgoing("an answer"), at(2, 20))
     [held] = outbox.deferrable()

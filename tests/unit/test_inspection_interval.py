@@ -103,31 +103,31 @@ def test_gaps_are_read_from_the_logbook(tmp_path):
     """Sound, sound, failed, still failed, sound, sound: two gaps without, one with; none while the
     failure stands.
     """
-    with Logbook.open(tmp_path / "logbook.db") as book:
+    with Logbook.open(tmp_path / "logbook.db") as logbook:
         door = visit.door(use=Use.STAIR)
-        book.add_door(door, "Mona", visit.at(-5))
+        logbook.add_door(door, "Mona", visit.at(-5))
         for nth, seals in enumerate([visit.SOUND] * 2 + [visit.PAINTED] * 2 + [visit.SOUND] * 2):
             turn = visit.start(door, id=f"c{nth}", minute=nth * 1440)
-            book.begin("chat", turn)
+            logbook.begin("chat", turn)
             turn = visit.answer(turn.check, "seals", seals, nth * 1440)
-            book.keep("chat", None, turn)
-            book.keep("chat", None, visit.close(turn.check, nth * 1440))
-        assert gaps_by_use(book) == {
+            logbook.keep("chat", None, turn)
+            logbook.keep("chat", None, visit.close(turn.check, nth * 1440))
+        assert gaps_by_use(logbook) == {
             "stair": [
                 CheckInterval(1.0, False),
                 CheckInterval(1.0, True),
                 CheckInterval(1.0, False),
             ]
         }
-        assert gaps_by_use(book, "15") == {}
+        assert gaps_by_use(logbook, "15") == {}
 
 
-def check_on(book, door, nth, seals):
+def check_on(logbook, door, nth, seals):
     turn = visit.start(door, id=f"c{nth}", minute=nth * 1440)
-    book.begin("chat", turn)
+    logbook.begin("chat", turn)
     turn = visit.answer(turn.check, "seals", seals, nth * 1440)
-    book.keep("chat", None, turn)
-    book.keep("chat", None, visit.close(turn.check, nth * 1440))
+    logbook.keep("chat", None, turn)
+    logbook.keep("chat", None, visit.close(turn.check, nth * 1440))
 
 
 @pytest.mark.parametrize(
@@ -139,32 +139,32 @@ def check_on(book, door, nth, seals):
 )
 def test_what_comes_back_after_a_repair_is_a_failure_again(tmp_path, back, gaps):
     """Sound on day 0, failed on day 1, repaired on day 2, checked on day 4."""
-    with Logbook.open(tmp_path / "logbook.db") as book:
-        book.add_person("Sam", "caretaker", visit.at(-9))
+    with Logbook.open(tmp_path / "logbook.db") as logbook:
+        logbook.add_person("Sam", "caretaker", visit.at(-9))
         door = visit.door(use=Use.STAIR)
-        book.add_door(door, "Mona", visit.at(-5))
-        check_on(book, door, 0, visit.SOUND)
-        check_on(book, door, 1, visit.PAINTED)
-        [defect] = read_defects(book, Targets()).open
+        logbook.add_door(door, "Mona", visit.at(-5))
+        check_on(logbook, door, 0, visit.SOUND)
+        check_on(logbook, door, 1, visit.PAINTED)
+        [defect] = read_defects(logbook, Targets()).open
         done = (DeedKind.MADE_GOOD, "Sam", visit.at(2 * 1440), "strip replaced")
-        act(book, defect, *done, no_photo="it is dark there")
-        check_on(book, door, 4, back)
-        assert gaps_by_use(book) == {"stair": gaps}
+        act(logbook, defect, *done, no_photo="it is dark there")
+        check_on(logbook, door, 4, back)
+        assert gaps_by_use(logbook) == {"stair": gaps}
 
 
 def test_a_repair_that_was_taken_back_starts_nothing(tmp_path):
-    with Logbook.open(tmp_path / "logbook.db") as book:
-        book.add_person("Sam", "caretaker", visit.at(-9))
+    with Logbook.open(tmp_path / "logbook.db") as logbook:
+        logbook.add_person("Sam", "caretaker", visit.at(-9))
         door = visit.door(use=Use.STAIR)
-        book.add_door(door, "Mona", visit.at(-5))
-        check_on(book, door, 1, visit.PAINTED)
-        [defect] = read_defects(book, Targets()).open
+        logbook.add_door(door, "Mona", visit.at(-5))
+        check_on(logbook, door, 1, visit.PAINTED)
+        [defect] = read_defects(logbook, Targets()).open
         done = (DeedKind.MADE_GOOD, "Sam", visit.at(2 * 1440), "strip replaced")
-        act(book, defect, *done, no_photo="it is dark there")
-        [defect] = read_defects(book, Targets()).all.values()
-        act(book, defect, DeedKind.REOPENED, "Sam", visit.at(3 * 1440), "the wrong door")
-        check_on(book, door, 4, visit.PAINTED)
-        assert gaps_by_use(book) == {}
+        act(logbook, defect, *done, no_photo="it is dark there")
+        [defect] = read_defects(logbook, Targets()).all.values()
+        act(logbook, defect, DeedKind.REOPENED, "Sam", visit.at(3 * 1440), "the wrong door")
+        check_on(logbook, door, 4, visit.PAINTED)
+        assert gaps_by_use(logbook) == {}
 
 
 def test_little_history_suggests_nothing():

@@ -46,7 +46,7 @@ children = multiprocessing.get_context("forkserver")
 children.set_forkserver_preload(["doorround.logbook.store", "small_visit"])
 
 
-def handle(book: Logbook, number: int) -> str:
+def handle(logbook: Logbook, number: int) -> str:
     """Deal with one message as a channel does: look where the talk stands, take a turn, keep it.
 
     Returns the reply.
@@ -54,15 +54,15 @@ def handle(book: Logbook, number: int) -> str:
     incoming = f"m{number}"
     minute = float(number)
     which, step = divmod(number, EACH)
-    said = book.already("chat", incoming)
+    said = logbook.already("chat", incoming)
     if said is None and step == 0:
-        said = book.begin(
-            "chat", visit.start(book.door("14"), id=f"c{which}", minute=minute), incoming
+        said = logbook.begin(
+            "chat", visit.start(logbook.door("14"), id=f"c{which}", minute=minute), incoming
         )
     elif said is None:
-        check = book.position("chat")
+        check = logbook.position("chat")
         assert check is not None
-        said = book.keep("chat", incoming, STEPS[step - 1](check, minute), at=visit.at(minute))
+        said = logbook.keep("chat", incoming, STEPS[step - 1](check, minute), at=visit.at(minute))
     return f"{number} " + " ".join(prompt.text for prompt in said)
 
 
@@ -77,13 +77,13 @@ def child(path: Path, first: int, pipe: Connection, last_statement: int | None) 
         if left is not None:
             left -= 1
             if left <= 0:
-                pipe.send("inside" if book._db.conn.in_transaction else "outside")
+                pipe.send("inside" if logbook._db.conn.in_transaction else "outside")
                 os.kill(os.getpid(), signal.SIGKILL)
 
-    with Logbook.open(path, zone="Europe/London") as book:
-        book._db.conn.set_trace_callback(count)
+    with Logbook.open(path, zone="Europe/London") as logbook:
+        logbook._db.conn.set_trace_callback(count)
         for number in range(first, MESSAGES):
-            pipe.send(handle(book, number))
+            pipe.send(handle(logbook, number))
 
 
 @dataclass
@@ -144,19 +144,19 @@ class Drill:
 
 
 def prepared(path: Path) -> Path:
-    with Logbook.open(path, zone="Europe/London") as book:
-        book.add_door(visit.door(), "Mona", visit.at(-5))
+    with Logbook.open(path, zone="Europe/London") as logbook:
+        logbook.add_door(visit.door(), "Mona", visit.at(-5))
     return path
 
 
 def test_killed_forty_five_times_the_logbook_equals_the_undisturbed_one(tmp_path: Path) -> None:
     calm = prepared(tmp_path / "calm.db")
-    with Logbook.open(calm, zone="Europe/London") as book:
-        replies = [handle(book, number) for number in range(MESSAGES)]
-        wanted = book.entries()
-        end = book.head()
+    with Logbook.open(calm, zone="Europe/London") as logbook:
+        replies = [handle(logbook, number) for number in range(MESSAGES)]
+        wanted = logbook.entries()
+        end = logbook.head()
         answers: dict[str, list[str]] = {
-            check.id: _answers(book, check.id) for check in book.checks()
+            check.id: _answers(logbook, check.id) for check in logbook.checks()
         }
 
     drill = Drill(prepared(tmp_path / "killed.db"), random.Random(20260302))
@@ -166,15 +166,15 @@ def test_killed_forty_five_times_the_logbook_equals_the_undisturbed_one(tmp_path
     assert drill.inside >= 10
     assert drill.repeated >= 20
     assert [drill.replies[number] for number in range(MESSAGES)] == replies
-    with Logbook.open(drill.path) as book:
-        assert book.verify() == []
-        assert {check.id: _answers(book, check.id) for check in book.checks()} == answers
-        assert _plain(book.entries()) == _plain(wanted)
-        assert book.head() == end
+    with Logbook.open(drill.path) as logbook:
+        assert logbook.verify() == []
+        assert {check.id: _answers(logbook, check.id) for check in logbook.checks()} == answers
+        assert _plain(logbook.entries()) == _plain(wanted)
+        assert logbook.head() == end
 
 
-def _answers(book: Logbook, check: str) -> list[str]:
-    return [answer.model_dump_json() for answer in book.answers(check)]
+def _answers(logbook: Logbook, check: str) -> list[str]:
+    return [answer.model_dump_json() for answer in logbook.answers(check)]
 
 
 def _plain(entries: list[Entry]) -> list[str]:

@@ -177,13 +177,13 @@ def test_labels_of_all_doors_open_just_those_doors(home: Path, tmp_path: Path) -
 
     assert run("doors", "labels") == "labels.pdf: 3 labels on 1 sheet. Print at 100 %.\n"
     [page] = pages((tmp_path / "labels.pdf").read_bytes())
-    with Logbook.open(home / "logbook.db") as book:
+    with Logbook.open(home / "logbook.db") as logbook:
         found = []
         for text in read(page):
             assert text.startswith("https://t.me/alder_bot?start=d1a")
             link = read_payload(text.partition("=")[2])
             assert isinstance(link, DoorLink)
-            found.append(door_of(link, book.labels(), load_keys(home)).number)  # type: ignore[union-attr]
+            found.append(door_of(link, logbook.labels(), load_keys(home)).number)  # type: ignore[union-attr]
     assert sorted(found) == ["12", "13", "2/4"]
 
 

@@ -19,13 +19,13 @@ COLUMNS = "seq, at, zone, kind, door, check_id, person, body, before, hash"
 def path(tmp_path: Path) -> Path:
     """A logbook of four entries: a door, a check, two answers."""
     path = tmp_path / "logbook.db"
-    with Logbook.open(path) as book:
-        book.add_door(visit.door(), "Mona", visit.at(-5))
+    with Logbook.open(path) as logbook:
+        logbook.add_door(visit.door(), "Mona", visit.at(-5))
         turn = visit.start(visit.door())
-        book.begin("chat", turn)
+        logbook.begin("chat", turn)
         turn = visit.answer(turn.check, "hinges.count", visit.THREE, 1)
-        book.keep("chat", "m1", turn)
-        book.keep("chat", "m2", visit.answer(turn.check, "seals", visit.SOUND, 2))
+        logbook.keep("chat", "m1", turn)
+        logbook.keep("chat", "m2", visit.answer(turn.check, "seals", visit.SOUND, 2))
     return path
 
 

@@ -33,37 +33,37 @@ FIELDS = "at, zone, kind, door, check_id, person, body, before"
 def path(tmp_path: Path) -> Path:
     """A logbook of six entries."""
     path = tmp_path / "logbook.db"
-    with Logbook.open(path) as book:
-        book.add_door(visit.door(), "Mona", visit.at(-5))
+    with Logbook.open(path) as logbook:
+        logbook.add_door(visit.door(), "Mona", visit.at(-5))
         turn = visit.start(visit.door())
-        book.begin("chat", turn)
+        logbook.begin("chat", turn)
         for minute, question, value in [
             (1, "hinges.count", visit.THREE),
             (2, "seals", visit.SOUND),
         ]:
             turn = visit.answer(turn.check, question, value, minute)
-            book.keep("chat", None, turn)
-        book.keep("chat", None, visit.note(turn.check, "draughty", 3))
-        book.keep("chat", None, visit.close(turn.check, 4))
+            logbook.keep("chat", None, turn)
+        logbook.keep("chat", None, visit.note(turn.check, "draughty", 3))
+        logbook.keep("chat", None, visit.close(turn.check, 4))
     return path
 
 
 def entry_faults(path: Path, noted: Head | None = None) -> list[ChainFault]:
     """Faults of the entries, without the guards that the tampering took away."""
-    with Logbook.open(path) as book:
-        return [fault for fault in book.verify(noted) if "guard" not in fault.what]
+    with Logbook.open(path) as logbook:
+        return [fault for fault in logbook.verify(noted) if "guard" not in fault.what]
 
 
 def test_an_empty_logbook_verifies(tmp_path: Path) -> None:
-    with Logbook.open(tmp_path / "new.db") as book:
-        assert book.verify() == []
-        assert book.head() == Head(0, NO_HASH, 0)
+    with Logbook.open(tmp_path / "new.db") as logbook:
+        assert logbook.verify() == []
+        assert logbook.head() == Head(0, NO_HASH, 0)
 
 
 def test_an_untouched_logbook_verifies(path: Path) -> None:
-    with Logbook.open(path) as book:
-        assert book.verify() == []
-        assert (book.head().seq, book.head().count) == (6, 6)
+    with Logbook.open(path) as logbook:
+        assert logbook.verify() == []
+        assert (logbook.head().seq, logbook.head().count) == (6, 6)
 
 
 def test_the_hash_is_the_documented_one() -> None:
@@ -133,14 +133,14 @@ def test_entries_cut_off_at_the_end_are_missed(path: Path) -> None:
 def test_a_cut_end_is_still_seen_when_the_logbook_has_grown_on(path: Path) -> None:
     sql = raw(path, "SELECT sql FROM sqlite_master WHERE name = 'entries_never_go'")[0][0]
     raw(path, "DROP TRIGGER entries_never_go", "DELETE FROM entries WHERE seq = 6", sql)
-    with Logbook.open(path) as book:
-        book.add_door(visit.door("15"), "Mona", visit.at(9))
-        assert book.verify() == [ChainFault(6, "entry 6 is missing")]
+    with Logbook.open(path) as logbook:
+        logbook.add_door(visit.door("15"), "Mona", visit.at(9))
+        assert logbook.verify() == [ChainFault(6, "entry 6 is missing")]
 
 
 def test_a_cut_with_the_count_set_back_shows_only_against_a_noted_head(path: Path) -> None:
-    with Logbook.open(path) as book:
-        noted = book.head()
+    with Logbook.open(path) as logbook:
+        noted = logbook.head()
     cut = ("DELETE FROM entries WHERE seq = 6", "DELETE FROM visits WHERE seq = 6")
     raw(path, *UNGUARDED, *cut, "UPDATE sqlite_sequence SET seq = 5")
     raw(
@@ -153,10 +153,10 @@ def test_a_cut_with_the_count_set_back_shows_only_against_a_noted_head(path: Pat
 
 
 def test_a_noted_head_still_holds_when_the_logbook_has_grown(path: Path) -> None:
-    with Logbook.open(path) as book:
-        noted = book.head()
-        book.add_door(visit.door("15"), "Mona", visit.at(9))
-        assert book.verify(noted) == []
+    with Logbook.open(path) as logbook:
+        noted = logbook.head()
+        logbook.add_door(visit.door("15"), "Mona", visit.at(9))
+        assert logbook.verify(noted) == []
 
 
 def test_two_entries_that_changed_places_are_found(path: Path) -> None:
@@ -215,8 +215,8 @@ def test_a_guard_taken_away_or_weakened_is_found(path: Path) -> None:
         "DROP TRIGGER entries_never_change",
         "CREATE TRIGGER entries_never_change BEFORE UPDATE ON entries BEGIN SELECT 1; END",
     )
-    with Logbook.open(path) as book:
-        assert book.verify() == [
+    with Logbook.open(path) as logbook:
+        assert logbook.verify() == [
             ChainFault(None, 'the guard "entries_never_change" is gone or altered'),
             ChainFault(None, 'the guard "entries_never_go" is gone or altered'),
         ]
@@ -267,8 +267,8 @@ def kept(folder: Path, entries: list[Entry]) -> Path:
     path = folder / "logbook.db"
     for old in folder.glob("logbook.db*"):
         old.unlink()
-    with Logbook.open(path) as book, book.writing():
-        book._enter(entries)
+    with Logbook.open(path) as logbook, logbook.writing():
+        logbook._enter(entries)
     return path
 
 
@@ -282,11 +282,11 @@ once = settings(
 def test_any_entries_verify_and_come_back_as_they_went_in(
     tmp_path: Path, entries: list[Entry]
 ) -> None:
-    with Logbook.open(kept(tmp_path, entries)) as book:
-        assert book.verify() == []
+    with Logbook.open(kept(tmp_path, entries)) as logbook:
+        assert logbook.verify() == []
         back = [
             Entry.model_validate(entry.model_dump(include=set(Entry.model_fields)))
-            for entry in book.entries()
+            for entry in logbook.entries()
         ]
         assert back == entries
 

@@ -58,17 +58,19 @@ def test_the_logbook_agrees_with_the_check_after_every_turn(
 ) -> None:
     for old in tmp_path.glob("logbook.db*"):
         old.unlink()
-    with Logbook.open(tmp_path / "logbook.db") as book:
-        book.add_door(visit.door(), "Mona", visit.at(-5))
-        book.begin("chat", start_check("c1", visit.door(), "Ines", visit.checklist(), visit.at(0)))
+    with Logbook.open(tmp_path / "logbook.db") as logbook:
+        logbook.add_door(visit.door(), "Mona", visit.at(-5))
+        logbook.begin(
+            "chat", start_check("c1", visit.door(), "Ines", visit.checklist(), visit.at(0))
+        )
         for minute, one in enumerate(talk, start=1):
-            check = book.position("chat")
+            check = logbook.position("chat")
             assert check is not None
             turn = take_turn(check, one, visit.at(minute))
-            book.keep("chat", f"m{minute}", turn, visit.at(minute))
-            assert book.position("chat") == turn.check
-            agrees(book, turn.check)
-        assert book.verify() == []
+            logbook.keep("chat", f"m{minute}", turn, visit.at(minute))
+            assert logbook.position("chat") == turn.check
+            agrees(logbook, turn.check)
+        assert logbook.verify() == []
 
 
 def test_what_an_answer_is_taken_for_is_stored_under_the_name_it_always_had() -> None:
@@ -83,10 +85,10 @@ def test_what_an_answer_is_taken_for_is_stored_under_the_name_it_always_had() ->
     assert Said.model_validate(stored) == one
 
 
-def agrees(book: Logbook, check: Check) -> None:
-    assert {answer.question: answer for answer in book.answers("c1")} == check.answers
-    found = sorted((one.answer, one.finding.rule) for one in book.findings("c1"))
+def agrees(logbook: Logbook, check: Check) -> None:
+    assert {answer.question: answer for answer in logbook.answers("c1")} == check.answers
+    found = sorted((one.answer, one.finding.rule) for one in logbook.findings("c1"))
     assert found == sorted(
         (check.answers[key].id, each.rule) for key in check.answers for each in check.findings[key]
     )
-    assert book.door("14") == check.door
+    assert logbook.door("14") == check.door

@@ -21,14 +21,16 @@ from doorround.logbook.store import Logbook
 
 
 @pytest.fixture
-def book(tmp_path: Path) -> Iterator[Logbook]:
+def logbook(tmp_path: Path) -> Iterator[Logbook]:
     """A visit with a correction, an answer taken back, a note and a skip."""
-    with Logbook.open(tmp_path / "logbook.db", zone="Europe/London") as book:
-        book.add_person("Ines", "caretaker", visit.at(-6))
-        book.add_door(visit.door(rating="FD30S"), "Mona", visit.at(-5))
-        book.change_door(visit.door(rating="FD30S", use=Use.STAIR, hinges=3), "Mona", visit.at(-4))
+    with Logbook.open(tmp_path / "logbook.db", zone="Europe/London") as logbook:
+        logbook.add_person("Ines", "caretaker", visit.at(-6))
+        logbook.add_door(visit.door(rating="FD30S"), "Mona", visit.at(-5))
+        logbook.change_door(
+            visit.door(rating="FD30S", use=Use.STAIR, hinges=3), "Mona", visit.at(-4)
+        )
         turn = visit.start(visit.door())
-        book.begin("chat", turn)
+        logbook.begin("chat", turn)
         for make in (
             lambda check: visit.answer(check, "glass.kind", visit.WIRED, 1, heard="wired"),
             lambda check: visit.answer(
@@ -43,21 +45,21 @@ def book(tmp_path: Path) -> Iterator[Logbook]:
             lambda check: visit.close(check, 9),
         ):
             turn = make(turn.check)
-            book.keep("chat", None, turn)
-        yield book
+            logbook.keep("chat", None, turn)
+        yield logbook
 
 
-def told(book: Logbook, **wanted: str) -> list[str]:
+def told(logbook: Logbook, **wanted: str) -> list[str]:
     """Lines without time and hash, blanks run together."""
     return [
         " ".join(line.split()[:1] + line.split()[4:-1])
-        for line in show_lines(book, EntryFilter(**wanted), width=220)
+        for line in show_lines(logbook, EntryFilter(**wanted), width=220)
     ][1:]
 
 
-def test_every_entry_is_told_in_the_trades_words(book: Logbook) -> None:
-    wording = book.check("c1").checklist[:8]
-    assert told(book) == [
+def test_every_entry_is_told_in_the_trades_words(logbook: Logbook) -> None:
+    wording = logbook.check("c1").checklist[:8]
+    assert told(logbook) == [
         "1 Ines Made known: Ines, caretaker",
         "2 14 Mona Added to the register. Door 14: East, 1. FD30S.",
         "3 14 Mona Register: use: stair; hinges: 3",
@@ -82,20 +84,20 @@ def test_every_entry_is_told_in_the_trades_words(book: Logbook) -> None:
     ]
 
 
-def test_a_line_has_the_sites_own_time_and_the_start_of_the_hash(book: Logbook) -> None:
-    book.add_door(visit.door("15"), "Mona", datetime(2026, 7, 1, 8, 0, tzinfo=UTC))
-    line = list(show_lines(book, EntryFilter(door="15")))[-1]
+def test_a_line_has_the_sites_own_time_and_the_start_of_the_hash(logbook: Logbook) -> None:
+    logbook.add_door(visit.door("15"), "Mona", datetime(2026, 7, 1, 8, 0, tzinfo=UTC))
+    line = list(show_lines(logbook, EntryFilter(door="15")))[-1]
     assert line.split()[:4] == ["16", "2026-07-01", "09:00:00", "BST"]
-    assert line.split()[-1] == book.head().hash[:8]
+    assert line.split()[-1] == logbook.head().hash[:8]
 
 
-def test_the_table_keeps_to_its_width(book: Logbook) -> None:
-    assert max(map(len, show_lines(book, width=100))) <= 100
+def test_the_table_keeps_to_its_width(logbook: Logbook) -> None:
+    assert max(map(len, show_lines(logbook, width=100))) <= 100
 
 
-def test_typed_and_tapped_answers_say_so(book: Logbook) -> None:
+def test_typed_and_tapped_answers_say_so(logbook: Logbook) -> None:
     turn = visit.start(visit.door(), id="c2", minute=20)
-    book.begin("chat", turn)
+    logbook.begin("chat", turn)
     for by, sure, question in ((By.TYPING, False, "seals"), (By.TAP, True, "closer.shuts")):
         turn = visit.answer(
             turn.check,
@@ -105,18 +107,18 @@ def test_typed_and_tapped_answers_say_so(book: Logbook) -> None:
             heard="as said",
         )
         body = {**turn.enter[0].body, "by": by.value, "confirmed": sure}
-        book.keep(
+        logbook.keep(
             "chat", None, Turn(turn.check, (), (turn.enter[0].model_copy(update={"body": body}),))
         )
-    assert told(book, check="c2")[1:] == [
+    assert told(logbook, check="c2")[1:] == [
         '17 14 Ines Seals: sound typed "as said"',
         '18 14 Ines Closer: yes tapped "as said", confirmed',
     ]
 
 
-def test_a_skipped_question_is_named_by_its_part(book: Logbook) -> None:
+def test_a_skipped_question_is_named_by_its_part(logbook: Logbook) -> None:
     turn = visit.start(visit.door(), id="c2", minute=20)
-    book.begin("chat", turn)
+    logbook.begin("chat", turn)
     skip = Entry(
         kind=EntryKind.SKIPPED,
         at=visit.at(21),
@@ -125,16 +127,16 @@ def test_a_skipped_question_is_named_by_its_part(book: Logbook) -> None:
         check="c2",
         body={"question": "seals"},
     )
-    book.keep("chat", None, Turn(turn.check, (), (skip,)))
-    assert told(book, check="c2")[-1] == "17 14 Ines Seals: skipped"
+    logbook.keep("chat", None, Turn(turn.check, (), (skip,)))
+    assert told(logbook, check="c2")[-1] == "17 14 Ines Seals: skipped"
     unheard = {"question": "seals", "again": True, "why": "not understood"}
-    book.keep("chat", None, Turn(turn.check, (), (skip.model_copy(update={"body": unheard}),)))
-    assert told(book, check="c2")[-1] == "18 14 Ines Seals: not understood, left open"
+    logbook.keep("chat", None, Turn(turn.check, (), (skip.model_copy(update={"body": unheard}),)))
+    assert told(logbook, check="c2")[-1] == "18 14 Ines Seals: not understood, left open"
 
 
-def test_an_entry_that_cannot_be_put_into_words_is_shown_as_it_is(book: Logbook) -> None:
-    with book.writing():
-        book._enter(
+def test_an_entry_that_cannot_be_put_into_words_is_shown_as_it_is(logbook: Logbook) -> None:
+    with logbook.writing():
+        logbook._enter(
             [
                 Entry(
                     kind=EntryKind.SKIPPED,
@@ -144,11 +146,11 @@ def test_an_entry_that_cannot_be_put_into_words_is_shown_as_it_is(book: Logbook)
                 )
             ]
         )
-    assert told(book)[-1] == '16 Ines skipped: {"question":"moat"}'
+    assert told(logbook)[-1] == '16 Ines skipped: {"question":"moat"}'
 
 
-def test_json_has_one_object_an_entry_that_proves_its_own_hash(book: Logbook) -> None:
-    for line in show_json(book):
+def test_json_has_one_object_an_entry_that_proves_its_own_hash(logbook: Logbook) -> None:
+    for line in show_json(logbook):
         entry = json.loads(line)
         names = ("seq", "at", "zone", "kind", "door", "check", "person", "body", "before")
         fields = [canonical_json(entry[name]) if name == "body" else entry[name] for name in names]
@@ -156,8 +158,8 @@ def test_json_has_one_object_an_entry_that_proves_its_own_hash(book: Logbook) ->
         assert line.isascii() and "\x1b" not in line
 
 
-def test_json_says_what_became_of_an_answer(book: Logbook) -> None:
-    entries = [json.loads(line) for line in show_json(book, EntryFilter(check="c1"))]
+def test_json_says_what_became_of_an_answer(logbook: Logbook) -> None:
+    entries = [json.loads(line) for line in show_json(logbook, EntryFilter(check="c1"))]
     fates = {
         entry["seq"]: (entry["corrected_by"], entry["withdrawn_by"])
         for entry in entries
@@ -167,16 +169,16 @@ def test_json_says_what_became_of_an_answer(book: Logbook) -> None:
     assert entries[0]["local"] == "2026-03-02 08:00:00 GMT"
 
 
-def test_long_logbooks_are_shown_whole(book: Logbook) -> None:
-    with book.writing():
+def test_long_logbooks_are_shown_whole(logbook: Logbook) -> None:
+    with logbook.writing():
         for number in range(1200):
-            book.add_door(visit.door(f"n{number}"), "Mona", visit.at(40))
-    assert [json.loads(line)["seq"] for line in show_json(book)] == list(range(1, 1216))
+            logbook.add_door(visit.door(f"n{number}"), "Mona", visit.at(40))
+    assert [json.loads(line)["seq"] for line in show_json(logbook)] == list(range(1, 1216))
 
 
 def test_an_empty_logbook_shows_its_headings_only(tmp_path: Path) -> None:
-    with Logbook.open(tmp_path / "new.db") as book:
-        assert [line.split() for line in show_lines(book)] == [
+    with Logbook.open(tmp_path / "new.db") as logbook:
+        assert [line.split() for line in show_lines(logbook)] == [
             ["No.", "Local", "time", "Door", "Who", "What", "How", "heard", "Hash"]
         ]
-        assert list(show_json(book)) == []
+        assert list(show_json(logbook)) == []

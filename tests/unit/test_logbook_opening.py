@@ -83,8 +83,8 @@ def test_a_new_file_becomes_a_logbook(path: Path) -> None:
 
 def test_an_empty_file_becomes_a_logbook(path: Path) -> None:
     path.touch()
-    with Logbook.open(path) as book:
-        assert book.verify() == []
+    with Logbook.open(path) as logbook:
+        assert logbook.verify() == []
 
 
 def test_opening_again_changes_nothing(path: Path) -> None:
@@ -118,9 +118,9 @@ def test_no_table_of_ours_is_without_types(path: Path) -> None:
 
 def test_the_connection_is_set_to_keep_what_it_says_it_kept(path: Path) -> None:
     wanted = {"foreign_keys": 1, "synchronous": 2, "recursive_triggers": 1, "busy_timeout": 10_000}
-    with Logbook.open(path) as book:
+    with Logbook.open(path) as logbook:
         assert {
-            name: book._db.conn.execute(f"PRAGMA {name}").fetchone()[0] for name in wanted
+            name: logbook._db.conn.execute(f"PRAGMA {name}").fetchone()[0] for name in wanted
         } == wanted
 
 
@@ -135,8 +135,8 @@ def test_a_migration_that_fails_leaves_the_file_empty(
         Logbook.open(path)
     assert schema(path) == []
     monkeypatch.undo()
-    with Logbook.open(path) as book:
-        assert book.verify() == []
+    with Logbook.open(path) as logbook:
+        assert logbook.verify() == []
 
 
 def test_a_file_that_is_no_database_is_left_alone(path: Path) -> None:
@@ -186,35 +186,35 @@ def test_an_unknown_time_zone_is_refused_before_anything_is_written(path: Path) 
 
 
 def test_an_entry_of_an_unknown_kind_is_named(path: Path) -> None:
-    with Logbook.open(path) as book:
-        book.add_door(visit.door(), "Mona", visit.at(0))
+    with Logbook.open(path) as logbook:
+        logbook.add_door(visit.door(), "Mona", visit.at(0))
     sql = raw(path, "SELECT sql FROM sqlite_master WHERE name = 'entries_never_change'")[0][0]
     raw(path, "DROP TRIGGER entries_never_change", "UPDATE entries SET kind = 'door painted'", sql)
     with (
-        Logbook.open(path) as book,
+        Logbook.open(path) as logbook,
         pytest.raises(LogbookError, match=r"Entry 1 cannot be read: .*'door added'"),
     ):
-        book.entries()
+        logbook.entries()
 
 
 def test_a_full_disk_loses_nothing_that_was_kept(path: Path) -> None:
-    with Logbook.open(path) as book:
-        book.add_door(visit.door("1"), "Mona", visit.at(0))
-        pages = book._db.conn.execute("PRAGMA page_count").fetchone()[0]
-        book._db.conn.execute(f"PRAGMA max_page_count = {pages + 2}")
+    with Logbook.open(path) as logbook:
+        logbook.add_door(visit.door("1"), "Mona", visit.at(0))
+        pages = logbook._db.conn.execute("PRAGMA page_count").fetchone()[0]
+        logbook._db.conn.execute(f"PRAGMA max_page_count = {pages + 2}")
         kept = 1
         with pytest.raises(
             LogbookError,
             match=r"logbook\.db cannot grow, the disk is full\. Make room and try again",
         ):
             for number in range(2, 1000):
-                book.add_door(visit.door(str(number)), "Mona", visit.at(0))
+                logbook.add_door(visit.door(str(number)), "Mona", visit.at(0))
                 kept = number
-        assert len(book.doors()) == kept
-        assert book.verify() == []
-        book._db.conn.execute("PRAGMA max_page_count = 1000000")
-        book.add_door(visit.door("at last"), "Mona", visit.at(1))
-        assert len(book.doors()) == kept + 1
+        assert len(logbook.doors()) == kept
+        assert logbook.verify() == []
+        logbook._db.conn.execute("PRAGMA max_page_count = 1000000")
+        logbook.add_door(visit.door("at last"), "Mona", visit.at(1))
+        assert len(logbook.doors()) == kept + 1
 
 
 @pytest.fixture
@@ -251,12 +251,12 @@ def test_a_folder_that_may_not_be_written_is_named(shut_folder: Path, name: str)
 
 
 def test_another_thread_is_told_to_open_its_own(path: Path) -> None:
-    with Logbook.open(path) as book, ThreadPoolExecutor(1) as pool:
+    with Logbook.open(path) as logbook, ThreadPoolExecutor(1) as pool:
         for use in (
-            book.doors,
-            book.head,
-            book.verify,
-            lambda: book.add_door(visit.door(), "Mona", visit.at(0)),
+            logbook.doors,
+            logbook.head,
+            logbook.verify,
+            lambda: logbook.add_door(visit.door(), "Mona", visit.at(0)),
         ):
             with pytest.raises(OtherThreadError, match="Open a Logbook of its own"):
                 pool.submit(use).result()
@@ -266,28 +266,28 @@ def test_a_second_writer_waits_for_the_first(path: Path) -> None:
     waiting = threading.Event()
 
     def second() -> None:
-        with Logbook.open(path) as book:
+        with Logbook.open(path) as logbook:
             waiting.set()
-            book.add_door(visit.door("2"), "Omar", visit.at(1))
+            logbook.add_door(visit.door("2"), "Omar", visit.at(1))
 
     Logbook.open(path).close()
-    with Logbook.open(path) as book, ThreadPoolExecutor(1) as pool:
-        with book.writing():
-            book.add_door(visit.door("1"), "Mona", visit.at(0))
+    with Logbook.open(path) as logbook, ThreadPoolExecutor(1) as pool:
+        with logbook.writing():
+            logbook.add_door(visit.door("1"), "Mona", visit.at(0))
             other = pool.submit(second)
             assert waiting.wait(300)
             with pytest.raises(TimeoutError):
                 other.result(timeout=0.2)
         other.result(timeout=300)
-        assert [(entry.seq, entry.door) for entry in book.entries()] == [(1, "1"), (2, "2")]
-        assert book.verify() == []
+        assert [(entry.seq, entry.door) for entry in logbook.entries()] == [(1, "1"), (2, "2")]
+        assert logbook.verify() == []
 
 
 def test_a_writer_that_waits_too_long_is_told_why(path: Path) -> None:
-    with Logbook.open(path) as book, Logbook.open(path) as other:
+    with Logbook.open(path) as logbook, Logbook.open(path) as other:
         other._db.conn.execute("PRAGMA busy_timeout = 1")
         with (
-            book.writing(),
+            logbook.writing(),
             pytest.raises(LogbookError, match=r"is being written by another program"),
         ):
             other.add_door(visit.door("2"), "Omar", visit.at(1))
@@ -295,8 +295,8 @@ def test_a_writer_that_waits_too_long_is_told_why(path: Path) -> None:
 
 
 def test_readers_do_not_wait_for_a_writer(path: Path) -> None:
-    with Logbook.open(path) as book, book.writing():
-        book.add_door(visit.door("1"), "Mona", visit.at(0))
+    with Logbook.open(path) as logbook, logbook.writing():
+        logbook.add_door(visit.door("1"), "Mona", visit.at(0))
         with Logbook.open(path) as other:
             other._db.conn.execute("PRAGMA busy_timeout = 1")
             assert other.doors() == []
@@ -304,20 +304,20 @@ def test_readers_do_not_wait_for_a_writer(path: Path) -> None:
 
 def test_many_writers_at_once_lose_and_double_nothing(path: Path) -> None:
     def write(who: int) -> None:
-        with Logbook.open(path) as book:
+        with Logbook.open(path) as logbook:
             for number in range(25):
-                book.add_door(visit.door(f"{who}-{number}"), "Mona", visit.at(0))
+                logbook.add_door(visit.door(f"{who}-{number}"), "Mona", visit.at(0))
 
     Logbook.open(path).close()
     with ThreadPoolExecutor(4) as pool:
         for done in [pool.submit(write, who) for who in range(4)]:
             done.result()
-    with Logbook.open(path) as book:
-        assert {door.number for door in book.doors()} == {
+    with Logbook.open(path) as logbook:
+        assert {door.number for door in logbook.doors()} == {
             f"{who}-{number}" for who in range(4) for number in range(25)
         }
-        assert [entry.seq for entry in book.entries()] == list(range(1, 101))
-        assert book.verify() == []
+        assert [entry.seq for entry in logbook.entries()] == list(range(1, 101))
+        assert logbook.verify() == []
 
 
 @pytest.mark.parametrize("attempt", range(5))
@@ -335,7 +335,7 @@ def test_several_can_make_the_same_new_file_at_once(path: Path, attempt: int) ->
 
 
 def test_foreign_keys_hold(path: Path) -> None:
-    with Logbook.open(path) as book, pytest.raises(sqlite3.IntegrityError, match="FOREIGN KEY"):
-        book._db.conn.execute(
+    with Logbook.open(path) as logbook, pytest.raises(sqlite3.IntegrityError, match="FOREIGN KEY"):
+        logbook._db.conn.execute(
             "INSERT INTO talks VALUES ('chat', '{}', 'no such checklist', '14', '')"
         )

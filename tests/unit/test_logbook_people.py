@@ -34,13 +34,13 @@ def path(tmp_path: Path) -> Path:
 
 
 @pytest.fixture
-def book(path: Path) -> Iterator[Logbook]:
-    with Logbook.open(path) as book:
-        yield book
+def logbook(path: Path) -> Iterator[Logbook]:
+    with Logbook.open(path) as logbook:
+        yield logbook
 
 
 def join(
-    book: Logbook,
+    logbook: Logbook,
     account: Account,
     shown: str,
     role: Role = Role.CARETAKER,
@@ -49,32 +49,32 @@ def join(
     name: str | None = None,
 ) -> str:
     code = new_code(f"{account.id}{minute:012.1f}{shown}xxxxxxxxxx".encode()[:16])
-    people = People(book)
+    people = People(logbook)
     people.invite(code, role, sites, 7, "Mona", visit.at(minute), name)
     people.open_invite(account, code, shown, "Do you agree?", visit.at(minute))
     return people.join(account, visit.at(minute)).name
 
 
-def test_an_invite_joined_is_three_entries_and_holds_no_code(book: Logbook, path: Path) -> None:
-    people = People(book)
+def test_an_invite_joined_is_three_entries_and_holds_no_code(logbook: Logbook, path: Path) -> None:
+    people = People(logbook)
     people.invite(CODE, Role.CARETAKER, ("Alder House",), 7, "Mona", visit.at(0))
     people.open_invite(SAM, CODE, "Sam", "Do you agree?", visit.at(1))
     assert people.behind(SAM) is None
     sam = people.join(SAM, visit.at(2))
     assert (sam.name, sam.role, sam.sites) == ("Sam", "caretaker", ("Alder House",))
     assert people.behind(SAM) == sam and people.accounts("Sam") == [SAM]
-    kinds = [(entry.kind, entry.person) for entry in book.entries()]
+    kinds = [(entry.kind, entry.person) for entry in logbook.entries()]
     assert kinds == [
         (EntryKind.PERSON_INVITED, "Mona"),
         (EntryKind.PERSON_JOINED, "Sam"),
         (EntryKind.CONSENT_GIVEN, "Sam"),
     ]
     assert CODE.encode() not in b"".join(each.read_bytes() for each in path.parent.iterdir())
-    assert book.verify() == []
+    assert logbook.verify() == []
 
 
-def test_an_invite_opens_once(book: Logbook) -> None:
-    people = People(book)
+def test_an_invite_opens_once(logbook: Logbook) -> None:
+    people = People(logbook)
     people.invite(CODE, Role.CARETAKER, (), 7, "Mona", visit.at(0))
     for account in (SAM, KIM):
         people.open_invite(account, CODE, "Sam", "Do you agree?", visit.at(1))
@@ -84,24 +84,24 @@ def test_an_invite_opens_once(book: Logbook) -> None:
     assert people.behind(KIM) is None
 
 
-def test_the_file_itself_refuses_a_second_use_and_a_join_without_invite(book: Logbook) -> None:
-    join(book, SAM, "Sam")
-    joined = next(entry for entry in book.entries() if entry.kind is EntryKind.PERSON_JOINED)
-    with pytest.raises(LogbookError, match="this invite was used already"), book.writing():
-        book._enter([joined.model_copy(update={"person": "Kim"})])
-    with pytest.raises(LogbookError, match="nobody joins without an invite"), book.writing():
-        book._enter([joined.model_copy(update={"body": {**joined.body, "invite": "none"}})])
+def test_the_file_itself_refuses_a_second_use_and_a_join_without_invite(logbook: Logbook) -> None:
+    join(logbook, SAM, "Sam")
+    joined = next(entry for entry in logbook.entries() if entry.kind is EntryKind.PERSON_JOINED)
+    with pytest.raises(LogbookError, match="this invite was used already"), logbook.writing():
+        logbook._enter([joined.model_copy(update={"person": "Kim"})])
+    with pytest.raises(LogbookError, match="nobody joins without an invite"), logbook.writing():
+        logbook._enter([joined.model_copy(update={"body": {**joined.body, "invite": "none"}})])
 
 
-def test_an_altered_guard_of_joining_is_told(book: Logbook, path: Path) -> None:
+def test_an_altered_guard_of_joining_is_told(logbook: Logbook, path: Path) -> None:
     raw(path, "DROP TRIGGER entries_join_once")
-    assert [fault.what for fault in book.verify()] == [
+    assert [fault.what for fault in logbook.verify()] == [
         'the guard "entries_join_once" is gone or altered'
     ]
 
 
-def test_an_invite_that_ran_out_or_was_taken_back_lets_nobody_in(book: Logbook) -> None:
-    people = People(book)
+def test_an_invite_that_ran_out_or_was_taken_back_lets_nobody_in(logbook: Logbook) -> None:
+    people = People(logbook)
     invite = people.invite(CODE, Role.CARETAKER, (), 7, "Mona", visit.at(0))
     people.open_invite(SAM, CODE, "Sam", "Do you agree?", visit.at(1))
     with pytest.raises(LogbookError, match="has run out"):
@@ -115,8 +115,8 @@ def test_an_invite_that_ran_out_or_was_taken_back_lets_nobody_in(book: Logbook) 
         people.withdraw_invite("12345678", "Mona", visit.at(4))
 
 
-def test_who_declines_leaves_nothing_and_the_invite_stays(book: Logbook, path: Path) -> None:
-    people = People(book)
+def test_who_declines_leaves_nothing_and_the_invite_stays(logbook: Logbook, path: Path) -> None:
+    people = People(logbook)
     people.invite(CODE, Role.CARETAKER, (), 7, "Mona", visit.at(0))
     people.open_invite(SAM, CODE, "Sam", "Do you agree?", visit.at(1))
     people.decline(SAM)
@@ -126,53 +126,53 @@ def test_who_declines_leaves_nothing_and_the_invite_stays(book: Logbook, path: P
     assert people.invites()[0].closed(visit.at(3)) is None
 
 
-def test_two_people_of_one_name_are_told_apart(book: Logbook) -> None:
-    assert join(book, SAM, "Sam") == "Sam"
-    assert join(book, KIM, "sam", minute=1) == "sam (2)"
+def test_two_people_of_one_name_are_told_apart(logbook: Logbook) -> None:
+    assert join(logbook, SAM, "Sam") == "Sam"
+    assert join(logbook, KIM, "sam", minute=1) == "sam (2)"
 
 
-def test_a_new_phone_is_an_invite_for_the_same_name(book: Logbook) -> None:
-    join(book, SAM, "Sam")
-    assert join(book, KIM, "whoever", minute=1, name="Sam") == "Sam"
-    assert People(book).accounts("Sam") == [KIM, SAM]
-    assert len(book.people()) == 1
+def test_a_new_phone_is_an_invite_for_the_same_name(logbook: Logbook) -> None:
+    join(logbook, SAM, "Sam")
+    assert join(logbook, KIM, "whoever", minute=1, name="Sam") == "Sam"
+    assert People(logbook).accounts("Sam") == [KIM, SAM]
+    assert len(logbook.people()) == 1
 
 
-def test_a_role_changes_by_an_entry_and_keeps_the_sites(book: Logbook) -> None:
-    join(book, KIM, "Kim", Role.SUPERVISOR)
-    join(book, SAM, "Sam", sites=("Alder House",))
-    changed = People(book).change_role("Sam", Role.SUPERVISOR, None, "Mona", visit.at(5))
+def test_a_role_changes_by_an_entry_and_keeps_the_sites(logbook: Logbook) -> None:
+    join(logbook, KIM, "Kim", Role.SUPERVISOR)
+    join(logbook, SAM, "Sam", sites=("Alder House",))
+    changed = People(logbook).change_role("Sam", Role.SUPERVISOR, None, "Mona", visit.at(5))
     assert (changed.role, changed.sites, changed.since) == (
         "supervisor",
         ("Alder House",),
         visit.at(0),
     )
-    assert People(book).change_role("Sam", Role.AUDITOR, (), "Mona", visit.at(6)).sites == ()
+    assert People(logbook).change_role("Sam", Role.AUDITOR, (), "Mona", visit.at(6)).sites == ()
     with pytest.raises(UnknownPersonError):
-        People(book).change_role("Nobody", Role.AUDITOR, (), "Mona", visit.at(6))
+        People(logbook).change_role("Nobody", Role.AUDITOR, (), "Mona", visit.at(6))
 
 
 def test_who_left_is_unknown_and_coming_back_by_another_account_does_not_revive_the_first(
-    book: Logbook,
+    logbook: Logbook,
 ) -> None:
-    people = People(book)
-    join(book, SAM, "Sam")
+    people = People(logbook)
+    join(logbook, SAM, "Sam")
     people.leave("Sam", "Mona", visit.at(5))
     assert people.behind(SAM) is None and people.person("Sam").gone
     with pytest.raises(LogbookError, match="left already"):
         people.leave("Sam", "Mona", visit.at(6))
     with pytest.raises(LogbookError, match="left"):
         people.change_role("Sam", Role.SUPERVISOR, (), "Mona", visit.at(6))
-    join(book, KIM, "Sam", minute=7, name="Sam")
+    join(logbook, KIM, "Sam", minute=7, name="Sam")
     assert people.behind(SAM) is None
     assert people.behind(KIM) is not None and not people.person("Sam").gone
 
 
-def test_no_site_is_left_without_a_supervisor(book: Logbook) -> None:
-    people = People(book)
-    book.add_door(visit.door(), "Mona", visit.at(0))
-    join(book, SAM, "Sam", Role.SUPERVISOR)
-    before = book.head()
+def test_no_site_is_left_without_a_supervisor(logbook: Logbook) -> None:
+    people = People(logbook)
+    logbook.add_door(visit.door(), "Mona", visit.at(0))
+    join(logbook, SAM, "Sam", Role.SUPERVISOR)
+    before = logbook.head()
     for change in (
         lambda: people.leave("Sam", "Sam", visit.at(1)),
         lambda: people.change_role("Sam", Role.AUDITOR, None, "Sam", visit.at(1)),
@@ -180,11 +180,11 @@ def test_no_site_is_left_without_a_supervisor(book: Logbook) -> None:
     ):
         with pytest.raises(LogbookError, match="Nobody else is supervisor of every site"):
             change()
-    join(book, KIM, "Kim", Role.SUPERVISOR, minute=2, sites=("Alder House",))
+    join(logbook, KIM, "Kim", Role.SUPERVISOR, minute=2, sites=("Alder House",))
     with pytest.raises(LogbookError, match="of every site"):
         people.leave("Sam", "Sam", visit.at(3))
-    assert book.entries()[before.seq].kind is EntryKind.PERSON_INVITED
-    join(book, Account("telegram", "3"), "Ada", Role.SUPERVISOR, minute=4)
+    assert logbook.entries()[before.seq].kind is EntryKind.PERSON_INVITED
+    join(logbook, Account("telegram", "3"), "Ada", Role.SUPERVISOR, minute=4)
     people.leave("Sam", "Sam", visit.at(5))
     people.leave("Kim", "Kim", visit.at(5))
     with pytest.raises(LogbookError, match="of every site"):
@@ -193,24 +193,24 @@ def test_no_site_is_left_without_a_supervisor(book: Logbook) -> None:
     assert people.person("Ada").gone
 
 
-def test_of_two_supervisors_of_one_site_one_may_go(book: Logbook) -> None:
-    people = People(book)
-    join(book, SAM, "Sam", Role.SUPERVISOR, sites=("Barn",))
-    join(book, KIM, "Kim", Role.SUPERVISOR, minute=1, sites=("Barn", "Mill"))
+def test_of_two_supervisors_of_one_site_one_may_go(logbook: Logbook) -> None:
+    people = People(logbook)
+    join(logbook, SAM, "Sam", Role.SUPERVISOR, sites=("Barn",))
+    join(logbook, KIM, "Kim", Role.SUPERVISOR, minute=1, sites=("Barn", "Mill"))
     people.leave("Sam", "Sam", visit.at(2))
     with pytest.raises(LogbookError, match="supervisor of Barn"):
         people.change_role("Kim", Role.SUPERVISOR, ("Mill",), "Kim", visit.at(3))
 
 
-def test_people_known_before_there_were_invites_stay_known(book: Logbook) -> None:
-    book.add_person("Ines", "caretaker", visit.at(0))
-    assert [(person.name, person.role, person.sites, person.gone) for person in book.people()] == [
-        ("Ines", "caretaker", (), False)
-    ]
+def test_people_known_before_there_were_invites_stay_known(logbook: Logbook) -> None:
+    logbook.add_person("Ines", "caretaker", visit.at(0))
+    assert [
+        (person.name, person.role, person.sites, person.gone) for person in logbook.people()
+    ] == [("Ines", "caretaker", (), False)]
 
 
-def test_a_group_is_bound_to_the_site_last_named(book: Logbook) -> None:
-    people = People(book)
+def test_a_group_is_bound_to_the_site_last_named(logbook: Logbook) -> None:
+    people = People(logbook)
     assert people.group_site("telegram/-9") is None
     people.bind_group("telegram/-9", "Alder House", "Mona", visit.at(0))
     people.bind_group("telegram/-9", "Barn", "Mona", visit.at(1))
@@ -218,81 +218,81 @@ def test_a_group_is_bound_to_the_site_last_named(book: Logbook) -> None:
 
 
 def test_strangers_are_remembered_for_a_day_and_never_in_the_logbook(
-    book: Logbook, path: Path
+    logbook: Logbook, path: Path
 ) -> None:
-    people = People(book)
+    people = People(logbook)
     attempts = StrangerAttempts(told=visit.at(0), tries=2, tried=visit.at(0))
     people.remember(SAM, attempts, visit.at(0))
     assert people.attempts(SAM) == attempts and people.attempts(KIM) == StrangerAttempts()
     people.remember(KIM, StrangerAttempts(told=visit.at(60 * 25)), visit.at(60 * 25))
     assert raw(path, "SELECT account FROM strangers") == [("telegram/815",)]
-    assert book.entries() == []
+    assert logbook.entries() == []
 
 
 # ---- handing over
 
 
-def test_a_round_is_handed_over_with_the_check_in_the_middle(book: Logbook) -> None:
-    join(book, SAM, "Sam", sites=("Alder House",))
-    join(book, KIM, "Kim", minute=1, sites=("Barn",))
-    book.add_door(visit.door(), "Mona", visit.at(2))
+def test_a_round_is_handed_over_with_the_check_in_the_middle(logbook: Logbook) -> None:
+    join(logbook, SAM, "Sam", sites=("Alder House",))
+    join(logbook, KIM, "Kim", minute=1, sites=("Barn",))
+    logbook.add_door(visit.door(), "Mona", visit.at(2))
     turn = visit.start(visit.door(), person="Sam", minute=3)
-    book.begin(SAM.talk, turn)
+    logbook.begin(SAM.talk, turn)
     turn = visit.answer(turn.check, "seals", visit.SOUND, 4)
-    book.keep(SAM.talk, "m1", turn)
-    moved = hand_over(book, "Sam", "Kim", "Sam", visit.at(5))
+    logbook.keep(SAM.talk, "m1", turn)
+    moved = hand_over(logbook, "Sam", "Kim", "Sam", visit.at(5))
     assert moved is not None and moved.person == "Kim" and set(moved.answers) == {"seals"}
-    assert book.position(SAM.talk) is None and book.position(KIM.talk) == moved
-    book.keep(KIM.talk, "m2", visit.answer(moved, "closer.shuts", visit.YES, 6))
+    assert logbook.position(SAM.talk) is None and logbook.position(KIM.talk) == moved
+    logbook.keep(KIM.talk, "m2", visit.answer(moved, "closer.shuts", visit.YES, 6))
     answered = [
-        entry.person for entry in book.entries(check="c1") if entry.kind is EntryKind.ANSWERED
+        entry.person for entry in logbook.entries(check="c1") if entry.kind is EntryKind.ANSWERED
     ]
     assert answered == ["Sam", "Kim"]
-    assert People(book).person("Kim").sites == ("Barn", "Alder House")
+    assert People(logbook).person("Kim").sites == ("Barn", "Alder House")
     assert any(
         "Handed over: the round of Sam to Kim, check c1" in line
-        for line in show_lines(book, width=200)
+        for line in show_lines(logbook, width=200)
     )
-    assert book.verify() == []
+    assert logbook.verify() == []
 
 
-def test_a_round_without_an_open_check_is_the_sites_alone(book: Logbook) -> None:
-    join(book, SAM, "Sam", sites=("Alder House",))
-    join(book, KIM, "Kim", minute=1)
-    assert hand_over(book, "Sam", "Kim", "Mona", visit.at(5)) is None
-    assert People(book).person("Kim").sites == ()
+def test_a_round_without_an_open_check_is_the_sites_alone(logbook: Logbook) -> None:
+    join(logbook, SAM, "Sam", sites=("Alder House",))
+    join(logbook, KIM, "Kim", minute=1)
+    assert hand_over(logbook, "Sam", "Kim", "Mona", visit.at(5)) is None
+    assert People(logbook).person("Kim").sites == ()
 
 
-def test_nothing_is_handed_to_who_cannot_take_it(book: Logbook) -> None:
-    join(book, SAM, "Sam")
-    join(book, KIM, "Kim", minute=1)
-    join(book, Account("telegram", "3"), "Ada", Role.AUDITOR, minute=2)
+def test_nothing_is_handed_to_who_cannot_take_it(logbook: Logbook) -> None:
+    join(logbook, SAM, "Sam")
+    join(logbook, KIM, "Kim", minute=1)
+    join(logbook, Account("telegram", "3"), "Ada", Role.AUDITOR, minute=2)
     for number, account, person in (("14", SAM, "Sam"), ("15", KIM, "Kim")):
-        book.add_door(visit.door(number), "Mona", visit.at(3))
-        book.begin(
+        logbook.add_door(visit.door(number), "Mona", visit.at(3))
+        logbook.begin(
             account.talk, visit.start(visit.door(number), id=f"c{number}", person=person, minute=4)
         )
-    before = book.head()
+    before = logbook.head()
     for taker, why in (
         ("Kim", "in the middle of door 15"),
         ("Ada", "may not check doors"),
         ("Sam", "already"),
     ):
         with pytest.raises(LogbookError, match=why):
-            hand_over(book, "Sam", taker, "Mona", visit.at(5))
-    assert book.head() == before and book.position(SAM.talk) is not None
+            hand_over(logbook, "Sam", taker, "Mona", visit.at(5))
+    assert logbook.head() == before and logbook.position(SAM.talk) is not None
 
 
-def test_everything_about_people_is_told_in_words(book: Logbook) -> None:
-    join(book, KIM, "Kim", Role.SUPERVISOR)
-    join(book, SAM, "Sam", sites=("Alder House",))
-    people = People(book)
+def test_everything_about_people_is_told_in_words(logbook: Logbook) -> None:
+    join(logbook, KIM, "Kim", Role.SUPERVISOR)
+    join(logbook, SAM, "Sam", sites=("Alder House",))
+    people = People(logbook)
     people.change_role("Sam", Role.SUPERVISOR, None, "Mona", visit.at(1))
     people.bind_group("telegram/-9", "Barn", "Sam", visit.at(2))
     invite = people.invite(CODE, Role.AUDITOR, (), 7, "Sam", visit.at(3), "Ada")
     people.withdraw_invite(invite.id, "Sam", visit.at(4))
     people.leave("Sam", "Mona", visit.at(5))
-    shown = "\n".join(show_lines(book, width=250))
+    shown = "\n".join(show_lines(logbook, width=250))
     assert "{" not in shown
     for words in (
         "Invited as caretaker, Alder House, until 2026-03-09 (invite",
@@ -323,5 +323,5 @@ def test_a_logbook_from_before_is_brought_up_to_date(
     raw(path, "SELECT name, role FROM people")
     with pytest.raises(sqlite3.OperationalError):
         raw(path, "SELECT * FROM invites")
-    with Logbook.open(path) as book:
-        assert book.verify() == [] and book.people() == []
+    with Logbook.open(path) as logbook:
+        assert logbook.verify() == [] and logbook.people() == []

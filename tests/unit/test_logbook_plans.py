@@ -20,24 +20,24 @@ from doorround.reports.summary import Frequency, report
 
 
 @pytest.fixture
-def book(tmp_path: Path) -> Iterator[Logbook]:
-    with Logbook.open(tmp_path / "logbook.db") as book:
-        book.add_person("Ines", "caretaker", visit.at(-6))
-        book.add_door(visit.door(), "Mona", visit.at(-5))
+def logbook(tmp_path: Path) -> Iterator[Logbook]:
+    with Logbook.open(tmp_path / "logbook.db") as logbook:
+        logbook.add_person("Ines", "caretaker", visit.at(-6))
+        logbook.add_door(visit.door(), "Mona", visit.at(-5))
         turn = visit.start(visit.door())
-        book.begin("chat", turn, "m0")
+        logbook.begin("chat", turn, "m0")
         turn = visit.answer(turn.check, "seals", visit.PAINTED, 1)
-        book.keep("chat", "m1", turn)
-        book.keep("chat", "m2", visit.close(turn.check, 2))
-        yield book
+        logbook.keep("chat", "m1", turn)
+        logbook.keep("chat", "m2", visit.close(turn.check, 2))
+        yield logbook
 
 
-def plan(book: Logbook, ask: Callable[[Logbook], object]) -> list[str]:
+def plan(logbook: Logbook, ask: Callable[[Logbook], object]) -> list[str]:
     """Steps of SQLite's plan for the very statements that a question runs."""
-    conn = book._db.conn
+    conn = logbook._db.conn
     asked = []
     conn.set_trace_callback(asked.append)
-    ask(book)
+    ask(logbook)
     conn.set_trace_callback(None)
     asked = [sql for sql in asked if sql.lstrip().upper().startswith(("SELECT", "INSERT"))]
     assert asked
@@ -45,37 +45,39 @@ def plan(book: Logbook, ask: Callable[[Logbook], object]) -> list[str]:
 
 
 AT_THE_DOOR: dict[str, Callable[[Logbook], object]] = {
-    "the door": lambda book: book.door("14"),
-    "the door in its building": lambda book: book.door("14", "Alder House", "East"),
-    "its last check": lambda book: book.last_check(visit.door()),
-    "its checks": lambda book: book.checks(visit.door()),
-    "a first visit": lambda book: book.first_visit(visit.door()),
-    "somebody's visits": lambda book: book.visits("Ines"),
-    "whose account": lambda book: People(book).behind(Account("telegram", "4711")),
-    "a person": lambda book: People(book).person("Ines"),
-    "a group's site": lambda book: People(book).group_site("telegram/-9"),
-    "a check": lambda book: book.check("c1"),
-    "answers in force": lambda book: book.answers("c1"),
-    "all answers": lambda book: book.answers_given("c1"),
-    "findings": lambda book: book.findings("c1"),
-    "entries of a door": lambda book: book.entries(door="14"),
-    "entries of a check": lambda book: book.entries(check="c1"),
-    "where a talk without a door stands": lambda book: book.door_search("chat"),
-    "where the talk stands": lambda book: book.position("chat"),
-    "a repeated message": lambda book: book.already("chat", "m1"),
-    "what may be due": lambda book: doors_due(book, Intervals(), date(2026, 3, 20), visit.at(0)),
-    "the next door of the walk": lambda book: next_door(
-        book, Intervals(), visit.door(), visit.at(0)
+    "the door": lambda logbook: logbook.door("14"),
+    "the door in its building": lambda logbook: logbook.door("14", "Alder House", "East"),
+    "its last check": lambda logbook: logbook.last_check(visit.door()),
+    "its checks": lambda logbook: logbook.checks(visit.door()),
+    "a first visit": lambda logbook: logbook.first_visit(visit.door()),
+    "somebody's visits": lambda logbook: logbook.visits("Ines"),
+    "whose account": lambda logbook: People(logbook).behind(Account("telegram", "4711")),
+    "a person": lambda logbook: People(logbook).person("Ines"),
+    "a group's site": lambda logbook: People(logbook).group_site("telegram/-9"),
+    "a check": lambda logbook: logbook.check("c1"),
+    "answers in force": lambda logbook: logbook.answers("c1"),
+    "all answers": lambda logbook: logbook.answers_given("c1"),
+    "findings": lambda logbook: logbook.findings("c1"),
+    "entries of a door": lambda logbook: logbook.entries(door="14"),
+    "entries of a check": lambda logbook: logbook.entries(check="c1"),
+    "where a talk without a door stands": lambda logbook: logbook.door_search("chat"),
+    "where the talk stands": lambda logbook: logbook.position("chat"),
+    "a repeated message": lambda logbook: logbook.already("chat", "m1"),
+    "what may be due": lambda logbook: doors_due(
+        logbook, Intervals(), date(2026, 3, 20), visit.at(0)
     ),
-    "whether something was said": lambda book: was_said(book, "nudge/Ines/2026-03-20"),
-    "when a summary went out last": lambda book: last_said(book, "summary/daily/Mona/"),
-    "a new check": lambda book: book.begin("other", visit.start(visit.door(), id="c2"), "m1"),
+    "the next door of the walk": lambda logbook: next_door(
+        logbook, Intervals(), visit.door(), visit.at(0)
+    ),
+    "whether something was said": lambda logbook: was_said(logbook, "nudge/Ines/2026-03-20"),
+    "when a summary went out last": lambda logbook: last_said(logbook, "summary/daily/Mona/"),
+    "a new check": lambda logbook: logbook.begin("other", visit.start(visit.door(), id="c2"), "m1"),
 }
 
 
 @pytest.mark.parametrize("question", AT_THE_DOOR)
-def test_no_question_at_the_door_reads_the_whole_logbook(book: Logbook, question: str) -> None:
-    steps = plan(book, AT_THE_DOOR[question])
+def test_no_question_at_the_door_reads_the_whole_logbook(logbook: Logbook, question: str) -> None:
+    steps = plan(logbook, AT_THE_DOOR[question])
     assert steps
     # sqlite_sequence holds one row a table, a virtual table the values inside one entry
     whole = [step for step in steps if step.startswith("SCAN") and "VIRTUAL TABLE" not in step]
@@ -87,32 +89,32 @@ def test_no_question_at_the_door_reads_the_whole_logbook(book: Logbook, question
     }
 
 
-def test_the_head_of_the_register_is_read_from_its_own_index(book: Logbook) -> None:
+def test_the_head_of_the_register_is_read_from_its_own_index(logbook: Logbook) -> None:
     assert "SEARCH entries USING INDEX entries_at_head_of_register" in plan(
-        book, Logbook.register_head
+        logbook, Logbook.register_head
     )
-    before = book.register_head()
+    before = logbook.register_head()
     assert len(before) == 64
-    book.add_door(visit.door("77"), "Mona", visit.at(5))
-    assert book.register_head() != before
+    logbook.add_door(visit.door("77"), "Mona", visit.at(5))
+    assert logbook.register_head() != before
 
 
 @pytest.mark.parametrize(
-    "ask", [Logbook.doors, lambda book: book._rows("SELECT * FROM last_checks")]
+    "ask", [Logbook.doors, lambda logbook: logbook._rows("SELECT * FROM last_checks")]
 )
 def test_the_register_is_read_by_the_names_of_its_doors(
-    book: Logbook, ask: Callable[[Logbook], object]
+    logbook: Logbook, ask: Callable[[Logbook], object]
 ) -> None:
-    whole = [step for step in plan(book, ask) if step.startswith("SCAN")]
+    whole = [step for step in plan(logbook, ask) if step.startswith("SCAN")]
     assert whole and not [step for step in whole if "entries" in step or " e" in step]
 
 
 @pytest.mark.parametrize("every", Frequency)
 def test_a_summary_reads_entries_of_the_kinds_that_it_tells_of(
-    book: Logbook, every: Frequency
+    logbook: Logbook, every: Frequency
 ) -> None:
     """Each through an index that holds no others: none walks the entries by their number."""
-    steps = plan(book, lambda book: report(book, Plan(), every, date(2026, 3, 20), None))
+    steps = plan(logbook, lambda logbook: report(logbook, Plan(), every, date(2026, 3, 20), None))
     walked = [step for step in steps if "PRIMARY KEY (rowid<?" in step and "visits" not in step]
     assert steps and [step for step in walked if not step.startswith("SEARCH v ")] == []
     assert not [

@@ -20,47 +20,47 @@ KITCHEN = door(number="107", floor="ground floor", place="kitchen corridor")
 
 
 @pytest.fixture
-def book(tmp_path: Path) -> Iterator[Logbook]:
+def logbook(tmp_path: Path) -> Iterator[Logbook]:
     """Doors 12 and 107; the repair of 12 waits for a look."""
-    with Logbook.open(tmp_path / "logbook.db", "Europe/London") as book:
+    with Logbook.open(tmp_path / "logbook.db", "Europe/London") as logbook:
         for name in ("Robin", "Kim"):
-            book.add_person(name, Role.CARETAKER, NOON)
+            logbook.add_person(name, Role.CARETAKER, NOON)
         for each in (CORRIDOR, KITCHEN):
-            book.add_door(each, "Mona", NOON)
-        walk(book, "c1", hinges__fixings="two screws missing")
-        mend(book)
-        yield book
+            logbook.add_door(each, "Mona", NOON)
+        walk(logbook, "c1", hinges__fixings="two screws missing")
+        mend(logbook)
+        yield logbook
 
 
 def test_one_repair_is_offered_with_its_door_and_begins_after_a_yes(
-    book: Logbook, tmp_path: Path
+    logbook: Logbook, tmp_path: Path
 ) -> None:
-    look = Look(book, tmp_path, "Robin")
+    look = Look(logbook, tmp_path, "Robin")
     asked = look.type("look at the repairs")
     assert asked[0].startswith("Look at the repair of door 12") and asked[0].endswith("Right?")
     assert look.talk.check is None
     look.type("yes")
     assert look.talk.check is not None and [each.defect for each in look.talk.check.repairs] == [
-        only(book).id
+        only(logbook).id
     ]
 
 
-def test_after_a_no_nothing_begins(book: Logbook, tmp_path: Path) -> None:
-    look = Look(book, tmp_path, "Robin")
+def test_after_a_no_nothing_begins(logbook: Logbook, tmp_path: Path) -> None:
+    look = Look(logbook, tmp_path, "Robin")
     assert look.type("look at the repairs", "no")[0].startswith("Not that, then.")
     assert look.talk.check is None
 
 
-def test_another_door_named_then_begins_a_whole_check(book: Logbook, tmp_path: Path) -> None:
-    look = Look(book, tmp_path, "Robin")
+def test_another_door_named_then_begins_a_whole_check(logbook: Logbook, tmp_path: Path) -> None:
+    look = Look(logbook, tmp_path, "Robin")
     look.type("look at the repairs", "107")
     assert look.talk.check is not None and not look.talk.check.repairs
 
 
-def test_of_several_repairs_one_is_chosen(book: Logbook, tmp_path: Path) -> None:
-    walk(book, "c2", at=KITCHEN, hinges__fixings="a screw missing")
-    mend(book)
-    look = Look(book, tmp_path, "Robin")
+def test_of_several_repairs_one_is_chosen(logbook: Logbook, tmp_path: Path) -> None:
+    walk(logbook, "c2", at=KITCHEN, hinges__fixings="a screw missing")
+    mend(logbook)
+    look = Look(logbook, tmp_path, "Robin")
     asked = look.type("look at the repairs")
     assert asked[0].startswith("Repairs to look at: door 12") and "or door 107" in asked[0]
     look.type("107")
@@ -77,18 +77,18 @@ def test_of_several_repairs_one_is_chosen(book: Logbook, tmp_path: Path) -> None
     ],
 )
 def test_a_door_is_named_for_a_look_as_it_is_for_a_check(
-    book: Logbook, tmp_path: Path, words: str
+    logbook: Logbook, tmp_path: Path, words: str
 ) -> None:
-    walk(book, "c2", at=KITCHEN, hinges__fixings="a screw missing")
-    mend(book)
-    look = Look(book, tmp_path, "Robin")
+    walk(logbook, "c2", at=KITCHEN, hinges__fixings="a screw missing")
+    mend(logbook)
+    look = Look(logbook, tmp_path, "Robin")
     look.type(words)
     check = look.talk.check
     assert check is not None and check.door.number == "107" and check.repairs
 
 
-def test_where_nothing_was_repaired_it_says_so(book: Logbook, tmp_path: Path) -> None:
-    look = Look(book, tmp_path, "Robin")
+def test_where_nothing_was_repaired_it_says_so(logbook: Logbook, tmp_path: Path) -> None:
+    look = Look(logbook, tmp_path, "Robin")
     said = look.type("look at door one oh seven")
     assert said == ["No repair at door 107 is waiting for a look."]
     look.type("look at door 12")
@@ -101,9 +101,9 @@ def test_where_nothing_was_repaired_it_says_so(book: Logbook, tmp_path: Path) ->
     "words", ["look at door 12", "Look at door one oh seven.", "look at the repairs"]
 )
 def test_at_an_open_check_it_is_told_how_and_the_question_stays(
-    book: Logbook, tmp_path: Path, words: str
+    logbook: Logbook, tmp_path: Path, words: str
 ) -> None:
-    look = Look(book, tmp_path, "Robin")
+    look = Look(logbook, tmp_path, "Robin")
     look.type("107", "all clear")
     before = look.talk.check
     assert before is not None
@@ -117,8 +117,8 @@ def test_at_an_open_check_it_is_told_how_and_the_question_stays(
     )
 
 
-def test_the_check_put_aside_for_a_look_goes_on_after_it(book: Logbook, tmp_path: Path) -> None:
-    look = Look(book, tmp_path, "Robin")
+def test_the_check_put_aside_for_a_look_goes_on_after_it(logbook: Logbook, tmp_path: Path) -> None:
+    look = Look(logbook, tmp_path, "Robin")
     look.type("107", "all clear", "another door", "look at door 12")
     assert look.talk.check is not None and look.talk.check.door.number == "12"
     look.to_the_summary()
@@ -138,8 +138,8 @@ def test_the_check_put_aside_for_a_look_goes_on_after_it(book: Logbook, tmp_path
     ],
 )
 def test_a_fault_told_in_such_words_is_no_question(
-    book: Logbook, tmp_path: Path, words: str
+    logbook: Logbook, tmp_path: Path, words: str
 ) -> None:
-    look = Look(book, tmp_path, "Robin")
+    look = Look(logbook, tmp_path, "Robin")
     look.type("107", "all clear")
     assert not any("not finished" in line for line in look.type(words))

@@ -118,13 +118,13 @@ def no_ear() -> RecognitionPipeline:
 
 
 @pytest.fixture
-def book(tmp_path: Path) -> Iterator[Logbook]:
-    with Logbook.open(tmp_path / "logbook.db", "Europe/London") as book:
-        yield book
+def logbook(tmp_path: Path) -> Iterator[Logbook]:
+    with Logbook.open(tmp_path / "logbook.db", "Europe/London") as logbook:
+        yield logbook
 
 
-def talk(book: Logbook, tmp_path: Path) -> Talk:
-    return Talk("chat", "Robin", book, UNDERSTANDING, no_ear, tmp_path, checklist=CHECKLIST)
+def talk(logbook: Logbook, tmp_path: Path) -> Talk:
+    return Talk("chat", "Robin", logbook, UNDERSTANDING, no_ear, tmp_path, checklist=CHECKLIST)
 
 
 def say(one: Talk, *texts: str, start: int = 0) -> list[str]:
@@ -135,35 +135,39 @@ def say(one: Talk, *texts: str, start: int = 0) -> list[str]:
     return said
 
 
-def test_the_first_door_of_all_is_added_and_its_check_begins(book: Logbook, tmp_path: Path) -> None:
+def test_the_first_door_of_all_is_added_and_its_check_begins(
+    logbook: Logbook, tmp_path: Path
+) -> None:
     assert "new door" in NO_DOORS
-    assert say(talk(book, tmp_path), "new door 12", "hall", "yes", start=1)[-1] == "Door 12: hall."
-    assert [entry.kind for entry in book.entries()] == [
+    assert (
+        say(talk(logbook, tmp_path), "new door 12", "hall", "yes", start=1)[-1] == "Door 12: hall."
+    )
+    assert [entry.kind for entry in logbook.entries()] == [
         EntryKind.DOOR_ADDED,
         EntryKind.CHECK_STARTED,
     ]
-    assert book.entries()[0].person == "Robin"
-    assert book.position("chat") is not None and book.door_search("chat") is None
+    assert logbook.entries()[0].person == "Robin"
+    assert logbook.position("chat") is not None and logbook.door_search("chat") is None
 
 
 def test_it_goes_on_after_a_restart_and_a_message_twice_adds_once(
-    book: Logbook, tmp_path: Path
+    logbook: Logbook, tmp_path: Path
 ) -> None:
-    book.add_door(MILL, "Mona", MORNING)
-    say(talk(book, tmp_path), "new door 14", "first floor, hall")
-    one = talk(book, tmp_path)
+    logbook.add_door(MILL, "Mona", MORNING)
+    say(talk(logbook, tmp_path), "new door 14", "first floor, hall")
+    one = talk(logbook, tmp_path)
     first = one.take(Incoming("m9", text="yes"), MORNING)
-    again = talk(book, tmp_path).take(Incoming("m9", text="yes"), MORNING)
+    again = talk(logbook, tmp_path).take(Incoming("m9", text="yes"), MORNING)
     assert again.say == first.say
-    assert [door.number for door in book.doors()] == ["12", "14"]
+    assert [door.number for door in logbook.doors()] == ["12", "14"]
 
 
 def test_a_door_that_came_meanwhile_or_was_retired_is_not_added_twice(
-    book: Logbook, tmp_path: Path
+    logbook: Logbook, tmp_path: Path
 ) -> None:
-    book.add_door(MILL, "Mona", MORNING)
-    say(talk(book, tmp_path), "new door 14", "hall")
-    book.add_door(MILL.model_copy(update={"number": "14"}), "Mona", MORNING)
-    [told] = say(talk(book, tmp_path), "yes", start=5)
+    logbook.add_door(MILL, "Mona", MORNING)
+    say(talk(logbook, tmp_path), "new door 14", "hall")
+    logbook.add_door(MILL.model_copy(update={"number": "14"}), "Mona", MORNING)
+    [told] = say(talk(logbook, tmp_path), "yes", start=5)
     assert "Door 14 (Yard, Mill) is in the register already." in told
-    assert book.position("chat") is None
+    assert logbook.position("chat") is None

@@ -24,30 +24,30 @@ def note(home):
 
 
 def test_the_last_entry_is_noted_and_the_line_follows_it(home):
-    with Logbook.open(home / "logbook.db") as book:
+    with Logbook.open(home / "logbook.db") as logbook:
         for minute in range(3):
-            book.note_alone("more", "Sam", visit.at(90 + minute))
+            logbook.note_alone("more", "Sam", visit.at(90 + minute))
             [line] = note(home).read_text().splitlines()
-            assert line.split()[:2] == [str(book.head().seq), book.head().hash]
-            with book.writing():
-                book._rows("SELECT 1")
-        assert list(noted_faults(book)) == []
+            assert line.split()[:2] == [str(logbook.head().seq), logbook.head().hash]
+            with logbook.writing():
+                logbook._rows("SELECT 1")
+        assert list(noted_faults(logbook)) == []
     assert note(home).stat().st_mode & 0o077 == 0
 
 
 def test_nothing_is_noted_of_what_was_rolled_back(home):
     before = note(home).read_bytes()
-    with Logbook.open(home / "logbook.db") as book:
-        with pytest.raises(ZeroDivisionError), book.writing():
-            book.note_alone("never", "Sam", visit.at(90))
+    with Logbook.open(home / "logbook.db") as logbook:
+        with pytest.raises(ZeroDivisionError), logbook.writing():
+            logbook.note_alone("never", "Sam", visit.at(90))
             raise ZeroDivisionError
         assert note(home).read_bytes() == before
-        with book.writing():
-            book.note_alone("kept", "Sam", visit.at(91))
-            with pytest.raises(ZeroDivisionError), book.writing():
-                book.note_alone("never", "Sam", visit.at(92))
+        with logbook.writing():
+            logbook.note_alone("kept", "Sam", visit.at(91))
+            with pytest.raises(ZeroDivisionError), logbook.writing():
+                logbook.note_alone("never", "Sam", visit.at(92))
                 raise ZeroDivisionError
-        assert list(noted_faults(book)) == []
+        assert list(noted_faults(logbook)) == []
 
 
 def test_an_end_cut_off_with_the_count_set_back_is_told_without_a_line_noted_elsewhere(
@@ -70,9 +70,9 @@ def test_a_chain_made_anew_is_told(verify, home):
 
 def test_an_older_copy_in_its_place_is_told_and_stays_told(verify, home, tmp_path):
     place, _ = back_up(home, tmp_path / "backups", visit.at(90))
-    with Logbook.open(home / "logbook.db") as book:
-        book.note_alone("signed off", "Sam", visit.at(95))
-        gone = book.head().seq
+    with Logbook.open(home / "logbook.db") as logbook:
+        logbook.note_alone("signed off", "Sam", visit.at(95))
+        gone = logbook.head().seq
     for path in home.glob("logbook.db*"):
         path.unlink()
     shutil.copy(place / "logbook.db", home / "logbook.db")
@@ -80,18 +80,18 @@ def test_an_older_copy_in_its_place_is_told_and_stays_told(verify, home, tmp_pat
     assert code == 1 and f"entry {gone} stood here and is gone" in said
     with pytest.raises(LogbookError, match="is not as it was kept"):
         back_up(home, tmp_path / "backups", visit.at(96))
-    with Logbook.open(home / "logbook.db") as book:
+    with Logbook.open(home / "logbook.db") as logbook:
         for minute in range(3):
-            book.note_alone("another", "Sam", visit.at(97 + minute))
+            logbook.note_alone("another", "Sam", visit.at(97 + minute))
     code, said = verify()
     assert code == 1 and f"entry {gone} is not the one that stood here" in said
     assert len(note(home).read_text().splitlines()) == 2
 
 
 def test_a_write_ahead_log_taken_away_is_told(verify, home):
-    with Logbook.open(home / "logbook.db") as book:
-        book._db.conn.execute("PRAGMA wal_checkpoint(TRUNCATE)")
-        book.note_alone("in the write-ahead log only", "Sam", visit.at(90))
+    with Logbook.open(home / "logbook.db") as logbook:
+        logbook._db.conn.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+        logbook.note_alone("in the write-ahead log only", "Sam", visit.at(90))
         copy = home.parent / "copy"
         shutil.copytree(home, copy)
     (copy / "logbook.db-wal").unlink()
@@ -107,15 +107,15 @@ def test_a_note_that_was_altered_is_told(verify, home, content):
     code, said = verify()
     assert code == 1 and "logbook.noted, where the last entry is noted, was altered: line 1" in said
     assert "whether any are gone from the end is not shown" in said
-    with Logbook.open(home / "logbook.db") as book:
-        book.note_alone("more", "Sam", visit.at(95))
+    with Logbook.open(home / "logbook.db") as logbook:
+        logbook.note_alone("more", "Sam", visit.at(95))
     assert verify()[0] == (1 if content else 0)
 
 
 def test_a_note_that_is_behind_is_right(verify, home):
     before = note(home).read_bytes()
-    with Logbook.open(home / "logbook.db") as book:
-        book.note_alone("before the power went", "Sam", visit.at(95))
+    with Logbook.open(home / "logbook.db") as logbook:
+        logbook.note_alone("before the power went", "Sam", visit.at(95))
     note(home).write_bytes(before)
     assert verify()[0] == 0
 
@@ -124,9 +124,9 @@ def test_a_note_that_is_gone_is_told_and_stays_told(verify, home):
     note(home).unlink()
     code, said = verify()
     assert code == 1 and "logbook.noted, where the last entry is noted, is gone" in said
-    with Logbook.open(home / "logbook.db") as book:
+    with Logbook.open(home / "logbook.db") as logbook:
         assert not note(home).exists()
-        book.note_alone("more", "Sam", visit.at(95))
+        logbook.note_alone("more", "Sam", visit.at(95))
     code, said = verify()
     assert code == 1 and "was gone and was begun anew" in said
 
@@ -147,8 +147,8 @@ def test_a_backup_has_a_note_of_its_own(verify, home, tmp_path, monkeypatch):
         shutil.copytree(tmp_path / "backups" / folder, place / folder)
     monkeypatch.setenv("DOORROUND_HOME", str(place))
     assert verify()[0] == 0
-    with Logbook.open(place / "logbook.db") as book:
-        book.note_alone("more", "Sam", visit.at(95))
+    with Logbook.open(place / "logbook.db") as logbook:
+        logbook.note_alone("more", "Sam", visit.at(95))
     assert verify()[0] == 0
 
 
@@ -178,9 +178,9 @@ def test_every_command_that_opens_a_cut_logbook_says_so(verify, home):
 def test_a_note_that_cannot_be_written_stops_no_turn(home):
     note(home).unlink()
     note(home).mkdir()
-    with Logbook.open(home / "logbook.db") as book:
-        book.note_alone("kept all the same", "Sam", visit.at(95))
-        assert book.verify() == []
+    with Logbook.open(home / "logbook.db") as logbook:
+        logbook.note_alone("kept all the same", "Sam", visit.at(95))
+        assert logbook.verify() == []
     note(home).rmdir()
 
 
@@ -210,9 +210,9 @@ def test_verify_tells_what_it_cannot_know(verify, home):
 
 def test_a_chain_made_anew_and_broken_later_is_not_said_to_stand_up_to_there(verify, home):
     noted = note(home).read_bytes()
-    with Logbook.open(home / "logbook.db") as book:
-        book.note_alone("later", "Sam", visit.at(95))
-        last = book.head().seq
+    with Logbook.open(home / "logbook.db") as logbook:
+        logbook.note_alone("later", "Sam", visit.at(95))
+        last = logbook.head().seq
     note(home).write_bytes(noted)
     unguarded(
         home,
@@ -237,8 +237,8 @@ def test_a_chain_and_its_note_made_anew_do_not_agree_with_a_backup(
     (tmp_path / "backups" / "2026-01-01T000000Z").mkdir()
     (tmp_path / "backups" / "2026-01-01T000000Z" / "logbook.db").write_bytes(b"unreadable")
     monkeypatch.setenv("DOORROUND_BACKUPS", str(tmp_path / "backups"))
-    with Logbook.open(home / "logbook.db") as book:
-        book.note_alone("later", "Sam", visit.at(95))
+    with Logbook.open(home / "logbook.db") as logbook:
+        logbook.note_alone("later", "Sam", visit.at(95))
     assert verify()[0] == 0
     unguarded(home, "UPDATE entries SET person = 'Nobody' WHERE seq = 2", chain_anew)
     note(home).unlink()

@@ -68,19 +68,19 @@ def test_a_new_line_in_a_number_is_refused_and_not_made_another_number() -> None
 @pytest.mark.parametrize("written", ["12", " 12 ", "１２", "12\u200b", "12\n"])
 def test_a_number_written_otherwise_is_the_same_door(written: str, tmp_path: Path) -> None:
     assert plain_number(written) == "12"
-    with Logbook.open(tmp_path / "logbook.db") as book:
-        book.add_door(Door(number="12", site="Yard"), "Kim", NOW)
+    with Logbook.open(tmp_path / "logbook.db") as logbook:
+        logbook.add_door(Door(number="12", site="Yard"), "Kim", NOW)
         with pytest.raises(DoorExistsError, match=r"Door 12 \(Yard\) is in the register already"):
-            book.add_door(Door(number=written, site="Yard"), "Kim", NOW)
-        assert book.door(written).number == "12"
-        book.add_door(Door(number="12a", site="Yard"), "Kim", NOW)
-        assert book.door("12A").number == "12a"
+            logbook.add_door(Door(number=written, site="Yard"), "Kim", NOW)
+        assert logbook.door(written).number == "12"
+        logbook.add_door(Door(number="12a", site="Yard"), "Kim", NOW)
+        assert logbook.door("12A").number == "12a"
         with pytest.raises(DoorExistsError, match=r"Door 12a \(Yard\)"):
-            book.add_door(Door(number="１２A", site="Yard"), "Kim", NOW)
+            logbook.add_door(Door(number="１２A", site="Yard"), "Kim", NOW)
 
 
 def test_a_door_of_an_earlier_version_with_odd_signs_stays_readable(tmp_path: Path) -> None:
-    with Logbook.open(tmp_path / "logbook.db") as book:
+    with Logbook.open(tmp_path / "logbook.db") as logbook:
         for number in ("1\n2", " 7 ", "\u202e9"):
             old = Door(number=number, place="\x1b[31mred")
             entry = Entry(
@@ -90,15 +90,15 @@ def test_a_door_of_an_earlier_version_with_odd_signs_stays_readable(tmp_path: Pa
                 door=number,
                 body=old.model_dump(mode="json"),
             )
-            with book.writing():
-                book._enter([entry])
-        assert {door.number for door in book.doors()} == {"1\n2", " 7 ", "\u202e9"}
-        assert book.door("7").number == " 7 " and book.door("1\n2").place == "\x1b[31mred"
+            with logbook.writing():
+                logbook._enter([entry])
+        assert {door.number for door in logbook.doors()} == {"1\n2", " 7 ", "\u202e9"}
+        assert logbook.door("7").number == " 7 " and logbook.door("1\n2").place == "\x1b[31mred"
         with pytest.raises(UnknownDoorError):
-            book.door("9")
-        assert book.change_door(Door(number=" 7 ", place="by the lift"), "Kim", NOW, "cleaned") == (
-            "place",
-        )
+            logbook.door("9")
+        assert logbook.change_door(
+            Door(number=" 7 ", place="by the lift"), "Kim", NOW, "cleaned"
+        ) == ("place",)
 
 
 @given(st.text())
@@ -123,11 +123,11 @@ def test_no_command_prints_such_a_place_raw_or_takes_it(tmp_path: Path) -> None:
     for words in (["doors", "add", "1\u202e2"], ["doors", "add", "12", "--set", "place=\x1b[2J"]):
         refused = CliRunner().invoke(app, words, env=env)
         assert refused.exit_code == 2 and "cannot be seen (U+" in refused.output
-    with Logbook.open(tmp_path / "logbook.db") as book:
+    with Logbook.open(tmp_path / "logbook.db") as logbook:
         old = Door(number="12", place="by the \x1b[2J\u202elift", building="B\x07")
         body = old.model_dump(mode="json")
-        with book.writing():
-            book._enter(
+        with logbook.writing():
+            logbook._enter(
                 [
                     Entry(
                         kind=EntryKind.DOOR_ADDED,

@@ -23,7 +23,7 @@ def test_the_text_of_a_grammar_is_written_for_an_engine_that_asks_for_it_and_onc
     written = []
     write = GrammarSet.write_jsgf
     monkeypatch.setattr(
-        GrammarSet, "write_jsgf", lambda book, body: written.append(body) or write(book, body)
+        GrammarSet, "write_jsgf", lambda logbook, body: written.append(body) or write(logbook, body)
     )
     allowed = grammar_now(Interpreter(UNDERSTANDING.grammar_set), there("seals"))
     assert said_in(allowed).accepts(["painted", "over"]) and not written

@@ -24,11 +24,11 @@ DAY = timedelta(days=1)
 
 
 @pytest.fixture
-def book(tmp_path: Path) -> Iterator[Logbook]:
-    with Logbook.open(tmp_path / "logbook.db") as book:
-        book.add_person("Ines", "caretaker", visit.at(-6))
-        book.add_door(visit.door(), "Mona", visit.at(-5))
-        yield book
+def logbook(tmp_path: Path) -> Iterator[Logbook]:
+    with Logbook.open(tmp_path / "logbook.db") as logbook:
+        logbook.add_person("Ines", "caretaker", visit.at(-6))
+        logbook.add_door(visit.door(), "Mona", visit.at(-5))
+        yield logbook
 
 
 @pytest.fixture
@@ -44,51 +44,53 @@ def record(folder: Path, sound: bytes) -> str:
     return hash
 
 
-def check(book: Logbook, id: str, hash: str, stage: Stage | None, minute: float = 0) -> None:
+def check(logbook: Logbook, id: str, hash: str, stage: Stage | None, minute: float = 0) -> None:
     """A check with one spoken answer; closed, where a stage is given, a minute after it."""
     turn = visit.start(visit.door(), id=id, minute=minute)
-    book.begin(f"chat {id}", turn)
+    logbook.begin(f"chat {id}", turn)
     turn = visit.answer(turn.check, "seals", visit.SOUND, minute)
     spoken = turn.enter[0].model_copy(update={"body": {**turn.enter[0].body, "audio_sha256": hash}})
-    book.keep(f"chat {id}", None, Turn(turn.check, (), (spoken,)))
+    logbook.keep(f"chat {id}", None, Turn(turn.check, (), (spoken,)))
     if stage is not None:
-        book.keep(f"chat {id}", None, visit.close(turn.check, minute + 1, stage))
+        logbook.keep(f"chat {id}", None, visit.close(turn.check, minute + 1, stage))
 
 
 def test_a_signed_checks_recording_goes_on_the_day_and_its_hash_stays(
-    book: Logbook, folder: Path
+    logbook: Logbook, folder: Path
 ) -> None:
     hash = record(folder, b"seals fine")
-    check(book, "c1", hash, Stage.SIGNED)
+    check(logbook, "c1", hash, Stage.SIGNED)
     signed = visit.at(1)
     assert tidy_recordings(
-        book, folder, 30, signed + 30 * DAY - timedelta(seconds=1)
+        logbook, folder, 30, signed + 30 * DAY - timedelta(seconds=1)
     ).too_young == (hash,)
     assert (folder / hash).is_file()
-    assert tidy_recordings(book, folder, 30, signed + 30 * DAY).delete == (hash,)
+    assert tidy_recordings(logbook, folder, 30, signed + 30 * DAY).delete == (hash,)
     assert not (folder / hash).exists()
-    assert book.answers("c1")[0].audio_sha256 == hash
-    assert book.entries()[-1].body == {"deleted": [hash], "days": 30}
-    assert book.verify() == []
+    assert logbook.answers("c1")[0].audio_sha256 == hash
+    assert logbook.entries()[-1].body == {"deleted": [hash], "days": 30}
+    assert logbook.verify() == []
 
 
 @pytest.mark.parametrize("stage", [None, Stage.CANCELLED])
-def test_nothing_unsigned_is_ever_deleted(book: Logbook, folder: Path, stage: Stage | None) -> None:
+def test_nothing_unsigned_is_ever_deleted(
+    logbook: Logbook, folder: Path, stage: Stage | None
+) -> None:
     hash = record(folder, b"seals fine")
     loose = record(folder, b"not understood")
     (folder / "notes.txt").write_text("no recording")
-    check(book, "c1", hash, stage)
-    before = book.head()
-    done = tidy_recordings(book, folder, 1, visit.at(0) + 9999 * DAY)
+    check(logbook, "c1", hash, stage)
+    before = logbook.head()
+    done = tidy_recordings(logbook, folder, 1, visit.at(0) + 9999 * DAY)
     assert done.delete == () and set(done.unsigned) == {hash, loose}
-    assert len(list(folder.iterdir())) == 3 and book.head() == before
+    assert len(list(folder.iterdir())) == 3 and logbook.head() == before
 
 
-def test_a_recording_of_two_checks_waits_for_both(book: Logbook, folder: Path) -> None:
+def test_a_recording_of_two_checks_waits_for_both(logbook: Logbook, folder: Path) -> None:
     hash = record(folder, b"seals fine")
-    check(book, "c1", hash, Stage.SIGNED)
-    check(book, "c2", hash, None, minute=5)
-    assert tidy_recordings(book, folder, 1, visit.at(0) + 99 * DAY).unsigned == (hash,)
+    check(logbook, "c1", hash, Stage.SIGNED)
+    check(logbook, "c2", hash, None, minute=5)
+    assert tidy_recordings(logbook, folder, 1, visit.at(0) + 99 * DAY).unsigned == (hash,)
 
 
 def test_the_later_signature_counts() -> None:
@@ -106,33 +108,35 @@ def test_recordings_are_kept_for_one_day_at_least(days: int) -> None:
         plan_tidying([], [], days, visit.at(0))
 
 
-def test_a_dry_run_deletes_and_enters_nothing(book: Logbook, folder: Path) -> None:
+def test_a_dry_run_deletes_and_enters_nothing(logbook: Logbook, folder: Path) -> None:
     hash = record(folder, b"seals fine")
-    check(book, "c1", hash, Stage.SIGNED)
-    before = book.head()
-    assert tidy_recordings(book, folder, 1, visit.at(0) + 99 * DAY, dry_run=True).delete == (hash,)
-    assert (folder / hash).is_file() and book.head() == before
+    check(logbook, "c1", hash, Stage.SIGNED)
+    before = logbook.head()
+    assert tidy_recordings(logbook, folder, 1, visit.at(0) + 99 * DAY, dry_run=True).delete == (
+        hash,
+    )
+    assert (folder / hash).is_file() and logbook.head() == before
 
 
 def test_a_stop_between_entry_and_deletion_is_made_good_without_a_second_entry(
-    book: Logbook, folder: Path
+    logbook: Logbook, folder: Path
 ) -> None:
     hash = record(folder, b"seals fine")
-    check(book, "c1", hash, Stage.SIGNED)
-    tidy_recordings(book, folder, 1, visit.at(0) + 99 * DAY)
+    check(logbook, "c1", hash, Stage.SIGNED)
+    tidy_recordings(logbook, folder, 1, visit.at(0) + 99 * DAY)
     record(folder, b"seals fine")
-    before = book.head()
-    assert tidy_recordings(book, folder, 1, visit.at(0) + 100 * DAY).delete == (hash,)
-    assert not (folder / hash).exists() and book.head() == before
+    before = logbook.head()
+    assert tidy_recordings(logbook, folder, 1, visit.at(0) + 100 * DAY).delete == (hash,)
+    assert not (folder / hash).exists() and logbook.head() == before
 
 
 def test_ones_own_data_is_all_that_is_ones_own_and_nothing_of_others(
-    book: Logbook, folder: Path
+    logbook: Logbook, folder: Path
 ) -> None:
     hash = record(folder, b"seals fine")
-    check(book, "c1", hash, Stage.SIGNED)
-    tidy_recordings(book, folder, 1, visit.at(0) + 99 * DAY, by="Mona")
-    given = json.loads(json.dumps(own_data(book, "Ines", folder, visit.at(9))))
+    check(logbook, "c1", hash, Stage.SIGNED)
+    tidy_recordings(logbook, folder, 1, visit.at(0) + 99 * DAY, by="Mona")
+    given = json.loads(json.dumps(own_data(logbook, "Ines", folder, visit.at(9))))
     assert given["about"]["name"] == "Ines" and given["about"]["role"] == "caretaker"
     assert {entry["person"] for entry in given["entries"]} == {"Ines"}
     assert [entry["kind"] for entry in given["entries"]] == [
@@ -143,13 +147,13 @@ def test_ones_own_data_is_all_that_is_ones_own_and_nothing_of_others(
     ]
     assert given["recordings"] == [{"sha256": hash, "stored": False, "deleted_as_set": True}]
     with pytest.raises(UnknownPersonError):
-        own_data(book, "Nobody", folder, visit.at(9))
+        own_data(logbook, "Nobody", folder, visit.at(9))
 
 
-def test_what_others_did_to_a_person_is_theirs_too(book: Logbook, folder: Path) -> None:
+def test_what_others_did_to_a_person_is_theirs_too(logbook: Logbook, folder: Path) -> None:
     from doorround.domain.people import Role
     from doorround.logbook.people import People
 
-    People(book).change_role("Ines", Role.AUDITOR, (), "Mona", visit.at(3))
-    kinds = [entry["kind"] for entry in own_data(book, "Ines", folder, visit.at(9))["entries"]]
+    People(logbook).change_role("Ines", Role.AUDITOR, (), "Mona", visit.at(3))
+    kinds = [entry["kind"] for entry in own_data(logbook, "Ines", folder, visit.at(9))["entries"]]
     assert kinds == ["person added", EntryKind.ROLE_CHANGED]

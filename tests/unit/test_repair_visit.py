@@ -33,21 +33,21 @@ LATER = NOON + timedelta(days=1)
 
 
 @pytest.fixture
-def book(tmp_path: Path) -> Iterator[Logbook]:
+def logbook(tmp_path: Path) -> Iterator[Logbook]:
     """Door 12 was checked: two screws of the hinges are missing. Kim has replaced them."""
-    with Logbook.open(tmp_path / "logbook.db", "Europe/London") as book:
+    with Logbook.open(tmp_path / "logbook.db", "Europe/London") as logbook:
         for name in ("Robin", "Kim"):
-            book.add_person(name, Role.CARETAKER, NOON)
-        book.add_door(CORRIDOR, "Mona", NOON)
-        walk(book, "c1", hinges__fixings="two screws missing")
-        mend(book)
-        yield book
+            logbook.add_person(name, Role.CARETAKER, NOON)
+        logbook.add_door(CORRIDOR, "Mona", NOON)
+        walk(logbook, "c1", hinges__fixings="two screws missing")
+        mend(logbook)
+        yield logbook
 
 
-def mend(book: Logbook) -> None:
-    [defect] = read_defects(book, Targets()).open
+def mend(logbook: Logbook) -> None:
+    [defect] = read_defects(logbook, Targets()).open
     act(
-        book,
+        logbook,
         defect,
         DeedKind.MADE_GOOD,
         "Kim",
@@ -57,26 +57,26 @@ def mend(book: Logbook) -> None:
     )
 
 
-def only(book: Logbook) -> Defect:
-    [defect] = read_defects(book, Targets()).all.values()
+def only(logbook: Logbook) -> Defect:
+    [defect] = read_defects(logbook, Targets()).all.values()
     return defect
 
 
 class Look:
     """A look, typed on a talk of its own."""
 
-    def __init__(self, book: Logbook, folder: Path, person: str) -> None:
+    def __init__(self, logbook: Logbook, folder: Path, person: str) -> None:
         self.count = 0
         self.talk = Talk(
             f"talk of {person}",
             person,
-            book,
+            logbook,
             UNDERSTANDING,
             lambda: pytest.fail("nothing is to be heard here"),
             folder,
             checklist=CHECKLIST,
             intervals=Plan().intervals,
-            answers=QueryHandler(book, Plan()).say,
+            answers=QueryHandler(logbook, Plan()).say,
         )
 
     def type(self, *lines: str) -> list[str]:
@@ -100,9 +100,9 @@ class Look:
 
 
 def test_a_look_asks_only_the_parts_repaired_and_how_the_door_closes(
-    book: Logbook, tmp_path: Path
+    logbook: Logbook, tmp_path: Path
 ) -> None:
-    look = Look(book, tmp_path, "Robin")
+    look = Look(logbook, tmp_path, "Robin")
     begun = look.type("look at door 12")
     assert any("hinges: two screws missing" in line or "screws" in line for line in begun)
     asked, said = look.to_the_summary()
@@ -111,42 +111,42 @@ def test_a_look_asks_only_the_parts_repaired_and_how_the_door_closes(
 
 
 def test_signed_it_closes_the_repair_and_is_an_entry_with_who_looked(
-    book: Logbook, tmp_path: Path
+    logbook: Logbook, tmp_path: Path
 ) -> None:
-    look = Look(book, tmp_path, "Robin")
-    look.type(f"look at defect {only(book).id}")
+    look = Look(logbook, tmp_path, "Robin")
+    look.type(f"look at defect {only(logbook).id}")
     look.to_the_summary()
     said = look.type("finish check")
     assert said[0].startswith("Signed. Door 12: Put right: ")
-    defect = only(book)
+    defect = only(logbook)
     assert defect.state is State.CLOSED and defect.ended_by == "Kim"
     last = defect.deeds[-1]
     assert (last.kind, last.person, last.same) == (DeedKind.LOOKED_AT, "Robin", False)
-    assert any("Look at repairs signed" in line for line in show_lines(book, EntryFilter()))
-    assert book.verify() == []
+    assert any("Look at repairs signed" in line for line in show_lines(logbook, EntryFilter()))
+    assert logbook.verify() == []
 
 
-def test_the_same_person_may_look_and_the_entry_says_so(book: Logbook, tmp_path: Path) -> None:
-    look = Look(book, tmp_path, "Kim")
+def test_the_same_person_may_look_and_the_entry_says_so(logbook: Logbook, tmp_path: Path) -> None:
+    look = Look(logbook, tmp_path, "Kim")
     look.type("look at door 12")
     look.to_the_summary()
     assert "You repaired this yourself" in look.type("finish check")[1]
-    assert only(book).deeds[-1].same
+    assert only(logbook).deeds[-1].same
 
 
-def test_what_is_still_wrong_opens_it_again(book: Logbook, tmp_path: Path) -> None:
-    look = Look(book, tmp_path, "Robin")
+def test_what_is_still_wrong_opens_it_again(logbook: Logbook, tmp_path: Path) -> None:
+    look = Look(logbook, tmp_path, "Robin")
     look.type("look at door 12")
     _, said = look.to_the_summary(hinges__fixings="two screws missing")
     assert any("Not seen to be put right" in line for line in said)
     look.type("finish check")
-    defect = only(book)
+    defect = only(logbook)
     assert (defect.state, defect.reopened) == (State.OPEN, 1)
 
 
 @pytest.mark.parametrize("answer", ["cannot check", "skip"])
-def test_what_was_not_seen_still_waits(book: Logbook, tmp_path: Path, answer: str) -> None:
-    look = Look(book, tmp_path, "Robin")
+def test_what_was_not_seen_still_waits(logbook: Logbook, tmp_path: Path, answer: str) -> None:
+    look = Look(logbook, tmp_path, "Robin")
     look.type("look at door 12")
     for _ in range(12):
         check = look.talk.check
@@ -155,41 +155,41 @@ def test_what_was_not_seen_still_waits(book: Logbook, tmp_path: Path, answer: st
         look.type(answer if check.open == "hinges.fixings" else PASSES[check.open])
     said = look.type("finish check")
     assert any("Still waiting for a look" in line for line in said)
-    assert only(book).state is State.MADE_GOOD
+    assert only(logbook).state is State.MADE_GOOD
 
 
 def test_a_look_is_no_check_it_moves_no_due_date_and_is_no_attempt(
-    book: Logbook, tmp_path: Path
+    logbook: Logbook, tmp_path: Path
 ) -> None:
-    before = door_statuses(book)
-    look = Look(book, tmp_path, "Robin")
+    before = door_statuses(logbook)
+    look = Look(logbook, tmp_path, "Robin")
     look.type("look at door 12")
     look.to_the_summary()
     look.type("finish check")
-    assert door_statuses(book) == before and before[0].tries == 0
-    assert len(signed_checks(book)) == 1
-    assert "Robin looked at 1 repair: 1 put right" in door_report(book, book.doors())
+    assert door_statuses(logbook) == before and before[0].tries == 0
+    assert len(signed_checks(logbook)) == 1
+    assert "Robin looked at 1 repair: 1 put right" in door_report(logbook, logbook.doors())
 
 
-def test_a_fault_of_another_part_may_be_told_at_a_look(book: Logbook, tmp_path: Path) -> None:
-    look = Look(book, tmp_path, "Robin")
+def test_a_fault_of_another_part_may_be_told_at_a_look(logbook: Logbook, tmp_path: Path) -> None:
+    look = Look(logbook, tmp_path, "Robin")
     look.type("look at door 12", "the glass is cracked", "yes")
     look.to_the_summary()
     look.type("finish check")
-    found = read_defects(book, Targets())
+    found = read_defects(logbook, Targets())
     assert [each.finding.component for each in found.open] == ["glass"]
 
 
-def test_without_a_repair_there_is_nothing_to_look_at(book: Logbook, tmp_path: Path) -> None:
-    look = Look(book, tmp_path, "Robin")
+def test_without_a_repair_there_is_nothing_to_look_at(logbook: Logbook, tmp_path: Path) -> None:
+    look = Look(logbook, tmp_path, "Robin")
     assert look.type("look at door 13") == ["No repair at door 13 is waiting for a look."]
     assert look.talk.check is None
 
 
-def test_in_a_messenger_the_button_of_the_defect_begins_it(book: Logbook) -> None:
-    access = Access(book, tuple, 90, "", bytes, Plan())
+def test_in_a_messenger_the_button_of_the_defect_begins_it(logbook: Logbook) -> None:
+    access = Access(logbook, tuple, 90, "", bytes, Plan())
     robin = Person("Robin", Role.CARETAKER, NOON)
-    id = only(book).id
+    id = only(logbook).id
     told = access.order(robin, f"defect {id}", LATER)
     assert isinstance(told, Reply) and f"look at defect {id}" in told.say[0].taps
     begun = access.order(robin, f"look at defect {id}", LATER)

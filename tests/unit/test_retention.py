@@ -29,28 +29,28 @@ class Clock:
         return self.now
 
 
-def signed_check(book: Logbook, folder: Path) -> str:
+def signed_check(logbook: Logbook, folder: Path) -> str:
     """A check with one spoken answer, signed; the hash of its recording."""
     folder.mkdir()
     hash = hashlib.sha256(b"seals fine").hexdigest()
     (folder / hash).write_bytes(b"seals fine")
-    book.add_door(visit.door(), "Mona", visit.at(-5))
+    logbook.add_door(visit.door(), "Mona", visit.at(-5))
     turn = visit.start(visit.door(), id="c1", minute=0)
-    book.begin("chat", turn)
+    logbook.begin("chat", turn)
     turn = visit.answer(turn.check, "seals", visit.SOUND, 0)
     spoken = turn.enter[0].model_copy(update={"body": {**turn.enter[0].body, "audio_sha256": hash}})
-    book.keep("chat", None, Turn(turn.check, (), (spoken,)))
-    book.keep("chat", None, visit.close(turn.check, 1, Stage.SIGNED))
+    logbook.keep("chat", None, Turn(turn.check, (), (spoken,)))
+    logbook.keep("chat", None, visit.close(turn.check, 1, Stage.SIGNED))
     return hash
 
 
 def test_a_recording_goes_by_itself_on_its_day_and_its_hash_stays(tmp_path: Path) -> None:
     clock = Clock()
     folder = tmp_path / "recordings"
-    with Logbook.open(tmp_path / "logbook.db") as book:
-        hash = signed_check(book, folder)
+    with Logbook.open(tmp_path / "logbook.db") as logbook:
+        hash = signed_check(logbook, folder)
         (folder / ("b" * 64)).write_bytes(b"not understood")
-        keeping = Retention("telegram", book, KeepingDays(folder, 30), clock, lambda: None)
+        keeping = Retention("telegram", logbook, KeepingDays(folder, 30), clock, lambda: None)
         for day in (0, 29):
             clock.now = SIGNED + timedelta(days=day)
             keeping.look()
@@ -58,8 +58,8 @@ def test_a_recording_goes_by_itself_on_its_day_and_its_hash_stays(tmp_path: Path
         clock.now = SIGNED + timedelta(days=30)
         keeping.look()
         assert [path.name for path in folder.iterdir()] == ["b" * 64]
-        assert book.entries()[-1].kind is EntryKind.RECORDINGS_TIDIED and book.verify() == []
-        assert book.answers("c1")[0].audio_sha256 == hash
+        assert logbook.entries()[-1].kind is EntryKind.RECORDINGS_TIDIED and logbook.verify() == []
+        assert logbook.answers("c1")[0].audio_sha256 == hash
 
 
 def test_it_tidies_at_the_start_and_then_once_a_day(
@@ -69,14 +69,14 @@ def test_it_tidies_at_the_start_and_then_once_a_day(
     days = []
     whole = retention.tidy_recordings
 
-    def counted(book: Logbook, folder: Path, keep: int, now: datetime) -> object:
+    def counted(logbook: Logbook, folder: Path, keep: int, now: datetime) -> object:
         days.append(now - SIGNED)
-        return whole(book, folder, keep, now)
+        return whole(logbook, folder, keep, now)
 
     monkeypatch.setattr(retention, "tidy_recordings", counted)
-    with Logbook.open(tmp_path / "logbook.db") as book:
+    with Logbook.open(tmp_path / "logbook.db") as logbook:
         keeping = Retention(
-            "telegram", book, KeepingDays(tmp_path / "recordings", 30), clock, lambda: None
+            "telegram", logbook, KeepingDays(tmp_path / "recordings", 30), clock, lambda: None
         )
         for hours in (0, 1, 23.9, 24, 25, 47.9, 49, 72, 73):
             clock.now = SIGNED + timedelta(hours=hours)
@@ -90,9 +90,9 @@ def test_what_fails_stops_nothing_and_is_tried_at_the_next_look(
     clock = Clock()
     folder = tmp_path / "recordings"
     clock.now = SIGNED + timedelta(days=40)
-    with Logbook.open(tmp_path / "logbook.db") as book:
-        hash = signed_check(book, folder)
-        keeping = Retention("telegram", book, KeepingDays(folder, 30), clock, lambda: None)
+    with Logbook.open(tmp_path / "logbook.db") as logbook:
+        hash = signed_check(logbook, folder)
+        keeping = Retention("telegram", logbook, KeepingDays(folder, 30), clock, lambda: None)
         with monkeypatch.context() as patched:
             patched.setattr(Outbox, "tidy", lambda *given: 1 / 0)
             keeping.look()

@@ -42,29 +42,29 @@ def clock() -> Clock:
 
 
 @pytest.fixture
-def book(tmp_path: Path, clock: Clock) -> Iterator[Logbook]:
-    with Logbook.open(tmp_path / "logbook.db", "Europe/London", clock) as book:
-        book.add_person("Sam", "caretaker", visit.at(-9))
-        book.add_door(visit.door(use=Use.STAIR, floor="second floor"), "Mona", visit.at(-5))
-        yield book
+def logbook(tmp_path: Path, clock: Clock) -> Iterator[Logbook]:
+    with Logbook.open(tmp_path / "logbook.db", "Europe/London", clock) as logbook:
+        logbook.add_person("Sam", "caretaker", visit.at(-9))
+        logbook.add_door(visit.door(use=Use.STAIR, floor="second floor"), "Mona", visit.at(-5))
+        yield logbook
 
 
-def check(book: Logbook, clock: Clock, minute: float, came: float, seals: visit.Value) -> None:
+def check(logbook: Logbook, clock: Clock, minute: float, came: float, seals: visit.Value) -> None:
     """A check at one minute that came in at another."""
     clock.minute = came
     door = visit.door(use=Use.STAIR, floor="second floor")
-    turn = visit.start(door, id=book.free_check_id("c"), minute=minute)
-    book.begin("chat", turn)
+    turn = visit.start(door, id=logbook.free_check_id("c"), minute=minute)
+    logbook.begin("chat", turn)
     turn = visit.answer(turn.check, "seals", seals, minute)
-    book.keep("chat", None, turn)
-    book.keep("chat", None, visit.close(turn.check, minute))
+    logbook.keep("chat", None, turn)
+    logbook.keep("chat", None, visit.close(turn.check, minute))
 
 
-def mend(book: Logbook, clock: Clock, minute: float) -> None:
+def mend(logbook: Logbook, clock: Clock, minute: float) -> None:
     clock.minute = minute
-    [defect] = read_defects(book, Targets()).open
+    [defect] = read_defects(logbook, Targets()).open
     act(
-        book,
+        logbook,
         defect,
         DeedKind.MADE_GOOD,
         "Sam",
@@ -74,65 +74,72 @@ def mend(book: Logbook, clock: Clock, minute: float) -> None:
     )
 
 
-def asked(book: Logbook) -> list[str]:
-    found = to_ask_of_rounds(signed_checks(book), followed_faults(book), clock_doubts(book))
+def asked(logbook: Logbook) -> list[str]:
+    found = to_ask_of_rounds(
+        signed_checks(logbook), followed_faults(logbook), clock_doubts(logbook)
+    )
     return [each.question for each in found]
 
 
-def test_a_fault_that_two_repairs_did_not_mend_is_asked_about(book: Logbook, clock: Clock) -> None:
-    check(book, clock, 0, 0, visit.PAINTED)
+def test_a_fault_that_two_repairs_did_not_mend_is_asked_about(
+    logbook: Logbook, clock: Clock
+) -> None:
+    check(logbook, clock, 0, 0, visit.PAINTED)
     for day in (1, 4):
-        mend(book, clock, day * DAY)
-        check(book, clock, (day + 2) * DAY, (day + 2) * DAY, visit.PAINTED)
-    assert asked(book) == [
+        mend(logbook, clock, day * DAY)
+        check(logbook, clock, (day + 2) * DAY, (day + 2) * DAY, visit.PAINTED)
+    assert asked(logbook) == [
         "Door 14, seals painted over: repaired 2 times (Sam 2×), found again after 2 and 2 days."
         " Is the cause known?"
     ]
 
 
-def test_a_close_that_was_taken_back_is_no_return(book: Logbook, clock: Clock) -> None:
-    check(book, clock, 0, 0, visit.PAINTED)
+def test_a_close_that_was_taken_back_is_no_return(logbook: Logbook, clock: Clock) -> None:
+    check(logbook, clock, 0, 0, visit.PAINTED)
     for day in (1, 2, 3):
-        mend(book, clock, day * DAY)
-        [defect] = read_defects(book, Targets()).all.values()
-        act(book, defect, DeedKind.REOPENED, "Sam", visit.at(day * DAY + 5), "the wrong door")
-    assert followed_faults(book)[0].returned == () and asked(book) == []
+        mend(logbook, clock, day * DAY)
+        [defect] = read_defects(logbook, Targets()).all.values()
+        act(logbook, defect, DeedKind.REOPENED, "Sam", visit.at(day * DAY + 5), "the wrong door")
+    assert followed_faults(logbook)[0].returned == () and asked(logbook) == []
 
 
-def test_a_check_that_came_in_three_days_later_is_asked_about(book: Logbook, clock: Clock) -> None:
-    check(book, clock, 3 * DAY, 3 * DAY, visit.SOUND)
-    check(book, clock, 0, 3 * DAY, visit.SOUND)
-    [first, late] = signed_checks(book)
+def test_a_check_that_came_in_three_days_later_is_asked_about(
+    logbook: Logbook, clock: Clock
+) -> None:
+    check(logbook, clock, 3 * DAY, 3 * DAY, visit.SOUND)
+    check(logbook, clock, 0, 3 * DAY, visit.SOUND)
+    [first, late] = signed_checks(logbook)
     assert (first.days_late, late.days_late) == (0, 3)
     assert (late.floor, late.day) == ("second floor", date(2026, 3, 2))
-    assert asked(book) == [
+    assert asked(logbook) == [
         "The check of door 14 on 2 March 2026 came in 3 days later. Was the telephone without a"
         " signal, Ines?"
     ]
 
 
 def test_checks_signed_by_a_clock_that_was_set_back_are_asked_about(
-    book: Logbook, clock: Clock
+    logbook: Logbook, clock: Clock
 ) -> None:
-    check(book, clock, 3 * DAY, 3 * DAY, visit.SOUND)
-    check(book, clock, DAY, DAY, visit.SOUND)
-    [doubt] = clock_doubts(book)
+    check(logbook, clock, 3 * DAY, 3 * DAY, visit.SOUND)
+    check(logbook, clock, DAY, DAY, visit.SOUND)
+    [doubt] = clock_doubts(logbook)
     assert doubt.checks == 1
     assert any(
-        "the clock runs behind the last entry; 1 check was signed" in each for each in asked(book)
+        "the clock runs behind the last entry; 1 check was signed" in each
+        for each in asked(logbook)
     )
 
 
 def test_answers_know_the_message_that_gave_them(tmp_path: Path) -> None:
     """One typed message tells of both faces of the frame, another of the leaf alone."""
-    with Logbook.open(tmp_path / "typed.db", "Europe/London") as book:
-        book.add_person("Robin", "caretaker", NOON)
-        book.add_door(CORRIDOR, "Mona", NOON)
-        typing = Look(book, tmp_path, "Robin")
+    with Logbook.open(tmp_path / "typed.db", "Europe/London") as logbook:
+        logbook.add_person("Robin", "caretaker", NOON)
+        logbook.add_door(CORRIDOR, "Mona", NOON)
+        typing = Look(logbook, tmp_path, "Robin")
         typing.type("12", "all clear", "frame undamaged, other side frame undamaged", "yes")
         typing.to_the_summary()
         typing.type("finish check", "finish check")
-        [checked] = signed_checks(book)
+        [checked] = signed_checks(logbook)
     by = {each.question: each.message for each in checked.answers}
     assert by["frame.here"] == by["frame.beyond"] > by["clear"] > 0
     assert by["leaf.here"] != by["leaf.beyond"]

@@ -67,16 +67,16 @@ class Estate:
 
     done = 0.6
 
-    def __init__(self, book: Logbook, began: date, seed: int) -> None:
-        self.book, self.began, self.dice = book, began, Random(seed)
+    def __init__(self, logbook: Logbook, began: date, seed: int) -> None:
+        self.logbook, self.began, self.dice = logbook, began, Random(seed)
         self.ledger = {str(nth): Line(str(nth), nth % 2 == 0) for nth in range(40)}
         self.visits: dict[date, int] = {}
         for name, role in (("Ines", "caretaker"), ("Sam", "caretaker"), ("Mona", "supervisor")):
-            book.add_person(name, role, self.at(began, 7))
+            logbook.add_person(name, role, self.at(began, 7))
         for line in self.ledger.values():
             use = Use.CORRIDOR if line.weekly else Use.STAIR
             door = visit.door(line.number, use=use)
-            book.add_door(door, "Mona", self.at(began, 7))
+            logbook.add_door(door, "Mona", self.at(began, 7))
 
     def at(self, day: date, hour: float) -> datetime:
         local = datetime(day.year, day.month, day.day, tzinfo=ZONE) + timedelta(hours=hour)
@@ -97,14 +97,14 @@ class Estate:
         minute = (self.at(day, hour) - visit.MORNING) / timedelta(minutes=1)
         door = visit.door(line.number, use=Use.CORRIDOR if line.weekly else Use.STAIR)
         turn = visit.start(door, id=f"{day}-{line.number}", minute=minute)
-        self.book.begin("chat", turn)
+        self.logbook.begin("chat", turn)
         for question, value in (
             ("hinges.count", visit.THREE),
             ("seals", visit.PAINTED if fault else visit.SOUND),
         ):
             turn = visit.answer(turn.check, question, value, minute)
-            self.book.keep("chat", None, turn)
-        self.book.keep("chat", None, visit.close(turn.check, minute))
+            self.logbook.keep("chat", None, turn)
+        self.logbook.keep("chat", None, visit.close(turn.check, minute))
         line.checked = day
         self.visits[day] = self.visits.get(day, 0) + 1
         if not fault:
@@ -113,10 +113,18 @@ class Estate:
             line.broken, line.mended = day, None
 
     def mend(self, line: Line, day: date) -> None:
-        open_now = read_defects(self.book, Targets()).open
+        open_now = read_defects(self.logbook, Targets()).open
         [defect] = [each for each in open_now if each.door[2] == line.number]
         now = self.at(day, 18)
-        act(self.book, defect, DeedKind.MADE_GOOD, "Sam", now, "seals redone", no_photo="too dark")
+        act(
+            self.logbook,
+            defect,
+            DeedKind.MADE_GOOD,
+            "Sam",
+            now,
+            "seals redone",
+            no_photo="too dark",
+        )
         line.mended = day
 
 
@@ -146,8 +154,8 @@ def test_the_commands_agree_with_the_ledger_day_by_day(
     days = [began + timedelta(days=nth) for nth in range(42)]
     said: dict[date, tuple[object, ...]] = {}
     wanted: dict[date, tuple[object, ...]] = {}
-    with Logbook.open(tmp_path / "logbook.db", "Europe/London") as book:
-        estate = Estate(book, began, began.toordinal())
+    with Logbook.open(tmp_path / "logbook.db", "Europe/London") as logbook:
+        estate = Estate(logbook, began, began.toordinal())
         for day in days:
             estate.live(day)
             wanted[day] = as_ledger(estate, day)

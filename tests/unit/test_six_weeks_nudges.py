@@ -95,9 +95,9 @@ class Mail:
         return {(*about, step)}
 
 
-def as_said(book: Logbook, points: list[list[str]]) -> set[Said]:
+def as_said(logbook: Logbook, points: list[list[str]]) -> set[Said]:
     """What nudges say, by door: their subjects hold defects by number."""
-    found = read_defects(book, Targets()).all
+    found = read_defects(logbook, Targets()).all
     told = set[Said]()
     for kind, *subject, step in points:
         if kind == "door":
@@ -121,19 +121,19 @@ def home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 @pytest.mark.parametrize("began", SPANS.values(), ids=list(SPANS))
 def test_what_is_said_agrees_with_the_ledger_day_by_day(began: date, home: Path) -> None:
     steps = set[str]()
-    with Logbook.open(home / "logbook.db", "Europe/London") as book:
-        estate = BusyEstate(book, began, began.toordinal())
+    with Logbook.open(home / "logbook.db", "Europe/London") as logbook:
+        estate = BusyEstate(logbook, began, began.toordinal())
         for name in ("Ines", "Sam", "Mona"):
-            Chats(book).belong(f"telegram/{name}", name)
+            Chats(logbook).belong(f"telegram/{name}", name)
         mail = Mail(estate)
         for day in (began + timedelta(days=nth) for nth in range(42)):
             wanted = mail.of(day)
             if day.toordinal() % 6 == 0:
-                assert as_said(book, by_command(day)) == wanted, day
-            sent = send_nudges(book, PLAN, estate.at(day, 8.5))
+                assert as_said(logbook, by_command(day)) == wanted, day
+            sent = send_nudges(logbook, PLAN, estate.at(day, 8.5))
             points = [[*each.subject, each.step] for nudge in sent for each in nudge.points]
-            assert as_said(book, points) == wanted, day
-            Outbox(book).sent({each.id: "1" for each in Outbox(book).deferrable()})
+            assert as_said(logbook, points) == wanted, day
+            Outbox(logbook).sent({each.id: "1" for each in Outbox(logbook).deferrable()})
             steps |= {f"{kind} {step}" for kind, _, _, step in wanted}
             estate.live(day)
     assert {"door first", "door second", "door supervisor"} <= steps

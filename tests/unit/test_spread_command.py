@@ -19,10 +19,10 @@ def home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """Ten corridor doors that were never checked; so they are due every week."""
     monkeypatch.setenv("DOORROUND_HOME", str(tmp_path))
     monkeypatch.setenv("DOORROUND_ZONE", "Europe/London")
-    with Logbook.open(tmp_path / "logbook.db", "Europe/London") as book:
+    with Logbook.open(tmp_path / "logbook.db", "Europe/London") as logbook:
         for nth in range(1, 11):
             door = visit.door(str(nth), floor="ground", use=Use.CORRIDOR)
-            book.add_door(door, "Mona", visit.at(-5))
+            logbook.add_door(door, "Mona", visit.at(-5))
     return tmp_path
 
 

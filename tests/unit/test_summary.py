@@ -280,66 +280,69 @@ def test_a_trend_begins_with_the_register_and_has_three_steps() -> None:
 
 
 @pytest.fixture
-def book(tmp_path: Path) -> Iterator[Logbook]:
-    with Logbook.open(tmp_path / "logbook.db", "Europe/London") as book:
+def logbook(tmp_path: Path) -> Iterator[Logbook]:
+    with Logbook.open(tmp_path / "logbook.db", "Europe/London") as logbook:
         for name, role in (("Ines", "caretaker"), ("Mona", "supervisor")):
-            book.add_person(name, role, visit.at(-9))
-            Chats(book).belong(f"telegram/{name}", name)
-        book.add_door(visit.door(use=Use.CORRIDOR), "Mona", visit.at(-5))
-        yield book
+            logbook.add_person(name, role, visit.at(-9))
+            Chats(logbook).belong(f"telegram/{name}", name)
+        logbook.add_door(visit.door(use=Use.CORRIDOR), "Mona", visit.at(-5))
+        yield logbook
 
 
-def check(book: Logbook, day: int, seals: Value = visit.SOUND, hour: float = 8) -> None:
+def check(logbook: Logbook, day: int, seals: Value = visit.SOUND, hour: float = 8) -> None:
     minute = day * 1440 + (hour - 8) * 60
     turn = visit.start(visit.door(use=Use.CORRIDOR), id=f"c{day}", minute=minute)
-    book.begin("chat", turn)
+    logbook.begin("chat", turn)
     turn = visit.answer(turn.check, "seals", seals, minute)
-    book.keep("chat", None, turn)
-    book.keep("chat", None, visit.close(turn.check, minute))
+    logbook.keep("chat", None, turn)
+    logbook.keep("chat", None, visit.close(turn.check, minute))
 
 
-def sent(book: Logbook, day: int, hour: float = 16.5) -> list[str]:
+def sent(logbook: Logbook, day: int, hour: float = 16.5) -> list[str]:
     now = datetime(2026, 3, 2, tzinfo=UTC) + timedelta(days=day, hours=hour)
-    texts = [made.summary.text for made in send_summaries(book, Plan(), now)]
-    deliver(book)
+    texts = [made.summary.text for made in send_summaries(logbook, Plan(), now)]
+    deliver(logbook)
     return texts
 
 
-def test_the_summary_of_a_day_is_as_it_stood_at_its_end(book: Logbook) -> None:
-    check(book, 0, visit.PAINTED)
-    [defect] = read_defects(book, Plan().defects).open
-    act(book, defect, DeedKind.MADE_GOOD, "Ines", visit.at(1440), "replaced", no_photo="too dark")
+def test_the_summary_of_a_day_is_as_it_stood_at_its_end(logbook: Logbook) -> None:
+    check(logbook, 0, visit.PAINTED)
+    [defect] = read_defects(logbook, Plan().defects).open
+    act(
+        logbook, defect, DeedKind.MADE_GOOD, "Ines", visit.at(1440), "replaced", no_photo="too dark"
+    )
     monday, tuesday = (
-        report(book, Plan(), Frequency.DAY, date(2026, 3, day), None).summary.text for day in (2, 3)
+        report(logbook, Plan(), Frequency.DAY, date(2026, 3, day), None).summary.text
+        for day in (2, 3)
     )
     assert monday == "Monday 2 March: 1 check (Ines 1), 1 new defect"
     assert tuesday == "Repaired, to look at: 14 by 10 March\nTuesday 3 March: 1 made good"
-    late = report(book, Plan(), Frequency.DAY, date(2026, 3, 12), None).summary.text
+    late = report(logbook, Plan(), Frequency.DAY, date(2026, 3, 12), None).summary.text
     assert late.startswith("Late: 14 (3 days)\n")
 
 
-def test_it_goes_to_the_supervisor_once_at_the_set_hour_on_working_days(book: Logbook) -> None:
-    check(book, 0)
-    assert sent(book, 0, 15.9) == []
-    assert len(sent(book, 0)) == 1 and sent(book, 0, 17) == []
-    [message] = Outbox(book).all("telegram/Mona")
+def test_it_goes_to_the_supervisor_once_at_the_set_hour_on_working_days(logbook: Logbook) -> None:
+    check(logbook, 0)
+    assert sent(logbook, 0, 15.9) == []
+    assert len(sent(logbook, 0)) == 1 and sent(logbook, 0, 17) == []
+    [message] = Outbox(logbook).all("telegram/Mona")
     assert message.body.text.startswith("Monday 2 March: 1 check")
     assert message.body.picture["doors"] == dict.fromkeys(STATES, 0) | {"fine": 1}
-    assert sent(book, 1)[0].startswith("Tuesday 3 March, since Monday 16:30: nothing due")
-    assert Outbox(book).all("telegram/Mona")[1].body.picture is None
-    assert sent(book, 5) == [] and sent(book, 2, 20) == []
-    assert book.verify() == []
+    assert sent(logbook, 1)[0].startswith("Tuesday 3 March, since Monday 16:30: nothing due")
+    assert Outbox(logbook).all("telegram/Mona")[1].body.picture is None
+    assert sent(logbook, 5) == [] and sent(logbook, 2, 20) == []
+    assert logbook.verify() == []
 
 
-def test_days_without_the_bot_are_made_up_for_in_one(book: Logbook) -> None:
-    sent(book, 0)
-    check(book, 1)
-    check(book, 5, CannotCheck(reason="no access"))
-    [text] = sent(book, 7)
+def test_days_without_the_bot_are_made_up_for_in_one(logbook: Logbook) -> None:
+    sent(logbook, 0)
+    check(logbook, 1)
+    check(logbook, 5, CannotCheck(reason="no access"))
+    [text] = sent(logbook, 7)
     assert text == "Monday 9 March, since 2 March 16:30: 1 check (Ines 1), 1 tried in vain"
 
 
-def test_a_week_and_a_month_end_with_their_own(book: Logbook) -> None:
+def test_a_week_and_a_month_end_with_their_own(logbook: Logbook) -> None:
     plan = Plan(country="GB", region="ENG")
     assert kinds_of(plan, date(2026, 3, 5)) == [Frequency.DAY]
     assert kinds_of(plan, date(2026, 3, 6)) == [Frequency.WEEK]
@@ -347,28 +350,30 @@ def test_a_week_and_a_month_end_with_their_own(book: Logbook) -> None:
     assert kinds_of(plan, date(2026, 7, 31)) == [Frequency.WEEK, Frequency.MONTH]
     # Good Friday
     assert kinds_of(plan, date(2026, 4, 2)) == [Frequency.WEEK]
-    check(book, 0)
-    [text] = sent(book, 4)
+    check(logbook, 0)
+    [text] = sent(logbook, 4)
     assert text.split("\n")[0] == "The week up to Friday 6 March: 1 check (Ines 1)"
     assert "Since 23 Feb: checks up from 0 to 1" in text
 
 
-def test_a_supervisor_hears_of_their_own_sites_only(book: Logbook) -> None:
-    book.add_person("Kim", "supervisor", visit.at(0))
-    People(book).change_role("Mona", Role.SUPERVISOR, ("Elm House",), "Mona", visit.at(0))
-    check(book, 0, visit.PAINTED)
-    assert sent(book, 0) == ["Monday 2 March: nothing due, nothing done, nothing wrong."]
+def test_a_supervisor_hears_of_their_own_sites_only(logbook: Logbook) -> None:
+    logbook.add_person("Kim", "supervisor", visit.at(0))
+    People(logbook).change_role("Mona", Role.SUPERVISOR, ("Elm House",), "Mona", visit.at(0))
+    check(logbook, 0, visit.PAINTED)
+    assert sent(logbook, 0) == ["Monday 2 March: nothing due, nothing done, nothing wrong."]
 
 
-def test_evening_and_weekend_work_is_in_the_next_daily_and_the_next_weekly(book: Logbook) -> None:
-    assert len(sent(book, 4)) == 1  # the weekly in place of Friday's daily
-    check(book, 5, hour=10)  # Saturday
-    monday = sent(book, 7)
-    check(book, 7, hour=17.5)  # Monday, after the hour of the summary
-    tuesday = sent(book, 8)
+def test_evening_and_weekend_work_is_in_the_next_daily_and_the_next_weekly(
+    logbook: Logbook,
+) -> None:
+    assert len(sent(logbook, 4)) == 1  # the weekly in place of Friday's daily
+    check(logbook, 5, hour=10)  # Saturday
+    monday = sent(logbook, 7)
+    check(logbook, 7, hour=17.5)  # Monday, after the hour of the summary
+    tuesday = sent(logbook, 8)
     assert monday == ["Monday 9 March, since Friday 16:30: 1 check (Ines 1)"]
     assert "1 check (Ines 1)" in tuesday[0]
-    assert "2 checks (Ines 2)" in sent(book, 11)[0]
+    assert "2 checks (Ines 2)" in sent(logbook, 11)[0]
 
 
 STEPS = st.lists(
@@ -397,33 +402,35 @@ def test_every_check_and_every_change_of_a_defect_is_in_exactly_one_daily(
 
     with (
         TemporaryDirectory() as folder,
-        Logbook.open(Path(folder) / "logbook.db", "Europe/London") as book,
+        Logbook.open(Path(folder) / "logbook.db", "Europe/London") as logbook,
         patch("doorround.reports.summary.read_period", keep),
         patch("doorround.reminders.summaries.kinds_of", lambda plan, day: [Frequency.DAY]),
     ):
-        book.add_person("Ines", "caretaker", visit.at(-9))
-        book.add_person("Mona", "supervisor", visit.at(-9))
-        Chats(book).belong("telegram/Mona", "Mona")
+        logbook.add_person("Ines", "caretaker", visit.at(-9))
+        logbook.add_person("Mona", "supervisor", visit.at(-9))
+        Chats(logbook).belong("telegram/Mona", "Mona")
         minute = 0
         dailies = list[Period]()
         waiting = list[Period]()
         for nth, (what, gap) in enumerate([*steps, ("tick", 0)]):
             minute = minute + gap if gap else next_monday(minute)
             if what in ("tick", "lost"):
-                made = send_summaries(book, Plan(), visit.at(minute))
+                made = send_summaries(logbook, Plan(), visit.at(minute))
                 waiting = [told[0]] if made else waiting
                 if what == "tick":
-                    deliver(book)
+                    deliver(logbook)
                     dailies = [*dailies, *waiting]
                     waiting = []
                 told.clear()
             else:
-                happen(book, what, nth, minute)
+                happen(logbook, what, nth, minute)
         seen = [each.door for daily in dailies for each in daily.visits]
-        doors = [(kept.site, kept.building, kept.door) for kept in book.checks()]
+        doors = [(kept.site, kept.building, kept.door) for kept in logbook.checks()]
         assert sorted(seen) == sorted(doors)
         moves = Counter(
-            move.what for each in read_defects(book, Targets()).all.values() for move in each.moves
+            move.what
+            for each in read_defects(logbook, Targets()).all.values()
+            for move in each.moves
         )
         assert (
             Counter({what: sum(daily.moved(what) for daily in dailies) for what in Moving}) == moves
@@ -436,26 +443,26 @@ def next_monday(minute: int) -> int:
     return days * 1440 + 8 * 60 + 30
 
 
-def happen(book: Logbook, what: str, nth: int, minute: int) -> None:
+def happen(logbook: Logbook, what: str, nth: int, minute: int) -> None:
     """A check of a door of its own, or something done about the first defect that it can be done
     about.
     """
     if what in ("check", "fault"):
         door = visit.door(str(nth))
-        book.add_door(door, "Mona", visit.at(minute))
+        logbook.add_door(door, "Mona", visit.at(minute))
         turn = visit.start(door, id=f"c{nth}", minute=minute)
-        book.begin("chat", turn)
+        logbook.begin("chat", turn)
         turn = visit.answer(
             turn.check, "seals", visit.PAINTED if what == "fault" else visit.SOUND, minute
         )
-        book.keep("chat", None, turn)
-        book.keep("chat", None, visit.close(turn.check, minute))
+        logbook.keep("chat", None, turn)
+        logbook.keep("chat", None, visit.close(turn.check, minute))
         return
     deed = {"good": DeedKind.MADE_GOOD, "look": DeedKind.LOOKED_AT, "back": DeedKind.REOPENED}[what]
-    for defect in read_defects(book, Targets()).all.values():
+    for defect in read_defects(logbook, Targets()).all.values():
         with suppress(LogbookError):
             by = "Mona" if what == "look" else "Ines"
-            act(book, defect, deed, by, visit.at(minute), "seals replaced", no_photo="too dark")
+            act(logbook, defect, deed, by, visit.at(minute), "seals replaced", no_photo="too dark")
             return
 
 

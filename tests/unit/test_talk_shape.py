@@ -44,11 +44,11 @@ def test_the_face_goes_without_saying_where_it_was_asked_about() -> None:
 
 
 def test_the_pass_is_not_the_first_button_where_a_fault_was_found_before(tmp_path: Path) -> None:
-    with Logbook.open(tmp_path / "logbook.db") as book:
-        book.add_door(CORRIDOR, "Mona", NOON)
-        walk(book, "c1", frame__here="split")
-        walk(book, "c2")
-        assert faulty_before(book, CORRIDOR) == ("frame.here",)
+    with Logbook.open(tmp_path / "logbook.db") as logbook:
+        logbook.add_door(CORRIDOR, "Mona", NOON)
+        walk(logbook, "c1", frame__here="split")
+        walk(logbook, "c2")
+        assert faulty_before(logbook, CORRIDOR) == ("frame.here",)
     visit = Visit(CORRIDOR)
     visit.turn = start_check("c3", CORRIDOR, "Robin", CHECKLIST, NOON, faulty=("frame.here",))
     visit.go_to("frame.here")

@@ -99,12 +99,12 @@ def test_a_program_that_keeps_no_digests_is_refused(home):
 
 def test_what_the_bot_writes_afterwards_does_not_hide_a_changed_row(verify, home):
     unguarded(home, "UPDATE outbox SET body = replace(body, 'out of', 'in')")
-    with Logbook.open(home / "logbook.db") as book:
-        Outbox(book).sent({1: "77"})
+    with Logbook.open(home / "logbook.db") as logbook:
+        Outbox(logbook).sent({1: "77"})
     code, said = verify()
     assert code == 1 and 'from the table "outbox" a row is gone' in said
-    with Logbook.open(home / "logbook.db") as book:
-        Outbox(book).tidy(visit.at(20) + timedelta(days=99))
+    with Logbook.open(home / "logbook.db") as logbook:
+        Outbox(logbook).tidy(visit.at(20) + timedelta(days=99))
     assert verify()[0] == 1
 
 

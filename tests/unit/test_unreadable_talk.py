@@ -27,53 +27,53 @@ WAITED = NOON + timedelta(minutes=5)
 
 
 @pytest.fixture
-def book(tmp_path: Path) -> Iterator[Logbook]:
+def logbook(tmp_path: Path) -> Iterator[Logbook]:
     """Robin's talk reads a fault back; Kim's, too, and was kept by another version."""
-    with Logbook.open(tmp_path / "logbook.db", "Europe/London") as book:
+    with Logbook.open(tmp_path / "logbook.db", "Europe/London") as logbook:
         for name, role in (("Robin", "caretaker"), ("Kim", "caretaker"), ("Mona", "supervisor")):
-            book.add_person(name, role, NOON)
-        Chats(book).belong("telegram/Mona", "Mona")
+            logbook.add_person(name, role, NOON)
+        Chats(logbook).belong("telegram/Mona", "Mona")
         for id, name, door in (("c0", "Kim", OTHER), ("c1", "Robin", LEAF)):
-            book.add_door(door, "Mona", NOON)
-            book.begin(name, start_check(id, door, name, CHECKLIST, NOON))
-        yield book
+            logbook.add_door(door, "Mona", NOON)
+            logbook.begin(name, start_check(id, door, name, CHECKLIST, NOON))
+        yield logbook
 
 
-def reads_back(book: Logbook) -> None:
+def reads_back(logbook: Logbook) -> None:
     visit = Visit(LEAF)
     visit.go_to("closer.full")
     visit.type("leaf split")
     assert visit.check.stage == "confirming"
-    book.keep("Robin", None, visit.turn)
-    spoil(book, "Kim")
+    logbook.keep("Robin", None, visit.turn)
+    spoil(logbook, "Kim")
 
 
-def spoil(book: Logbook, talk: str) -> None:
+def spoil(logbook: Logbook, talk: str) -> None:
     """Its stage is left, as in a talk of another version."""
-    with book.writing():
-        book._db.conn.execute(
+    with logbook.writing():
+        logbook._db.conn.execute(
             "UPDATE talks SET position = ?, updated = ? WHERE talk = ?",
             ('{"stage": "confirming", "shape": "new"}', stamp(NOON), talk),
         )
 
 
-def test_what_others_read_back_is_still_entered_and_told(book: Logbook) -> None:
-    reads_back(book)
-    Alerts(book, Plan()).tick(WAITED)
-    assert [each.kind for each in book.entries(check="c1")].count("reported") == 1
+def test_what_others_read_back_is_still_entered_and_told(logbook: Logbook) -> None:
+    reads_back(logbook)
+    Alerts(logbook, Plan()).tick(WAITED)
+    assert [each.kind for each in logbook.entries(check="c1")].count("reported") == 1
 
 
-def test_the_summary_still_says_what_is_not_confirmed(book: Logbook) -> None:
-    reads_back(book)
+def test_the_summary_still_says_what_is_not_confirmed(logbook: Logbook) -> None:
+    reads_back(logbook)
     day = NOON.date()
-    span = read_period(book, Plan(), "Today", day, day, lambda site: True, [])
-    told = with_unconfirmed(book, span, lambda site: True)
+    span = read_period(logbook, Plan(), "Today", day, day, lambda site: True, [])
+    told = with_unconfirmed(logbook, span, lambda site: True)
     assert [each.door[2] for each in told.unconfirmed] == ["12"]
 
 
-def test_a_report_in_an_unreadable_talk_holds_up_no_alert(book: Logbook) -> None:
-    reads_back(book)
-    Alerts(book, Plan()).tick(WAITED)
-    spoil(book, "Robin")
-    Alerts(book, Plan()).tick(WAITED + timedelta(minutes=5))
-    assert isinstance(Outbox(book).all("telegram/Mona"), list)
+def test_a_report_in_an_unreadable_talk_holds_up_no_alert(logbook: Logbook) -> None:
+    reads_back(logbook)
+    Alerts(logbook, Plan()).tick(WAITED)
+    spoil(logbook, "Robin")
+    Alerts(logbook, Plan()).tick(WAITED + timedelta(minutes=5))
+    assert isinstance(Outbox(logbook).all("telegram/Mona"), list)

@@ -42,26 +42,26 @@ def home(tmp_path):
     ):
         (home / folder).mkdir(parents=True)
         (home / folder / file).write_bytes(content)
-    with Logbook.open(home / "logbook.db") as book:
-        book.add_person("Sam", "caretaker", visit.at(-4))
-        book.add_door(visit.door(), "Mona", visit.at(-5))
+    with Logbook.open(home / "logbook.db") as logbook:
+        logbook.add_person("Sam", "caretaker", visit.at(-4))
+        logbook.add_door(visit.door(), "Mona", visit.at(-5))
         turn = visit.start(visit.door())
-        book.begin("chat", turn)
+        logbook.begin("chat", turn)
         turn = visit.answer(turn.check, "seals", visit.PAINTED, 1)
-        book.keep("chat", None, turn)
-        book.keep("chat", None, visit.close(turn.check, 2))
+        logbook.keep("chat", None, turn)
+        logbook.keep("chat", None, visit.close(turn.check, 2))
         note = {"text": "wood I think", "audio_sha256": name(SOUND)}
         more = {"photo_sha256": name(PHOTO), "album": None, "of": None}
-        with book.writing():
-            book._enter(
+        with logbook.writing():
+            logbook._enter(
                 [
                     Entry(kind=EntryKind.NOTED, at=visit.at(3), person="Sam", body=note),
                     Entry(kind=EntryKind.PHOTOGRAPHED, at=visit.at(3), person="Sam", body=more),
                 ]
             )
-        [defect] = read_defects(book, Targets()).open
+        [defect] = read_defects(logbook, Targets()).open
         act(
-            book,
+            logbook,
             defect,
             DeedKind.MADE_GOOD,
             "Sam",
@@ -87,8 +87,8 @@ def verify(home, monkeypatch):
 
 def test_a_single_entry_is_counted_as_one(verify, tmp_path):
     (tmp_path / "one").mkdir(mode=0o700)
-    with Logbook.open(tmp_path / "one" / "logbook.db") as book:
-        book.note_alone("first", "Sam", visit.at(0))
+    with Logbook.open(tmp_path / "one" / "logbook.db") as logbook:
+        logbook.note_alone("first", "Sam", visit.at(0))
     code, said = verify(of=tmp_path / "one")
     assert code == 0 and said.startswith("1 entry, unbroken.")
 
@@ -97,8 +97,8 @@ def test_a_whole_logbook_gives_a_line_that_it_takes_later(verify, home):
     code, said = verify()
     assert code == 0 and "entries, unbroken. Note this elsewhere: " in said
     line = said.partition("elsewhere: ")[2].strip()
-    with Logbook.open(home / "logbook.db") as book:
-        book.note_alone("later", "Sam", visit.at(99))
+    with Logbook.open(home / "logbook.db") as logbook:
+        logbook.note_alone("later", "Sam", visit.at(99))
     code, said = verify(*line.split())
     assert code == 0 and f"Entry {line.split()[0]} stands as it was noted." in said
     assert verify(line)[0] == 0
@@ -165,25 +165,25 @@ def test_a_recording_that_no_entry_names_is_held_against_its_name_too(verify, ho
 
 
 def test_what_was_deleted_as_set_is_not_missing(verify, home):
-    with Logbook.open(home / "logbook.db") as book, book.writing():
+    with Logbook.open(home / "logbook.db") as logbook, logbook.writing():
         for kind, hash in (
             (EntryKind.RECORDINGS_TIDIED, name(SOUND)),
             (EntryKind.PHOTOS_TIDIED, name(PHOTO)),
         ):
             body = {"deleted": [hash], "days": 90}
-            book._enter([Entry(kind=kind, at=visit.at(99), person="doorround", body=body)])
+            logbook._enter([Entry(kind=kind, at=visit.at(99), person="doorround", body=body)])
     (home / "recordings" / name(SOUND)).unlink()
     (home / "photos" / f"{name(PHOTO)}.jpg").unlink()
     assert verify()[0] == 0
 
 
 def test_damage_that_only_sqlite_sees_is_told(verify, home):
-    with Logbook.open(home / "logbook.db") as book:
-        [(page,)] = book._rows(
+    with Logbook.open(home / "logbook.db") as logbook:
+        [(page,)] = logbook._rows(
             "SELECT rootpage FROM sqlite_master WHERE name = 'entries_of_signatures'"
         )
-        [(size,)] = book._rows("PRAGMA page_size")
-        book._db.conn.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+        [(size,)] = logbook._rows("PRAGMA page_size")
+        logbook._db.conn.execute("PRAGMA wal_checkpoint(TRUNCATE)")
     with (home / "logbook.db").open("r+b") as file:
         file.seek((page - 1) * size + 3)
         file.write(b"\x00\x00")  # an index that says it is empty
@@ -206,8 +206,8 @@ def test_a_copy_that_cannot_be_written_is_read(home):
             try:
                 if os.geteuid() == 0:
                     os.setuid(65534)
-                with reading(folder / "logbook.db") as book:
-                    code = 0 if book.verify() == [] and book.head().count > 5 else 1
+                with reading(folder / "logbook.db") as logbook:
+                    code = 0 if logbook.verify() == [] and logbook.head().count > 5 else 1
             finally:
                 os._exit(code)
         assert os.waitstatus_to_exitcode(os.waitpid(child, 0)[1]) == 0
@@ -218,20 +218,20 @@ def test_a_copy_that_cannot_be_written_is_read(home):
 
 
 def test_what_is_not_in_the_file_yet_is_read_beside_a_running_bot(home):
-    with Logbook.open(home / "logbook.db") as book:
-        book.note_alone("in the write-ahead log only", "Sam", visit.at(99))
+    with Logbook.open(home / "logbook.db") as logbook:
+        logbook.note_alone("in the write-ahead log only", "Sam", visit.at(99))
         with reading(home / "logbook.db") as seen:
-            assert seen.head() == book.head() and seen.verify() == []
+            assert seen.head() == logbook.head() and seen.verify() == []
 
 
 def test_a_logbook_of_an_earlier_version_is_read_and_left_as_it_is(home):
-    with Logbook.open(home / "logbook.db") as book:
-        book._db.conn.execute(
+    with Logbook.open(home / "logbook.db") as logbook:
+        logbook._db.conn.execute(
             "DELETE FROM _sqlite_migrations WHERE name = 'who_has_questions_read'"
         )
-        book._db.conn.execute("DELETE FROM row_digests WHERE of = '_sqlite_migrations'")
-        book._db.conn.execute("DROP INDEX entries_of_reading")
-        book._db.conn.execute("DROP VIEW reading")
+        logbook._db.conn.execute("DELETE FROM row_digests WHERE of = '_sqlite_migrations'")
+        logbook._db.conn.execute("DROP INDEX entries_of_reading")
+        logbook._db.conn.execute("DROP VIEW reading")
     before = (home / "logbook.db").read_bytes()
     with reading(home / "logbook.db") as seen:
         assert seen.verify() == []

@@ -24,16 +24,16 @@ __all__ = ["home", "verify"]
 def test_what_the_bot_writes_meanwhile_is_no_tampering(home, monkeypatch, where):
     module, reads = where
     real = getattr(module, reads)
-    with Logbook.open(home / "logbook.db") as book, reading(home / "logbook.db") as seen:
+    with Logbook.open(home / "logbook.db") as logbook, reading(home / "logbook.db") as seen:
         written = []
 
         def as_the_bot_writes(*given):
             now = visit.at(30) + timedelta(seconds=len(written))
             written.append(now)
-            Chats(book).heard("telegram", now)
+            Chats(logbook).heard("telegram", now)
             said = Outgoing(text="Door 14 is due.")
-            Outbox(book).put("telegram/1", f"more {now}", 1, said, now)
-            book.note_alone("more", "Sam", now)
+            Outbox(logbook).put("telegram/1", f"more {now}", 1, said, now)
+            logbook.note_alone("more", "Sam", now)
             return real(*given)
 
         monkeypatch.setattr(module, reads, as_the_bot_writes)
@@ -42,17 +42,17 @@ def test_what_the_bot_writes_meanwhile_is_no_tampering(home, monkeypatch, where)
 
 
 def test_verify_ends_what_it_began(home):
-    with Logbook.open(home / "logbook.db") as book:
-        book.verify()
-        book.note_alone("more", "Sam", visit.at(95))
-        assert book.verify() == []
+    with Logbook.open(home / "logbook.db") as logbook:
+        logbook.verify()
+        logbook.note_alone("more", "Sam", visit.at(95))
+        assert logbook.verify() == []
 
 
 def test_an_older_backup_is_not_held_against_newer_ones(verify, home, tmp_path, monkeypatch):
     target = tmp_path / "backups"
     older, _ = back_up(home, target, visit.at(90))
-    with Logbook.open(home / "logbook.db") as book:
-        book.note_alone("more", "Sam", visit.at(95))
+    with Logbook.open(home / "logbook.db") as logbook:
+        logbook.note_alone("more", "Sam", visit.at(95))
     back_up(home, target, visit.at(100))
     monkeypatch.setenv("DOORROUND_BACKUPS", str(target))
     monkeypatch.setenv("DOORROUND_HOME", str(older))
@@ -62,8 +62,8 @@ def test_an_older_backup_is_not_held_against_newer_ones(verify, home, tmp_path, 
 def test_an_older_backup_put_back_is_told_with_what_to_do(verify, home, tmp_path, monkeypatch):
     target = tmp_path / "backups"
     older, _ = back_up(home, target, visit.at(90))
-    with Logbook.open(home / "logbook.db") as book:
-        book.note_alone("more", "Sam", visit.at(95))
+    with Logbook.open(home / "logbook.db") as logbook:
+        logbook.note_alone("more", "Sam", visit.at(95))
     newer, _ = back_up(home, target, visit.at(100))
     for path in home.glob("logbook.*"):
         path.unlink()
@@ -88,12 +88,12 @@ def test_a_recording_deleted_as_set_meanwhile_is_not_missing(verify, home, monke
     real = file_checks._named_files
 
     def deleted_meanwhile(folders):
-        with Logbook.open(home / "logbook.db") as book, book.writing():
+        with Logbook.open(home / "logbook.db") as logbook, logbook.writing():
             body = {"deleted": [name(SENT)], "days": 30}
             entry = Entry(
                 kind=EntryKind.RECORDINGS_TIDIED, at=visit.at(95), person="doorround", body=body
             )
-            book._enter([entry])
+            logbook._enter([entry])
         (home / "recordings" / name(SENT)).unlink()
         return real(folders)
 
@@ -104,8 +104,8 @@ def test_a_recording_deleted_as_set_meanwhile_is_not_missing(verify, home, monke
 def test_a_note_that_was_gone_is_called_gone_and_not_altered(verify, home):
     note = home / "logbook.noted"
     note.unlink()
-    with Logbook.open(home / "logbook.db") as book:
-        book.note_alone("more", "Sam", visit.at(95))
+    with Logbook.open(home / "logbook.db") as logbook:
+        logbook.note_alone("more", "Sam", visit.at(95))
     code, said = verify()
     assert code == 1
     assert "logbook.noted, where the last entry is noted, was gone and was begun anew" in said
@@ -118,8 +118,8 @@ def test_once_settled_an_emptied_note_begins_anew(verify, home):
     note.write_text(f"{int(seq) + 1:>18} {hash} {at}\n")
     assert verify()[0] == 1
     note.write_bytes(b"")
-    with Logbook.open(home / "logbook.db") as book:
-        book.note_alone("the power went, the last entry was lost", "Sam", visit.at(95))
+    with Logbook.open(home / "logbook.db") as logbook:
+        logbook.note_alone("the power went, the last entry was lost", "Sam", visit.at(95))
     assert verify()[0] == 0
 
 

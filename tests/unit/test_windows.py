@@ -27,13 +27,13 @@ NUMBERS = ("12", "14", "16")
 
 
 @pytest.fixture
-def book(tmp_path: Path) -> Iterator[Logbook]:
-    with Logbook.open(tmp_path / "logbook.db") as book:
+def logbook(tmp_path: Path) -> Iterator[Logbook]:
+    with Logbook.open(tmp_path / "logbook.db") as logbook:
         for name in ("Robin", "Kim"):
-            book.add_person(name, "caretaker", NOON)
+            logbook.add_person(name, "caretaker", NOON)
         for number in NUMBERS:
-            book.add_door(door(number), "Robin", NOON)
-        yield book
+            logbook.add_door(door(number), "Robin", NOON)
+        yield logbook
 
 
 def no_ear() -> RecognitionPipeline:
@@ -43,9 +43,9 @@ def no_ear() -> RecognitionPipeline:
 class Window:
     """One chat of one person."""
 
-    def __init__(self, book: Logbook, chat: str, person: str = "Robin") -> None:
+    def __init__(self, logbook: Logbook, chat: str, person: str = "Robin") -> None:
         self.talk = Talk(
-            chat, person, book, UNDERSTANDING, no_ear, Path("recordings"), checklist=CHECKLIST
+            chat, person, logbook, UNDERSTANDING, no_ear, Path("recordings"), checklist=CHECKLIST
         )
         self._count = 0
 
@@ -73,13 +73,13 @@ def texts(reply: TalkReply) -> list[str]:
 
 
 @pytest.fixture
-def first(book: Logbook) -> Window:
-    return Window(book, "terminal/Robin")
+def first(logbook: Logbook) -> Window:
+    return Window(logbook, "terminal/Robin")
 
 
 @pytest.fixture
-def second(book: Logbook) -> Window:
-    return Window(book, "telegram/7")
+def second(logbook: Logbook) -> Window:
+    return Window(logbook, "telegram/7")
 
 
 # ---- paused for another door
@@ -117,17 +117,17 @@ def test_carry_on_where_nothing_is_paused_says_so(first: Window) -> None:
     assert first.says("carry on")[0].startswith("No check of yours is paused.")
 
 
-def test_a_paused_check_is_taken_up_by_its_label(book: Logbook, first: Window) -> None:
+def test_a_paused_check_is_taken_up_by_its_label(logbook: Logbook, first: Window) -> None:
     first.says("12", "all clear", "another door")
-    said = first.talk.begin_at(book.door("12"), NOON)
-    assert said.say[0].text == "Back at door 12." and len(book.checks()) == 1
+    said = first.talk.begin_at(logbook.door("12"), NOON)
+    assert said.say[0].text == "Back at door 12." and len(logbook.checks()) == 1
 
 
-def test_both_checks_are_signed_each_with_its_own_answers(book: Logbook, first: Window) -> None:
+def test_both_checks_are_signed_each_with_its_own_answers(logbook: Logbook, first: Window) -> None:
     first.says("12", "boxes in the way", "another door", "14", "all clear", "finish check")
     first.says("finish check", "12", "finish check", "finish check")
-    signed = {e.door: e.body["answers"] for e in book.entries() if e.kind is EntryKind.SIGNED}
-    assert signed == {"12": 1, "14": 1} and book.verify() == []
+    signed = {e.door: e.body["answers"] for e in logbook.entries() if e.kind is EntryKind.SIGNED}
+    assert signed == {"12": 1, "14": 1} and logbook.verify() == []
 
 
 def test_the_same_message_twice_puts_one_check_aside_once(first: Window) -> None:
@@ -136,24 +136,26 @@ def test_the_same_message_twice_puts_one_check_aside_once(first: Window) -> None
     assert first.talk.take(Incoming("m", text="another door"), NOON).say == asked.say
 
 
-def test_paused_checks_go_along_when_the_round_is_handed_over(book: Logbook, first: Window) -> None:
+def test_paused_checks_go_along_when_the_round_is_handed_over(
+    logbook: Logbook, first: Window
+) -> None:
     first.says("12", "another door", "14")
-    hand_over(book, "Robin", "Kim", "Robin", NOON)
-    kim = Window(book, "terminal/Kim", "Kim")
+    hand_over(logbook, "Robin", "Kim", "Robin", NOON)
+    kim = Window(logbook, "terminal/Kim", "Kim")
     assert kim.at == ("14", "clear")
     assert kim.says("another door", "12")[0] == "Back at door 12."
     assert first.says("carry on")[0].startswith("No check of yours is paused.")
 
 
 def test_a_fault_that_waits_for_its_yes_is_reported_when_another_door_is_begun(
-    book: Logbook, first: Window
+    logbook: Logbook, first: Window
 ) -> None:
     first.says("12", "all clear", "right and readable", "undamaged", "other side leaf split")
     first.says("maybe warped")
     assert first.talk.check and first.talk.check.stage is Stage.CONFIRMING
     said = first.says("another door")
     assert "reported" in said[0]
-    assert EntryKind.REPORTED in [entry.kind for entry in book.entries()]
+    assert EntryKind.REPORTED in [entry.kind for entry in logbook.entries()]
 
 
 # ---- two windows
@@ -173,27 +175,27 @@ def test_the_second_window_takes_the_check_over_only_on_a_yes(
 
 
 def test_the_first_window_is_told_and_what_is_said_there_answers_nothing(
-    book: Logbook, first: Window, second: Window
+    logbook: Logbook, first: Window, second: Window
 ) -> None:
     first.says("12", "all clear")
     second.says("hello", "yes")
     told = "Door 12 now goes on in your other window. Carry on with it here instead?"
     for words in ("right and readable", "14", "three"):
         assert first.says(words) == [f"Yes or no, please. {told}"]
-    assert second.at == ("12", "sign.here") and len(book.checks()) == 1
+    assert second.at == ("12", "sign.here") and len(logbook.checks()) == 1
     assert first.says("yes")[0].startswith("Door 12 goes on here")
     assert first.at == ("12", "sign.here") and second.at is None
 
 
 def test_a_first_window_on_a_messenger_is_written_to_at_once(
-    book: Logbook, first: Window, second: Window
+    logbook: Logbook, first: Window, second: Window
 ) -> None:
-    Chats(book).belong("telegram/7", "Robin")
+    Chats(logbook).belong("telegram/7", "Robin")
     second.says("12", "all clear")
-    turn = Chats(book).turn("telegram/7")
+    turn = Chats(logbook).turn("telegram/7")
     first.opens()
     first.says("yes")
-    [told] = Outbox(book, "telegram").next_per_chat()
+    [told] = Outbox(logbook, "telegram").next_per_chat()
     assert told.body.text.startswith("Door 12 now goes on in your other window.")
     assert told.body.taps == ("yes", "no") and told.turn == turn + 1
 
@@ -207,34 +209,34 @@ def test_after_a_no_the_check_stays_and_another_may_begin(first: Window, second:
 
 
 def test_no_second_check_of_a_door_begins_while_one_is_open(
-    book: Logbook, first: Window, second: Window
+    logbook: Logbook, first: Window, second: Window
 ) -> None:
     first.says("12", "all clear")
     second.opens()
     second.says("no")
     said = second.says("12")
     assert said == ["You're in the middle of door 12 in another window. Carry on with it here?"]
-    assert len(book.checks()) == 1
+    assert len(logbook.checks()) == 1
 
 
 def test_a_label_scanned_in_the_second_window_begins_after_a_no(
-    book: Logbook, first: Window, second: Window
+    logbook: Logbook, first: Window, second: Window
 ) -> None:
     first.says("12")
-    said = second.talk.begin_at(book.door("14"), NOON)
+    said = second.talk.begin_at(logbook.door("14"), NOON)
     assert said.say[-1].text.startswith("You're in the middle of door 12")
     second.says("no")
     assert second.at == ("14", "clear") and first.at == ("12", "clear")
 
 
 def test_a_check_that_was_signed_meanwhile_is_not_begun_anew_by_the_yes(
-    book: Logbook, first: Window, second: Window
+    logbook: Logbook, first: Window, second: Window
 ) -> None:
     first.says("12")
     second.opens()
     first.says("finish check", "finish check")
     assert second.says("yes")[0].startswith("That check has been closed meanwhile. Which door")
-    assert len(book.checks()) == 1
+    assert len(logbook.checks()) == 1
 
 
 def test_a_recording_heard_for_the_first_window_answers_nothing_once_it_is_gone(
@@ -247,9 +249,9 @@ def test_a_recording_heard_for_the_first_window_answers_nothing_once_it_is_gone(
     assert texts(reply)[0].startswith("Yes or no, please.") and second.at == ("12", "clear")
 
 
-def test_another_person_is_asked_nothing(book: Logbook, first: Window) -> None:
+def test_another_person_is_asked_nothing(logbook: Logbook, first: Window) -> None:
     first.says("12")
-    kim = Window(book, "telegram/8", "Kim")
+    kim = Window(logbook, "telegram/8", "Kim")
     assert kim.opens()[0].startswith("Which door are you at?")
 
 
@@ -264,12 +266,12 @@ def test_what_waited_for_a_yes_still_waits_in_the_window_that_took_it_over(
     assert second.talk.check and second.talk.check.answers["leaf.here"].value != Condition()
 
 
-def test_a_check_never_moves_over_one_that_is_open(book: Logbook) -> None:
-    window = Window(book, "telegram/1")
+def test_a_check_never_moves_over_one_that_is_open(logbook: Logbook) -> None:
+    window = Window(logbook, "telegram/1")
     window.opens()
     window.says("12", "another door", "14")
-    [aside] = [each for each in open_checks(book, "Robin") if each.aside]
+    [aside] = [each for each in open_checks(logbook, "Robin") if each.aside]
     with pytest.raises(LogbookError, match="in the middle of check"):
-        move_check(book, aside, "telegram/1", "Robin", NOON)
-    numbers = {each.check.door.number for each in open_checks(book, "Robin")}
+        move_check(logbook, aside, "telegram/1", "Robin", NOON)
+    numbers = {each.check.door.number for each in open_checks(logbook, "Robin")}
     assert numbers == {"12", "14"}

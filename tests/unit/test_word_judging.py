@@ -37,28 +37,28 @@ OWN = "a fault, in my words"
 
 
 @pytest.fixture
-def book(tmp_path: Path) -> Iterator[Logbook]:
+def logbook(tmp_path: Path) -> Iterator[Logbook]:
     """A supervisor, and a caretaker who checks door 12 of Alder House."""
-    with Logbook.open(tmp_path / "logbook.db", "Europe/London") as book:
+    with Logbook.open(tmp_path / "logbook.db", "Europe/London") as logbook:
         for name, role in (("Robin", "caretaker"), ("Mona", "supervisor")):
-            book.add_person(name, role, NOON)
-            Chats(book).belong(f"telegram/{name}", name)
-        book.add_door(LEAF, "Mona", NOON)
-        book.begin("chat", start_check("c1", LEAF, "Robin", CHECKLIST, NOON))
-        yield book
+            logbook.add_person(name, role, NOON)
+            Chats(logbook).belong(f"telegram/{name}", name)
+        logbook.add_door(LEAF, "Mona", NOON)
+        logbook.begin("chat", start_check("c1", LEAF, "Robin", CHECKLIST, NOON))
+        yield logbook
 
 
 class Kept(Visit):
     """A visit whose turns are kept, and told of."""
 
-    def __init__(self, book: Logbook) -> None:
+    def __init__(self, logbook: Logbook) -> None:
         super().__init__(LEAF)
-        self.book = book
-        self.alerts = Alerts(book, Plan())
+        self.logbook = logbook
+        self.alerts = Alerts(logbook, Plan())
 
     def take(self, heard):  # type: ignore[no-untyped-def]
         said = super().take(heard)
-        self.book.keep("chat", None, self.turn)
+        self.logbook.keep("chat", None, self.turn)
         self.alerts.after_turn(self.check, NOON)
         return said
 
@@ -67,24 +67,24 @@ class Kept(Visit):
         self.tap(OWN)
 
 
-def ask(book: Logbook, words: str, keep: KeepWords | None = None, name: str = "Mona") -> Reply:
+def ask(logbook: Logbook, words: str, keep: KeepWords | None = None, name: str = "Mona") -> Reply:
     asked = read_query(words)
     assert asked is not None, words
-    told = QueryHandler(book, Plan(), keep).answer(People(book).person(name), asked, NOON)
+    told = QueryHandler(logbook, Plan(), keep).answer(People(logbook).person(name), asked, NOON)
     assert told is not None
     return told
 
 
-def the_defect(book: Logbook) -> Defect:
-    (defect,) = read_defects(book, Plan().defects).all.values()
+def the_defect(logbook: Logbook) -> Defect:
+    (defect,) = read_defects(logbook, Plan().defects).all.values()
     return defect
 
 
-def told_defect(book: Logbook, words: str = BOOT) -> Defect:
-    visit = Kept(book).go_to("leaf.here")
+def told_defect(logbook: Logbook, words: str = BOOT) -> Defect:
+    visit = Kept(logbook).go_to("leaf.here")
     visit.tell(words)
     visit.all_well().type("finish check")
-    return the_defect(book)
+    return the_defect(logbook)
 
 
 @pytest.mark.parametrize(
@@ -107,98 +107,98 @@ def test_what_a_supervisor_says_of_it_is_read(words: str, asked: Query) -> None:
     assert read_query(words) == asked
 
 
-def test_the_supervisor_is_told_once_when_the_talk_goes_on(book: Logbook) -> None:
-    visit = Kept(book).go_to("leaf.here")
+def test_the_supervisor_is_told_once_when_the_talk_goes_on(logbook: Logbook) -> None:
+    visit = Kept(logbook).go_to("leaf.here")
     visit.tell(BOOT)
-    assert Outbox(book).all("telegram/Mona") == []
+    assert Outbox(logbook).all("telegram/Mona") == []
     visit.type("whole and firm", "3 mm")
-    [message] = Outbox(book).all("telegram/Mona")
+    [message] = Outbox(logbook).all("telegram/Mona")
     assert message.body.text.startswith("A person has to judge: door 12, Mill House, first floor")
     assert f"Leaf: “{BOOT}”." in message.body.text
-    id = the_defect(book).id
+    id = the_defect(logbook).id
     assert message.body.taps == (f"name defect {id}", f"defect {id} is no fault", "show door 12")
     assert message.body.calm == "words"
 
 
-def test_what_was_taken_back_at_once_is_told_to_nobody(book: Logbook) -> None:
-    visit = Kept(book).go_to("leaf.here")
+def test_what_was_taken_back_at_once_is_told_to_nobody(logbook: Logbook) -> None:
+    visit = Kept(logbook).go_to("leaf.here")
     visit.tell(BOOT)
     visit.type("undo", "undamaged", "whole and firm")
-    assert Outbox(book).all("telegram/Mona") == []
+    assert Outbox(logbook).all("telegram/Mona") == []
 
 
-def test_it_is_due_as_soon_and_stays_open_until_it_is_judged(book: Logbook) -> None:
-    defect = told_defect(book)
+def test_it_is_due_as_soon_and_stays_open_until_it_is_judged(logbook: Logbook) -> None:
+    defect = told_defect(logbook)
     assert defect.severity is Severity.SOON and defect.what == f"leaf: “{BOOT}”"
     assert defect.state is State.OPEN
 
 
-def test_naming_asks_which_fault_then_how_grave_and_enters_both(book: Logbook) -> None:
-    id = told_defect(book).id
-    which = ask(book, f"name defect {id}")
+def test_naming_asks_which_fault_then_how_grave_and_enters_both(logbook: Logbook) -> None:
+    id = told_defect(logbook).id
+    which = ask(logbook, f"name defect {id}")
     assert f"defect {id} is a hole in it" in which.say[0].taps
-    grave = ask(book, f"defect {id} is a hole in it")
+    grave = ask(logbook, f"defect {id} is a hole in it")
     assert grave.say[0].taps[0].startswith(f"defect {id} is a hole in it, ")
     assert len(grave.say[0].taps) == 4
-    done = ask(book, f"defect {id} is a hole in it, planned")
+    done = ask(logbook, f"defect {id} is a hole in it, planned")
     assert done.say[0].text == f"Entered. Defect {id} is now leaf: a hole in it, planned."
-    defect = the_defect(book)
+    defect = the_defect(logbook)
     assert defect.id == id and defect.finding.rule == "leaf.hole"
     assert defect.severity is Severity.PLANNED and defect.what == f"leaf: a hole in it (“{BOOT}”)"
-    entry = book.entries()[-1]
+    entry = logbook.entries()[-1]
     assert what(entry, EventContext()) == f"Defect {id}, named: a hole in it (“{BOOT}”), planned"
-    assert "name already" not in ask(book, f"defect {id} is split, soon").say[0].text
-    assert the_defect(book).finding.rule == "leaf.hole"
+    assert "name already" not in ask(logbook, f"defect {id} is split, soon").say[0].text
+    assert the_defect(logbook).finding.rule == "leaf.hole"
 
 
-def test_a_name_that_no_fault_has_is_not_entered(book: Logbook) -> None:
-    id = told_defect(book).id
-    told = ask(book, f"defect {id} is a nuisance, soon").say[0]
+def test_a_name_that_no_fault_has_is_not_entered(logbook: Logbook) -> None:
+    id = told_defect(logbook).id
+    told = ask(logbook, f"defect {id} is a nuisance, soon").say[0]
     assert told.text.startswith("Leaf: no fault is called “nuisance”.")
-    assert the_defect(book).finding.rule.startswith("leaf.own_words_")
+    assert the_defect(logbook).finding.rule.startswith("leaf.own_words_")
 
 
-def test_that_it_is_none_closes_it_with_a_reason(book: Logbook) -> None:
-    id = told_defect(book, "it looks a bit tired").id
-    why = ask(book, f"defect {id} is no fault").say[0]
+def test_that_it_is_none_closes_it_with_a_reason(logbook: Logbook) -> None:
+    id = told_defect(logbook, "it looks a bit tired").id
+    why = ask(logbook, f"defect {id} is no fault").say[0]
     assert why.taps[0].startswith(f"defect {id} is no fault: ")
-    assert the_defect(book).state is State.OPEN
-    ask(book, f"defect {id} is no fault: it is only old paint")
-    assert the_defect(book).state is State.CLOSED
-    assert what(book.entries()[-1], EventContext()) == (
+    assert the_defect(logbook).state is State.OPEN
+    ask(logbook, f"defect {id} is no fault: it is only old paint")
+    assert the_defect(logbook).state is State.CLOSED
+    assert what(logbook.entries()[-1], EventContext()) == (
         f"Defect {id}, is no fault: it is only old paint"
     )
 
 
-def test_a_caretaker_names_nothing(book: Logbook) -> None:
-    id = told_defect(book).id
-    told = ask(book, f"defect {id} is split, soon", name="Robin").say[0].text
+def test_a_caretaker_names_nothing(logbook: Logbook) -> None:
+    id = told_defect(logbook).id
+    told = ask(logbook, f"defect {id} is split, soon", name="Robin").say[0].text
     assert told == "Only its supervisors, or whoever has it, can do that."
-    assert the_defect(book).finding.rule.startswith("leaf.own_words_")
+    assert the_defect(logbook).finding.rule.startswith("leaf.own_words_")
 
 
-def test_the_same_words_told_again_are_the_same_defect_under_its_name(book: Logbook) -> None:
-    id = told_defect(book).id
-    ask(book, f"defect {id} is a hole in it, soon")
-    book.begin("chat", start_check("c2", LEAF, "Robin", CHECKLIST, NOON))
-    visit = Kept(book)
+def test_the_same_words_told_again_are_the_same_defect_under_its_name(logbook: Logbook) -> None:
+    id = told_defect(logbook).id
+    ask(logbook, f"defect {id} is a hole in it, soon")
+    logbook.begin("chat", start_check("c2", LEAF, "Robin", CHECKLIST, NOON))
+    visit = Kept(logbook)
     visit.turn = start_check("c2", LEAF, "Robin", CHECKLIST, NOON)
     visit.go_to("leaf.here")
     visit.tell(BOOT)
-    defect = the_defect(book)
+    defect = the_defect(logbook)
     assert defect.id == id and defect.finding.rule == "leaf.hole" and defect.times == 2
 
 
 def test_the_words_are_understood_from_then_on(
-    book: Logbook, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    logbook: Logbook, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setenv("DOORROUND_HOME", str(tmp_path / "home"))
     words = "it got booted through"
-    id = told_defect(book, words).id
+    id = told_defect(logbook, words).id
     keep = wiring.keep_words
-    done = ask(book, f"defect {id} is a hole in it, soon", keep).say[0]
+    done = ask(logbook, f"defect {id} is a hole in it, soon", keep).say[0]
     assert done.taps == (f"keep the words of defect {id}",)
-    told = ask(book, done.taps[0], keep).say[0].text
+    told = ask(logbook, done.taps[0], keep).say[0].text
     assert told.startswith(f"From now on “{words}” is understood as “")
     kept = (tmp_path / "home" / "words.toml").read_text(encoding="utf-8")
     assert f'say = "{words}"' in kept and 'question = "leaf.here"' in kept
@@ -209,10 +209,12 @@ def test_the_words_are_understood_from_then_on(
 
 
 def test_words_that_cannot_be_kept_say_why(
-    book: Logbook, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    logbook: Logbook, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setenv("DOORROUND_HOME", str(tmp_path / "home"))
-    id = told_defect(book, "there is 1 massive great hole where somebody kicked right through").id
-    ask(book, f"defect {id} is a hole in it, soon", wiring.keep_words)
-    told = ask(book, f"keep the words of defect {id}", wiring.keep_words).say[0].text
+    id = told_defect(
+        logbook, "there is 1 massive great hole where somebody kicked right through"
+    ).id
+    ask(logbook, f"defect {id} is a hole in it, soon", wiring.keep_words)
+    told = ask(logbook, f"keep the words of defect {id}", wiring.keep_words).say[0].text
     assert "Take a shorter phrase" in told or "numbers as words" in told

@@ -24,8 +24,8 @@ def read_xlsx(name: str, content: bytes) -> list[Sheet]:
         with warnings.catch_warnings():
             # of drop-down lists and styles, which hold no data
             warnings.simplefilter("ignore")
-            book = openpyxl.load_workbook(io.BytesIO(content), data_only=True)
-            shown = [sheet for sheet in book.worksheets if sheet.sheet_state == "visible"]
+            workbook = openpyxl.load_workbook(io.BytesIO(content), data_only=True)
+            shown = [sheet for sheet in workbook.worksheets if sheet.sheet_state == "visible"]
             return [_sheet(sheet) for sheet in shown]
     except Exception as error:  # a damaged workbook raises whatever its parts come across
         raise ScheduleError(

@@ -19,7 +19,7 @@ USUAL = ("what is due", "who is late", "what is wrong", "summary")
 
 
 class QueryPhrases:
-    """Reads the words of one question. book: grammar files."""
+    """Reads the words of one question. grammar_set: grammar files."""
 
     def __init__(self, grammar_set: GrammarSet) -> None:
         alone = {
