@@ -75,9 +75,9 @@ def tried(pipeline: RecognitionPipeline, case: Any, sound: Sound) -> Tried | Non
     """One recording heard; None where the best phrase need not be all that was said, or is another
     than was said, or where the grammar has all that was said.
     """
-    allowed: ActiveGrammar = more_said.allowed_for(case.question)
-    scored = pipeline.score_phrases(sound, allowed)
-    if not scored.guesses or not is_held(scored.guesses[0].phrase, allowed):
+    grammar: ActiveGrammar = more_said.allowed_for(case.question)
+    scored = pipeline.score_phrases(sound, grammar)
+    if not scored.guesses or not is_held(scored.guesses[0].phrase, grammar):
         return None
     best = scored.guesses[0].phrase
     right = case.kind == "right"

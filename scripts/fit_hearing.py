@@ -65,8 +65,8 @@ def people(clips: list[LabelledClip]) -> Iterator[SpokenClip]:
 
 def always(phrases: tuple[str, ...]) -> Callable[[LabelledClip], ActiveGrammar]:
     """The same phrases for every clip."""
-    allowed = grammar_of_phrases(phrases)
-    return lambda _clip: allowed
+    grammar = grammar_of_phrases(phrases)
+    return lambda _clip: grammar
 
 
 def trade(clips: list[LabelledClip], part: int) -> Iterator[SpokenClip]:
@@ -79,12 +79,12 @@ def trade(clips: list[LabelledClip], part: int) -> Iterator[SpokenClip]:
         if number % PARTS != part:
             continue
         words = " ".join(split_words(said))
-        allowed = bench.allowed_at(key)[0]
+        grammar = bench.allowed_at(key)[0]
         sound = bench.voice(words)
-        yield SpokenClip(words, sound, words, allowed)
+        yield SpokenClip(words, sound, words, grammar)
         for kind, decibels in NOISES:
             noise = in_noise(sound, kind, decibels, pool, words)
-            yield SpokenClip(words, noise, words, allowed, f"{kind} {decibels} dB")
+            yield SpokenClip(words, noise, words, grammar, f"{kind} {decibels} dB")
 
 
 def trials(clips: list[LabelledClip], part: int, ways: tuple[str, ...]) -> dict[str, list[Trial]]:

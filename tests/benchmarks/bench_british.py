@@ -79,8 +79,8 @@ def of_voices(
     right = []
     accepted_wrong = []
     for key, phrase in list(british_phrases())[::each]:
-        allowed, now = allowed_at(key)
-        heard = ear.listen(load_sound(file_of(folder, key, phrase)), allowed)
+        grammar, now = allowed_at(key)
+        heard = ear.listen(load_sound(file_of(folder, key, phrase)), grammar)
         wanted = understanding.words(phrase, now)
         found = understanding.words(heard.phrase or "", now)
         same = bool(

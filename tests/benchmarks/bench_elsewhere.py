@@ -57,12 +57,12 @@ def main() -> None:
     counts = dict[str, Counter[str]]()
     drawn = np.random.default_rng(options.seed)
     for key, words in strays(options.each, options.seed):
-        allowed = allowed_at(key)[0]
+        grammar = allowed_at(key)[0]
         for kind, sound in noisy(voice(words), [], drawn):
-            heard = ear.listen(sound, allowed)
+            heard = ear.listen(sound, grammar)
             came_to = heard.outcome.value
             if heard.outcome is Outcome.HEARD:
-                came_to = f"entered: {allowed.polarity(str(heard.phrase)).value}"
+                came_to = f"entered: {grammar.polarity(str(heard.phrase)).value}"
                 print(
                     f"{kind}, {key}: {words} → {heard.phrase} {heard.probability:.2f}", flush=True
                 )

@@ -63,12 +63,12 @@ def as_it_comes() -> Callable[[Sound, ActiveGrammar], Heard]:
     decoder = pocketsphinx.Decoder(pocketsphinx.Config(lm=None, loglevel="FATAL"))
     loaded: set[str] = set()
 
-    def hear(sound: Sound, allowed: ActiveGrammar) -> Heard:
-        if allowed.key not in loaded:
-            decoder.add_jsgf_string(allowed.key, allowed.jsgf)
-            loaded.add(allowed.key)
+    def hear(sound: Sound, grammar: ActiveGrammar) -> Heard:
+        if grammar.key not in loaded:
+            decoder.add_jsgf_string(grammar.key, grammar.jsgf)
+            loaded.add(grammar.key)
         began = time.perf_counter()
-        decoder.activate_search(allowed.key)
+        decoder.activate_search(grammar.key)
         decoder.start_utt()
         decoder.process_raw(
             (np.clip(sound.samples, -1, 1) * 32767).astype("<i2").tobytes(), full_utt=True
@@ -89,11 +89,11 @@ def ear_of(engine: str) -> Callable[[Sound, ActiveGrammar], Heard]:
 def hearing_with(ear: RecognitionPipeline) -> Callable[[Sound, ActiveGrammar], Heard]:
     """The whole of hearing with one ear."""
 
-    def hear(sound: Sound, allowed: ActiveGrammar) -> Heard:
-        recognition = ear.listen(sound, allowed)
+    def hear(sound: Sound, grammar: ActiveGrammar) -> Heard:
+        recognition = ear.listen(sound, grammar)
         best = recognition.phrase
         if best is None and len(sound.samples):
-            guesses = ear.score_phrases(sound, allowed).guesses
+            guesses = ear.score_phrases(sound, grammar).guesses
             best = guesses[0].phrase if guesses else None
         return (
             recognition.phrase,
@@ -125,13 +125,13 @@ def measure_list(
     phrases: tuple[str, ...],
 ) -> dict[str, float]:
     """Shares in percent for one list of phrases."""
-    allowed = grammar_of_phrases(phrases)
+    grammar = grammar_of_phrases(phrases)
     asked, right, guessed, accepted_right, accepted_wrong, flipped = 0, 0, 0, 0, 0, 0
     others: dict[str, list[bool]] = {STRANGE: [], SILENT: []}
     spent, length = 0.0, 0.0
     for clip, sound in sounds(clips):
         phrase, accepted, seconds, best = (
-            hear(sound, allowed) if sound else (None, False, 0.0, None)
+            hear(sound, grammar) if sound else (None, False, 0.0, None)
         )
         spent = spent + seconds
         length = length + (sound.seconds if sound else 0.0)
@@ -165,7 +165,7 @@ def measure_noise(
     hear: Callable[[Sound, ActiveGrammar], Heard], clips: list[LabelledClip]
 ) -> dict[str, dict[str, float]]:
     """The dangerous flip, "no" accepted as "yes", in noise made of the set itself."""
-    allowed = grammar_of_phrases(("yes", "no"))
+    grammar = grammar_of_phrases(("yes", "no"))
     random = np.random.default_rng(SEED)
     pool = [
         sound.samples
@@ -182,7 +182,7 @@ def measure_noise(
         for clip, sound in asked:
             count = len(sound.samples)
             noise = pink(count, random) if kind == "pink" else voices(count, pool, random)
-            phrase, accepted, *_ = hear(mixed(sound, noise, decibels), allowed)
+            phrase, accepted, *_ = hear(mixed(sound, noise, decibels), grammar)
             kept.append(accepted and phrase == clip.words)
             if clip.words == "no":
                 flips.append(accepted and phrase == "yes")

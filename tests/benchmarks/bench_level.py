@@ -79,7 +79,7 @@ def main() -> None:
         f" share {worst:.2f}"
     )
     some = [clips[place] for place in np.random.default_rng(SEED).permutation(len(clips))[:CLIPS]]
-    ear, allowed = (
+    ear, grammar = (
         choose_engines(Path("models-not-looked-at"), "auto").pipeline,
         grammar_of_phrases(TEN),
     )
@@ -91,7 +91,7 @@ def main() -> None:
         count, shares, hints = Counter[str](), [], Counter[str]()
         for words, clean in some:
             sound = make(clean)
-            heard = ear.listen(sound, allowed)
+            heard = ear.listen(sound, grammar)
             right = heard.phrase == words
             accepted = heard.outcome is Outcome.HEARD
             hint = advice_on(sound)

@@ -99,16 +99,16 @@ def trial(ear: RecognitionPipeline, case: Case, condition: str, sound: Sound) ->
     """One recording heard, decided on as it is and as it would be were a phrase not held to be all
     that was said.
     """
-    allowed = allowed_for(case.question)
+    grammar = allowed_for(case.question)
     speech = detect_speech(sound)
     began = time.perf_counter()
-    scored = ear.score_phrases(speech, allowed)
+    scored = ear.score_phrases(speech, grammar)
     row = _row(case, condition) | {"seconds": time.perf_counter() - began, "length": sound.seconds}
     if not scored.guesses:
         return row
-    heard, without = _decided(ear, scored, speech, allowed)
+    heard, without = _decided(ear, scored, speech, grammar)
     phrase = scored.guesses[0].phrase
-    reading = allowed.read(phrase)
+    reading = grammar.read(phrase)
     row |= {
         "outcome": heard.outcome.value,
         "phrase": heard.phrase,
@@ -122,7 +122,7 @@ def trial(ear: RecognitionPipeline, case: Case, condition: str, sound: Sound) ->
         "entered without": without.outcome is Outcome.HEARD,
         "in grammar": case.kind != "right" and in_grammar(case),
         "evidence": dict(scored.evidence),
-        "right": bool(case.phrase) and reading.gist == allowed.read(case.phrase).gist,
+        "right": bool(case.phrase) and reading.gist == grammar.read(case.phrase).gist,
     }
     timed = condition == "quiet" and zlib.crc32(case.name.encode()) % TIMED == 0
     return row | (_timed(ear, sound, case) if timed else {})
@@ -157,13 +157,13 @@ def _decided(
     ear: RecognitionPipeline,
     scored: ScoredHypotheses,
     speech: DetectedSpeech,
-    allowed: ActiveGrammar,
+    grammar: ActiveGrammar,
 ) -> tuple[Recognition, Recognition]:
     """What is decided, and what would be were a phrase not held to be all that was said."""
     calibration = ear.calibration
-    heard = ear.decide(scored, allowed, speech)
+    heard = ear.decide(scored, grammar, speech)
     ear.use(_unheld(calibration))
-    without = ear.decide(scored, allowed, speech)
+    without = ear.decide(scored, grammar, speech)
     ear.use(calibration)
     return heard, without
 

@@ -100,13 +100,13 @@ def others(clips: list[LabelledClip], many: int) -> Callable[[Sound, LabelledCli
     }
     model = transcriber()
     plain = as_it_comes()
-    allowed = grammar_of_phrases(("yes", "no"))
+    grammar = grammar_of_phrases(("yes", "no"))
 
     def hear(sound: Sound, clip: LabelledClip) -> dict[str, Any]:
         if name_of(clip) not in asked:
             return {}
         text, spent = written(model, sound)
-        phrase, _, seconds, _ = plain(sound, allowed)
+        phrase, _, seconds, _ = plain(sound, grammar)
         return {
             "written": text,
             "written_seconds": spent,
@@ -126,7 +126,7 @@ def hear(clips: list[LabelledClip], sounds: dict[str, Sound], options: argparse.
     ends = time.monotonic() + 60 * (options.minutes or 1e6)
     done = {(row["clip"], row["condition"]) for row in read(work)}
     ear = choose_engines(MODELS, "auto").pipeline
-    allowed = grammar_of_phrases(("yes", "no"))
+    grammar = grammar_of_phrases(("yes", "no"))
     pool = [sounds[name_of(clip)].samples for clip in clips if clip.words not in (SILENT, STRANGE)]
     beside_us = others(clips, options.beside)
     with work.open("a", encoding="utf-8") as stream:
@@ -136,7 +136,7 @@ def hear(clips: list[LabelledClip], sounds: dict[str, Sound], options: argparse.
             for condition in CONDITIONS:
                 if (name_of(clip), condition) not in done:
                     sound = made(sounds[name_of(clip)], clip, condition, pool)
-                    row = trial(ear.listen, sound, clip, condition, allowed)
+                    row = trial(ear.listen, sound, clip, condition, grammar)
                     if condition == "clean":
                         row |= beside_us(sound, clip)
                     if wrong and row["wrong_pass"]:
@@ -152,10 +152,10 @@ def hear(clips: list[LabelledClip], sounds: dict[str, Sound], options: argparse.
 
 
 def trial(
-    listen: Any, sound: Sound, clip: LabelledClip, condition: str, allowed: ActiveGrammar
+    listen: Any, sound: Sound, clip: LabelledClip, condition: str, grammar: ActiveGrammar
 ) -> dict[str, Any]:
     """One recording heard."""
-    heard = listen(sound, allowed)
+    heard = listen(sound, grammar)
     accepted = heard.outcome is Outcome.HEARD
     return {
         "clip": name_of(clip),

@@ -155,25 +155,25 @@ def main() -> None:
     misses, rows = [], []
     for key, written in phrases(options.each, options.seed):
         words = " ".join(split_words(written))
-        allowed, now = allowed_at(key)
+        grammar, now = allowed_at(key)
         meant = understanding.words(words, now)
         ear.listen(
-            voice("three"), allowed
+            voice("three"), grammar
         )  # the grammar is compiled once a question, while the question is asked
         for kind, sound in noisy(
             voice(words), pool, drawn, ALL_LEVELS if options.levels else USUAL_LEVELS
         ):
             count = counts.setdefault(kind, Counter())
             if options.again:
-                ear.listen(sound, allowed)
+                ear.listen(sound, grammar)
             began = time.perf_counter()
-            heard = ear.listen(sound, allowed)
+            heard = ear.listen(sound, grammar)
             count["ms"] += round(1000 * (time.perf_counter() - began))
             count["ms of sound"] += round(1000 * sound.seconds)
             got = understanding.words(heard.phrase, now) if heard.phrase else None
             right = bool(got and meant and comes_to(got.said) == comes_to(meant.said))
             accepted = heard.outcome is Outcome.HEARD
-            passed = accepted and not right and allowed.polarity(str(heard.phrase)) is Polarity.PASS
+            passed = accepted and not right and grammar.polarity(str(heard.phrase)) is Polarity.PASS
             count.update(
                 trials=1,
                 right=right,

@@ -102,7 +102,7 @@ def main() -> None:
         before = memory()
         began = time.perf_counter()
         which = DoorResolver(NameIndex(doors, load_understanding().grammar_set))
-        whole = which.grammar.allowed(ear).acceptor
+        whole = which.grammar.active_grammar(ear).acceptor
         assert whole is not None
         ready = time.perf_counter() - began
         said = [

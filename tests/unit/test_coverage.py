@@ -222,7 +222,7 @@ def test_figures_that_were_written_are_read_as_numbers_and_as_digits() -> None:
 class Refuses:
     """Hears a pass in everything, and more behind it."""
 
-    def listen_pieces(self, sound: object, allowed: object, understood: object) -> None:
+    def listen_pieces(self, sound: object, grammar: object, understood: object) -> None:
         refused = Recognition(
             outcome=Outcome.OFF_GRAMMAR,
             phrase=None,

@@ -134,7 +134,9 @@ def test_the_next_daily_summary_stands_for_those_that_did_not_arrive(logbook: Lo
 
 
 def test_a_danger_is_held_only_where_the_settings_say_so(logbook: Logbook) -> None:
-    Outbox(logbook).put("telegram/Mona", "alarm", 0, Outgoing("ACT NOW", calm="alarm"), at(2, 20))
+    Outbox(logbook).put(
+        "telegram/Mona", "alarm", 0, Outgoing("ACT NOW", reminder="alarm"), at(2, 20)
+    )
     [alert] = outbounds(logbook, "Mona")
     assert [may_come(logbook, alert, moment) for moment in (at(2, 21), at(3, 7), at(7, 8))] == [
         False,
@@ -145,7 +147,7 @@ def test_a_danger_is_held_only_where_the_settings_say_so(logbook: Logbook) -> No
 
 def test_what_is_held_keeps_nothing_behind_it_waiting(logbook: Logbook) -> None:
     outbox = Outbox(logbook)
-    outbox.put("telegram/Mona", "a", 0, Outgoing("summary", calm="summary"), at(2, 20))
+    outbox.put("telegram/Mona", "a", 0, Outgoing("summary", reminder="summary"), at(2, 20))
     outbox.put("telegram/Mona", "b", 0, Outgoing("an answer"), at(2, 20))
     [held] = outbox.deferrable()
     assert [each.body.text for each in outbox.next_per_chat([held.id])] == ["an answer"]

@@ -22,9 +22,9 @@ FACES = ("corridor side", "room side")
 
 
 def understand(key: str, words: str, faces: tuple[str, str] = FACES) -> Understood:
-    allowed = ExpectedInput(Stage.ASKING, CHECKLIST.ask(key), parts=CHECKLIST.question)
-    allowed = replace(allowed, faces=faces)
-    return Understanding(CHECKLIST).understand(allowed.open, words, allowed)
+    expected = ExpectedInput(Stage.ASKING, CHECKLIST.ask(key), parts=CHECKLIST.question)
+    expected = replace(expected, faces=faces)
+    return Understanding(CHECKLIST).understand(expected.open, words, expected)
 
 
 def test_a_fault_of_the_face_named_is_never_one_of_the_face_asked_about() -> None:

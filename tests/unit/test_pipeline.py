@@ -100,9 +100,9 @@ def test_a_pass_needs_a_second_and_no_other_voices():
     ],
 )
 def test_a_pass_that_is_written_with_what_takes_it_back_is_read_back(written, doubt):
-    allowed = grammar_of_phrases(["not split", "split"], {"not split": Polarity.PASS})
+    grammar = grammar_of_phrases(["not split", "split"], {"not split": Polarity.PASS})
     heard = replace(scored("not split"), transcript=written)
-    assert doubt_of(heard, allowed, SPEAKS) == doubt
+    assert doubt_of(heard, grammar, SPEAKS) == doubt
 
 
 @pytest.mark.parametrize("phrase", ["yes", "no"])
@@ -174,14 +174,14 @@ def test_a_figure_that_passes_something_is_read_back_in_noise_and_a_fault_is_not
         "all clear": Polarity.PASS,
         "two screws missing": Polarity.DEFECT,
     }
-    allowed = grammar_of_phrases(ways, ways)
+    grammar = grammar_of_phrases(ways, ways)
     for phrase, doubt in (
         ("four millimetres", "a figure in noise"),
         ("all clear", None),
         ("two screws missing", None),
     ):
-        assert doubt_of(scored(phrase, depth=LOUD - 1), allowed, SPEAKS) == doubt
-        assert doubt_of(scored(phrase, depth=LOUD + 1), allowed, SPEAKS) is None
+        assert doubt_of(scored(phrase, depth=LOUD - 1), grammar, SPEAKS) == doubt
+        assert doubt_of(scored(phrase, depth=LOUD + 1), grammar, SPEAKS) is None
 
 
 def test_what_hardly_sounds_like_speech_is_put_to_the_engine_and_less_is_silence():
@@ -342,9 +342,9 @@ def test_a_phrase_is_held_against_another_meaning_however_many_ways_there_are_to
         asked.append(list(phrases))
         return {phrase: Fit(0.0, 0.0) for phrase in phrases}
 
-    allowed = replace(grammar_of_phrases([*ways, "no", "maybe"]), read=read)
+    grammar = replace(grammar_of_phrases([*ways, "no", "maybe"]), read=read)
     heard = rescore(
-        Followed(*ways, "no", "maybe"), None, None, allowed, lambda phrases: lambda: fits(phrases)
+        Followed(*ways, "no", "maybe"), None, None, grammar, lambda phrases: lambda: fits(phrases)
     )
     assert heard.guesses[0].phrase == "yes it"
     assert asked[0] == [*ways[:MAX_SHARED], "no"]

@@ -25,9 +25,9 @@ def test_the_text_of_a_grammar_is_written_for_an_engine_that_asks_for_it_and_onc
     monkeypatch.setattr(
         GrammarSet, "write_jsgf", lambda logbook, body: written.append(body) or write(logbook, body)
     )
-    allowed = grammar_now(Interpreter(UNDERSTANDING.grammar_set), there("seals"))
-    assert said_in(allowed).accepts(["painted", "over"]) and not written
-    assert allowed.jsgf == allowed.jsgf and allowed.jsgf.startswith("#JSGF V1.0;")
+    grammar = grammar_now(Interpreter(UNDERSTANDING.grammar_set), there("seals"))
+    assert said_in(grammar).accepts(["painted", "over"]) and not written
+    assert grammar.jsgf == grammar.jsgf and grammar.jsgf.startswith("#JSGF V1.0;")
     assert len(written) == 1
 
 
@@ -41,22 +41,22 @@ def test_the_text_of_a_grammar_is_written_for_an_engine_that_asks_for_it_and_onc
     ],
 )
 def test_a_fault_is_held_against_what_sounds_like_it_at_other_questions(key, heard, said):
-    allowed = grammar_now(UNDERSTANDING, there(key))
-    assert said in competitors_of(heard, allowed).elsewhere
+    grammar = grammar_now(UNDERSTANDING, there(key))
+    assert said in competitors_of(heard, grammar).elsewhere
 
 
 @pytest.mark.parametrize("key", [question.key for question in CHECKLIST.question])
 def test_what_may_be_said_here_is_never_held_against_as_being_said_elsewhere(key):
-    allowed = grammar_now(UNDERSTANDING, there(key))
-    for phrase in allowed.short:
-        others = allowed.elsewhere(phrase)
+    grammar = grammar_now(UNDERSTANDING, there(key))
+    for phrase in grammar.short:
+        others = grammar.elsewhere(phrase)
         assert len(others) <= MAX_ELSEWHERE
-        assert not any(said_in(allowed).accepts(other.split()) for other in others)
+        assert not any(said_in(grammar).accepts(other.split()) for other in others)
 
 
 def test_a_command_is_held_against_no_answer():
-    allowed = grammar_now(UNDERSTANDING, there("latch"))
-    assert competitors_of("skip this", allowed).elsewhere == ()
+    grammar = grammar_now(UNDERSTANDING, there("latch"))
+    assert competitors_of("skip this", grammar).elsewhere == ()
 
 
 @pytest.mark.parametrize(
@@ -64,13 +64,13 @@ def test_a_command_is_held_against_no_answer():
     [("frame.here", "undamaged", "damaged"), ("latch", "latches", "doesn't latch")],
 )
 def test_a_pass_is_always_held_against_the_fault_that_denies_it(key, passes, denied):
-    allowed = grammar_now(UNDERSTANDING, there(key))
-    assert denied in competitors_of(passes, allowed).against
-    assert competitors_of(denied, allowed).against == ()
+    grammar = grammar_now(UNDERSTANDING, there(key))
+    assert denied in competitors_of(passes, grammar).against
+    assert competitors_of(denied, grammar).against == ()
 
 
 def test_a_place_is_held_against_its_exception():
     """ "A quarter of an inch, bar the bottom" was heard as "at the bottom"."""
     heard = "three at the head"
-    allowed = grammar_now(UNDERSTANDING, there("gaps.sides"))
-    assert "three bar the head" in competitors_of(heard, allowed).shorter
+    grammar = grammar_now(UNDERSTANDING, there("gaps.sides"))
+    assert "three bar the head" in competitors_of(heard, grammar).shorter

@@ -35,10 +35,10 @@ class Scripted:
     def listen_pieces(
         self,
         _sound: object,
-        allowed: Callable[[str | None], ActiveGrammar],
+        grammar_for: Callable[[str | None], ActiveGrammar],
         understood: Callable[[Piece], str | None],
     ) -> None:
-        allowed(None)
+        grammar_for(None)
         for place, phrase in enumerate(self.phrases):
             outcome = Outcome.OFF_GRAMMAR if phrase == LOST else Outcome.HEARD
             words, guesses = (None, ()) if phrase == LOST else (phrase, (Guess(phrase, 0.98),))
@@ -53,7 +53,7 @@ class Scripted:
                 transcript="" if words else "a boot went through it",
             )
             if goes_on := understood(Piece(2.0 * place, 2.0 * place + 1.5, recognition)):
-                allowed(goes_on)
+                grammar_for(goes_on)
 
     def record(self, recognition: Recognition, grammar: str) -> HearingRecord:
         return HearingRecord(grammar=grammar, right=recognition.probability)

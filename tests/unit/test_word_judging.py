@@ -117,7 +117,7 @@ def test_the_supervisor_is_told_once_when_the_talk_goes_on(logbook: Logbook) -> 
     assert f"Leaf: “{BOOT}”." in message.body.text
     id = the_defect(logbook).id
     assert message.body.taps == (f"name defect {id}", f"defect {id} is no fault", "show door 12")
-    assert message.body.calm == "words"
+    assert message.body.reminder == "words"
 
 
 def test_what_was_taken_back_at_once_is_told_to_nobody(logbook: Logbook) -> None:

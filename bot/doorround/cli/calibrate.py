@@ -50,14 +50,14 @@ def calibrate(folders: Sequence[Path], engine: str | None) -> None:
         raise ValueError("Give one folder with a manifest.csv: doorround hear calibrate FOLDER.")
     settings = read_settings()
     clips = _usable(folders[0])
-    allowed_for = _allowed_for(clips)
+    grammar_for = _grammar_for(clips)
     fit_on, report_on = _halves(clips)
-    _tell_strangers(clips, allowed_for)
+    _tell_strangers(clips, grammar_for)
     typer.echo(
         f"Hearing {len(clips)} recordings, each once more in noise. This may take some minutes."
     )
     pipeline = EngineLoader(settings, engine)()
-    found = _fitted(pipeline, fit_on, report_on, allowed_for)
+    found = _fitted(pipeline, fit_on, report_on, grammar_for)
     if found is None:
         typer.echo("That is no better, so nothing was changed.")
         return
@@ -71,7 +71,7 @@ def _fitted(
     pipeline: RecognitionPipeline,
     fit_on: list[LabelledClip],
     report_on: list[LabelledClip],
-    allowed_for: Callable[[LabelledClip], ActiveGrammar],
+    grammar_for: Callable[[LabelledClip], ActiveGrammar],
 ) -> Calibration | None:
     """What hears better than before on the speakers that it was not fitted on, if anything does:
     with other figures of the listener's own, or else with new coefficients alone.
@@ -82,13 +82,13 @@ def _fitted(
 
     before = pipeline.calibration
     way = way_of(pipeline.name)
-    new = replace(fitted(way, _heard(pipeline, fit_on, allowed_for), before), tuning=before.tuning)
-    trials = _heard(pipeline, report_on, allowed_for)
+    new = replace(fitted(way, _heard(pipeline, fit_on, grammar_for), before), tuning=before.tuning)
+    trials = _heard(pipeline, report_on, grammar_for)
     if pipeline.has_listener:
         typer.echo("Trying other figures of the listener's own. This takes ten times as long.")
-        tuning = best_tuning(pipeline, lambda: spoken_in(fit_on, allowed_for))
+        tuning = best_tuning(pipeline, lambda: spoken_in(fit_on, grammar_for))
         if tuning != before.tuning and (
-            tuned := _tuned(pipeline, tuning, fit_on, report_on, allowed_for, trials)
+            tuned := _tuned(pipeline, tuning, fit_on, report_on, grammar_for, trials)
         ):
             return tuned
         pipeline.use(before)
@@ -102,7 +102,7 @@ def _tuned(
     tuning: Tuning,
     fit_on: list[LabelledClip],
     report_on: list[LabelledClip],
-    allowed_for: Callable[[LabelledClip], ActiveGrammar],
+    grammar_for: Callable[[LabelledClip], ActiveGrammar],
     trials: list[Trial],
 ) -> Calibration | None:
     """Coefficients for other figures of the listener's own, where the other speakers are heard
@@ -113,14 +113,14 @@ def _tuned(
     from doorround.hearing.decision.calibration import way_of
 
     before = pipeline.calibration
-    spent = turns(pipeline, spoken_in(report_on, allowed_for))
+    spent = turns(pipeline, spoken_in(report_on, grammar_for))
     pipeline.use(replace(before, tuning=tuning))
     new = replace(
-        fitted(way_of(pipeline.name), _heard(pipeline, fit_on, allowed_for), before), tuning=tuning
+        fitted(way_of(pipeline.name), _heard(pipeline, fit_on, grammar_for), before), tuning=tuning
     )
-    heard = _heard(pipeline, report_on, allowed_for)
+    heard = _heard(pipeline, report_on, grammar_for)
     pipeline.use(new)
-    now = turns(pipeline, spoken_in(report_on, allowed_for))
+    now = turns(pipeline, spoken_in(report_on, grammar_for))
     typer.echo(
         f"With {tuning.table}: turns lost on other speakers before {spent:.1f}, after {now:.1f}."
     )
@@ -169,7 +169,7 @@ def _usable(folder: Path) -> list[LabelledClip]:
 
 
 def _tell_strangers(
-    clips: Sequence[LabelledClip], allowed_for: Callable[[LabelledClip], ActiveGrammar]
+    clips: Sequence[LabelledClip], grammar_for: Callable[[LabelledClip], ActiveGrammar]
 ) -> None:
     """Name the words that are no answer at their question and count as such: a slip may be among
     them.
@@ -179,7 +179,7 @@ def _tell_strangers(
 
     some = [clip for clip in clips if clip.question and clip.words not in (STRANGE, SILENT)]
     strange = [
-        clip for clip in some if not automaton_of(allowed_for(clip)).accepts(clip.words.split())
+        clip for clip in some if not automaton_of(grammar_for(clip)).accepts(clip.words.split())
     ]
     if strange:
         named = dict.fromkeys(f"“{clip.words}” at {clip.question}" for clip in strange)
@@ -201,7 +201,7 @@ def _sure_and_wrong(calibration: Calibration, trials: Sequence[Trial]) -> int:
     )
 
 
-def _allowed_for(clips: Sequence[LabelledClip]) -> Callable[[LabelledClip], ActiveGrammar]:
+def _grammar_for(clips: Sequence[LabelledClip]) -> Callable[[LabelledClip], ActiveGrammar]:
     """What may be said where each clip was."""
     from doorround.config.resources import load_checklist
     from doorround.hearing.grammar.phrase_list import grammar_of_phrases
@@ -227,13 +227,13 @@ def _allowed_for(clips: Sequence[LabelledClip]) -> Callable[[LabelledClip], Acti
     for key in {clip.question for clip in clips if clip.question}:
         at(key)  # an unknown one is told at once
 
-    def allowed(clip: LabelledClip) -> ActiveGrammar:
+    def grammar_of(clip: LabelledClip) -> ActiveGrammar:
         if clip.question:
             return at(clip.question)
         assert plain
         return plain
 
-    return allowed
+    return grammar_of
 
 
 def _phrases(clips: Sequence[LabelledClip]) -> tuple[str, ...]:
@@ -266,12 +266,12 @@ def _halves(clips: Sequence[LabelledClip]) -> tuple[list[LabelledClip], list[Lab
 def _heard(
     pipeline: RecognitionPipeline,
     clips: Sequence[LabelledClip],
-    allowed_for: Callable[[LabelledClip], ActiveGrammar],
+    grammar_for: Callable[[LabelledClip], ActiveGrammar],
 ) -> list[Trial]:
     from doorround.hearing.adaptation.calibration_trials import spoken_in, trial_of
 
     return [
-        trial for spoken in spoken_in(clips, allowed_for) if (trial := trial_of(pipeline, spoken))
+        trial for spoken in spoken_in(clips, grammar_for) if (trial := trial_of(pipeline, spoken))
     ]
 
 

@@ -126,7 +126,7 @@ def _for_phrases(phrases: list[str], engine: str | None) -> Hearer:
     from doorround.wiring import EngineLoader
 
     settings = read_settings()
-    allowed = grammar_of_phrases(phrases)
+    grammar = grammar_of_phrases(phrases)
     loader = EngineLoader(settings, engine)
     written = {" ".join(split_words(phrase)): phrase for phrase in phrases}
 
@@ -143,7 +143,7 @@ def _for_phrases(phrases: list[str], engine: str | None) -> Hearer:
         except UnusableAudio as bad:
             return row(path, "bad_audio", since, problem=str(bad))
         since = time.perf_counter()
-        heard = pipeline.listen(sound, allowed)
+        heard = pipeline.listen(sound, grammar)
         phrase_heard = heard.phrase if heard.outcome in (Outcome.HEARD, Outcome.UNSURE) else None
         return row(
             path,
@@ -163,9 +163,9 @@ def _make_grammar(interpreter: Interpreter, expected: ExpectedInput) -> None:
     from doorround.hearing.grammar.phrase_list import said_in
     from doorround.hearing.session.question_grammar import grammar_now
 
-    allowed = grammar_now(interpreter, expected)
-    said_in(allowed)
-    allowed.read(allowed.short[0])
+    grammar = grammar_now(interpreter, expected)
+    said_in(grammar)
+    grammar.read(grammar.short[0])
 
 
 def _asking(key: str, checklist: str) -> ExpectedInput:

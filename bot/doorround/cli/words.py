@@ -151,7 +151,7 @@ def _phrase_row(phrase: OwnPhrase, all_guessed: AbstractSet[str]) -> Row:
     guessed = sorted(all_guessed & set(phrase.say.split()))
     state = f"guessed: {', '.join(guessed)}; read back" if guessed else "confirmed"
     data = {**asdict(phrase), "guessed": guessed}
-    return Row(data, (phrase.question, f'"{phrase.say}" means "{phrase.means}"', state))
+    return Row(data, (phrase.question, f'"{phrase.say}" means "{phrase.known_phrase}"', state))
 
 
 def _word_row(word: str, ways: tuple[Phones, ...], own: OwnWords) -> Row:

@@ -81,7 +81,8 @@ class Outbox:
     def deferrable(self, chat: str | None = None) -> list[OutboundMessage]:
         """Reminders that are not sent yet. chat: only of that one."""
         return self._letters(
-            f"WHERE {_OPEN} AND json_extract(body, '$.calm') IS NOT NULL"
+            f"WHERE {_OPEN} AND coalesce(json_extract(body, '$.reminder'),"
+            " json_extract(body, '$.calm')) IS NOT NULL"
             " AND chat = coalesce(?, chat) AND channel = coalesce(?, channel) ORDER BY id",
             chat,
             self._channel,

@@ -21,9 +21,10 @@ class Outgoing:
     data_of: name of the person whose own data is the file that goes with the text. menu: no message
     at all, but the command menu of that role, or NO_MENU. confirms: it waits for a yes. picture:
     figures that are drawn and go above the text. clip: hash, start and end of what is played with
-    the text. aloud: name of the voice note that reads the question before it. calm: what kind of
-    reminder it is; such a one is not sent in quiet hours. forget: it is not kept once it is sent.
-    rest: what did not fit on the screen and comes when a button is tapped.
+    the text. aloud: name of the voice note that reads the question before it. reminder: what kind
+    of reminder it is; such a one is not sent in quiet hours. Bodies of before call it "calm".
+    forget: it is not kept once it is sent. rest: what did not fit on the screen and comes when a
+    button is tapped.
     photo: SHA-256 of a kept photo that goes above the text.
     """
 
@@ -42,7 +43,7 @@ class Outgoing:
     picture: Figures | None = None
     clip: tuple[str, float, float | None] | None = None
     aloud: str | None = None
-    calm: str | None = None
+    reminder: str | None = None
     does: tuple[str, ...] = ()
     forget: bool = False
     rest: str | None = None
@@ -56,6 +57,8 @@ class Outgoing:
     def from_body(body: Mapping[str, Any]) -> Outgoing:
         """What as_body() gave, read again from JSON. What a later version added is passed over."""
         known = {key: body[key] for key in _KEYS if key in body}
+        if "calm" in body:
+            known["reminder"] = body["calm"]
         return Outgoing(**{**known, **{key: tuple(known[key]) for key in _LISTS if known.get(key)}})
 
 

@@ -58,7 +58,7 @@ def unsent(logbook: Logbook, kind: str, today: date) -> dict[str, list[OutboundM
     found: dict[str, list[OutboundMessage]] = {}
     for outbound in Outbox(logbook).deferrable():
         written = outbound.written.astimezone(ZoneInfo(logbook.zone)).date()
-        if outbound.body.calm == kind and written < today:
+        if outbound.body.reminder == kind and written < today:
             found.setdefault(outbound.chat, []).append(outbound)
     return found
 
@@ -168,7 +168,7 @@ def say_once(
         before = list(instead)
         for outbound in before:
             outbox.drop(outbound.id, "another one stands for it")
-        outbox.put(chat, key, Chats(logbook).turn(chat), replace(body, calm=what), now)
+        outbox.put(chat, key, Chats(logbook).turn(chat), replace(body, reminder=what), now)
         entered: dict[str, Any] = {"key": key, "name": to, "what": what, "said": said or []}
         if since is not None:
             entered["since"] = since
@@ -185,7 +185,7 @@ def take_back(logbook: Logbook, outbound: OutboundMessage, now: datetime) -> Non
     with logbook.writing():
         Outbox(logbook).drop(outbound.id, "not so any more")
         name = outbound.key.partition("/")[2].rpartition("/")[0]
-        what = f"{outbound.body.calm} taken back"
+        what = f"{outbound.body.reminder} taken back"
         body = {
             "key": f"{outbound.key}/back",
             "name": name,

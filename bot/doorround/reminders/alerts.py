@@ -221,7 +221,7 @@ class Alerts:
         return told
 
     def _body(self, text: str, taps: tuple[str, ...] = ()) -> Outgoing:
-        return Outgoing(text, taps, calm=None if self.plan.danger_breaks_quiet else ALERT)
+        return Outgoing(text, taps, reminder=None if self.plan.danger_breaks_quiet else ALERT)
 
 
 def _for(name: str, body: Outgoing) -> Outgoing:

@@ -59,7 +59,7 @@ class Ticker:
         nudge on its own day only, for the next one says it anew.
         """
         zone = ZoneInfo(self._logbook.zone)
-        kind = outbound.body.calm
+        kind = outbound.body.reminder
         local = now.astimezone(zone)
         if self._plan.quiet(local.time()):
             return False

@@ -46,7 +46,7 @@ def tell_words_to_judge(
             buttons.no_fault(defect.id),
             buttons.show_door(door.number),
         )
-        body = Outgoing(word_judging.to_judge(defect, door, found_at), taps, calm=WORDS)
+        body = Outgoing(word_judging.to_judge(defect, door, found_at), taps, reminder=WORDS)
         for name, chat in supervisors_of(logbook, door.site, "").items():
             key = "/".join(("words", *id, rule, str(defect.id), str(defect.reopened), name))
             alert = Alert(key, name, id, rule, "", check.id, defect.what, WORDS)

@@ -30,18 +30,18 @@ MIN_NEAR = 0.15
 
 
 def told_elsewhere(
-    question: Question, text: str, allowed: ExpectedInput, checklist: Checklist, ranker: Ranker
+    question: Question, text: str, expected: ExpectedInput, checklist: Checklist, ranker: Ranker
 ) -> Understood:
     """What a text that does not answer the question tells of another part or of another fact."""
     if is_bare_answer(text) or is_asked(text):
         return NOTHING
-    parts = tuple(dict.fromkeys(_parts(allowed)))
+    parts = tuple(dict.fromkeys(_parts(expected)))
     readings = {component: read(component, text) for component in parts}
-    facts = _other_facts(question, text, allowed)
+    facts = _other_facts(question, text, expected)
     if facts and facts[0].value == Choice(chosen="none") and _HAS_NOT.search(text):
         return _facts_told(facts, checklist)
     named = _named(readings)
-    told = [_fault_answer(readings.get(name), question, text, allowed) for name in named]
+    told = [_fault_answer(readings.get(name), question, text, expected) for name in named]
     answers = tuple(answer for answer in told if answer)
     if _of_several(readings):  # all of them, or none: half of what was told would be lost
         return Understood("read_back", answers) if len(answers) == len(named) else NOTHING
@@ -49,13 +49,13 @@ def told_elsewhere(
         return Understood("read_back", answers[:1])
     if facts:
         return _facts_told(facts, checklist)
-    offers = _fault_offers(readings, question, text, allowed, checklist, ranker)
+    offers = _fault_offers(readings, question, text, expected, checklist, ranker)
     return Understood("offered", offers=offers) if offers else NOTHING
 
 
-def _parts(allowed: ExpectedInput) -> Iterable[str]:
+def _parts(expected: ExpectedInput) -> Iterable[str]:
     """Components of which a fault may be told here."""
-    known = (*allowed.asked, *allowed.parts, *allowed.denied)
+    known = (*expected.asked, *expected.parts, *expected.denied)
     return (
         each.component
         for each in known
@@ -93,10 +93,10 @@ def _plain_faults(reading: Reading | None) -> list[NamedFault]:
 
 
 def _fault_answer(
-    reading: Reading | None, question: Question, text: str, allowed: ExpectedInput
+    reading: Reading | None, question: Question, text: str, expected: ExpectedInput
 ) -> Said | None:
     faults = _plain_faults(reading)
-    about = question_about(faults[0].component, question, allowed) if faults else None
+    about = question_about(faults[0].component, question, expected) if faults else None
     if about is None:
         return None
     defects = {
@@ -115,14 +115,14 @@ def _fault_offers(
     readings: dict[str, Reading],
     question: Question,
     text: str,
-    allowed: ExpectedInput,
+    expected: ExpectedInput,
     checklist: Checklist,
     ranker: Ranker,
 ) -> tuple[Offer, ...]:
     """A fault whose part is not named, as the faults of the likeliest parts."""
     found: list[Offer] = []
     for component, reading in readings.items():
-        about = question_about(component, question, allowed)
+        about = question_about(component, question, expected)
         faults = _plain_faults(reading)
         if about is None or not faults:
             continue
@@ -135,7 +135,7 @@ def _fault_offers(
     return tuple(sorted(found, key=lambda each: -each.score)[:MAX_OFFERS])
 
 
-def _other_facts(question: Question, text: str, allowed: ExpectedInput) -> list[Said]:
+def _other_facts(question: Question, text: str, expected: ExpectedInput) -> list[Said]:
     """Other facts of the door of which the whole text is an answer; none where it may be too many
     to be one.
     """
@@ -143,7 +143,7 @@ def _other_facts(question: Question, text: str, allowed: ExpectedInput) -> list[
     if len(words) < 2 or any(word.isdigit() or word in _MANY for word in words):
         return []
     found: list[Said] = []
-    for each in allowed.others:
+    for each in expected.others:
         if each.component != "register" or each.key == question.key or not has_choices(each.says):
             continue
         chosen = choose(each.says, text)

@@ -49,24 +49,24 @@ class Understanding:
         self.checklist, self.ranker = checklist, ranker or TfidfRanker()
 
     def understand(
-        self, question: Question | None, text: str, allowed: ExpectedInput
+        self, question: Question | None, text: str, expected: ExpectedInput
     ) -> Understood:
         """What a text means now. question: the open one; None where nothing is asked."""
         if question is None or not text.strip():
             return NOTHING
         if question.kind != "condition" or question.component not in part_words():
-            return self._value(question, text, allowed)
-        if twin := question_at_named_face(question, text, allowed):
-            found = _Condition(self, twin, text, allowed).outcome()
+            return self._value(question, text, expected)
+        if twin := question_at_named_face(question, text, expected):
+            found = _Condition(self, twin, text, expected).outcome()
             return replace(found, kind="read_back") if found.kind == "entered" else found
-        return _Condition(self, question, text, allowed).outcome()
+        return _Condition(self, question, text, expected).outcome()
 
-    def _value(self, question: Question, text: str, allowed: ExpectedInput) -> Understood:
+    def _value(self, question: Question, text: str, expected: ExpectedInput) -> Understood:
         """At a question of fact or of measure: its value, else what is told of something else."""
         found = understand_value(question, text, self.checklist, self.ranker)
         if found.kind in ("entered", "read_back"):
             return found
-        told = told_elsewhere(question, text, allowed, self.checklist, self.ranker)
+        told = told_elsewhere(question, text, expected, self.checklist, self.ranker)
         if told.kind == "nothing":
             return found
         here = found.offers[: MAX_OFFERS - len(told.offers)] if told.kind == "offered" else ()
@@ -77,9 +77,9 @@ class _Condition:
     """One text at one question about how a part is."""
 
     def __init__(
-        self, whole: Understanding, question: Question, text: str, allowed: ExpectedInput
+        self, whole: Understanding, question: Question, text: str, expected: ExpectedInput
     ) -> None:
-        self.whole, self.question, self.text, self.allowed = whole, question, text, allowed
+        self.whole, self.question, self.text, self.expected = whole, question, text, expected
         self.reading = read(question.component, text)
 
     def outcome(self) -> Understood:
@@ -122,7 +122,7 @@ class _Condition:
         """The faults, each at its question; None where one has no question at this door."""
         found: dict[str, tuple[Question, list[NamedFault]]] = {}
         for fault in filter(lambda each: each.name, self.reading.faults):
-            question = question_about(fault.component, self.question, self.allowed)
+            question = question_about(fault.component, self.question, self.expected)
             if question is None:
                 return None
             found.setdefault(question.key, (question, []))[1].append(fault)
@@ -157,7 +157,7 @@ class _Condition:
         partial = not found.sound
         answers: dict[str, Said] = {}
         for component in dict.fromkeys((*found.sound, *found.denied)):
-            question = question_about(component, self.question, self.allowed)
+            question = question_about(component, self.question, self.expected)
             if question is None:
                 return self._offered()
             answer = said(question, Condition(), self.text, hedged=True, partial=partial)

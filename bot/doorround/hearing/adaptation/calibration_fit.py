@@ -173,13 +173,13 @@ def turns_of(pipeline: RecognitionPipeline, spoken: SpokenClip) -> float:
     """What one recording cost as it was heard, in turns of talk (costs.toml): 0 for what was
     entered rightly.
     """
-    heard = pipeline.listen(spoken.sound, spoken.allowed)
+    heard = pipeline.listen(spoken.sound, spoken.grammar)
     costs = read_costs()
     asked = spoken.words not in (STRANGE, SILENT)
     if heard.phrase is None:
         return costs.ask_again if asked else 0.0
-    best = spoken.allowed.read(heard.phrase)
-    said = spoken.allowed.read(spoken.words) if asked else None
+    best = spoken.grammar.read(heard.phrase)
+    said = spoken.grammar.read(spoken.words) if asked else None
     right = said is not None and said.gist == best.gist
     turned = said is not None and {said.polarity, best.polarity} == {Polarity.PASS, Polarity.DEFECT}
     wrong = 0.0 if right else best.stakes.flip if turned else best.stakes.astray

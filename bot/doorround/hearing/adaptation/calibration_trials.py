@@ -36,7 +36,7 @@ class SpokenClip:
     name: str
     sound: Sound
     words: str
-    allowed: ActiveGrammar
+    grammar: ActiveGrammar
     noise: str = ""
 
 
@@ -49,12 +49,12 @@ def trial_of(
     speech = detect_speech(spoken.sound)
     if not speech.anyone:
         return None
-    scored = pipeline.score_phrases(speech, spoken.allowed)
+    scored = pipeline.score_phrases(speech, spoken.grammar)
     if not scored.guesses:
         return None
-    best = spoken.allowed.read(scored.guesses[0].phrase)
+    best = spoken.grammar.read(scored.guesses[0].phrase)
     asked = spoken.words not in (STRANGE, SILENT)
-    said = spoken.allowed.read(spoken.words) if asked else None
+    said = spoken.grammar.read(spoken.words) if asked else None
     right = said is not None and said.gist == best.gist
     if best.polarity is Polarity.NEITHER:
         return Trial(dict(scored.evidence), right, None, spoken.noise, weight)
@@ -64,12 +64,12 @@ def trial_of(
 
 def spoken_in(
     clips: Sequence[LabelledClip],
-    allowed_for: Callable[[LabelledClip], ActiveGrammar],
+    grammar_for: Callable[[LabelledClip], ActiveGrammar],
     noisy: int = 1,
     kinds: int = 1,
 ) -> Iterator[SpokenClip]:
     """Every clip clean, and one in so many in noise too, of one kind after the other; words that
-    may not be said are strangers'. allowed_for: what may be said where the clip was. kinds: so many
+    may not be said are strangers'. grammar_for: what may be said where the clip was. kinds: so many
     of NOISES, a recording each.
     """
     pool = list(_voices(clips))
@@ -79,15 +79,15 @@ def spoken_in(
             sound = load_sound(clip.path)
         except UnusableAudio:
             continue
-        allowed = allowed_for(clip)
-        known = clip.words == SILENT or said_in(allowed).accepts(clip.words.split())
+        grammar = grammar_for(clip)
+        known = clip.words == SILENT or said_in(grammar).accepts(clip.words.split())
         words = clip.words if known else STRANGE
-        yield SpokenClip(clip.path.name, sound, words, allowed)
+        yield SpokenClip(clip.path.name, sound, words, grammar)
         count += 1
         for which in range(kinds if pool and count % noisy == 0 else 0):
             kind, decibels = NOISES[(count // noisy * kinds + which) % len(NOISES)]
             noise = in_noise(sound, kind, decibels, pool, clip.path.name)
-            yield SpokenClip(clip.path.name, noise, words, allowed, f"{kind} {decibels} dB")
+            yield SpokenClip(clip.path.name, noise, words, grammar, f"{kind} {decibels} dB")
 
 
 def in_noise(sound: Sound, kind: str, decibels: float, pool: Sequence[Samples], name: str) -> Sound:

@@ -79,7 +79,7 @@ def _understood(phrase: OwnPhrase, grammar_set: GrammarSet, checklist: Checklist
             phrase.line,
             f'There is no question "{phrase.question}". See doorround questions for their keys.',
         ) from error
-    tokens = [((word, 0),) for word in split_words(phrase.means)]
+    tokens = [((word, 0),) for word in split_words(phrase.known_phrase)]
     whole = [
         match for match in grammar_set.nfa(asked.says).matches(tokens) if match.end == len(tokens)
     ]
@@ -87,8 +87,8 @@ def _understood(phrase: OwnPhrase, grammar_set: GrammarSet, checklist: Checklist
         usual = ", ".join(f'"{each}"' for each in list(grammar_set.usual(asked.says))[:4])
         raise wrong(
             phrase.line,
-            f'"{phrase.means}" is no answer to {phrase.question}. Let it mean a phrase that is,'
-            f" such as {usual}.",
+            f'"{phrase.known_phrase}" is no answer to {phrase.question}. Let it mean a phrase that'
+            f" is, such as {usual}.",
         )
     return _Added(phrase, asked, whole[0].tags)
 

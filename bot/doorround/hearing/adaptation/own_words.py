@@ -34,12 +34,12 @@ class OwnWordsError(ValueError):
 
 @dataclass(frozen=True)
 class OwnPhrase:
-    """say: what people say. means: what it stands for, understood at the question. line: of the
-    file.
+    """say: what people say. known_phrase: what it stands for, understood at the question; the file
+    calls it "means". line: of the file.
     """
 
     say: str
-    means: str
+    known_phrase: str
     question: str
     line: int = 0
 
@@ -244,7 +244,7 @@ def with_phrase(text: str, phrase: OwnPhrase) -> str:
         [
             "[[phrase]]",
             f'say = "{phrase.say}"',
-            f'means = "{phrase.means}"',
+            f'means = "{phrase.known_phrase}"',
             f'question = "{phrase.question}"',
             "",
         ]

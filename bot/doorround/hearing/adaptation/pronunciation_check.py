@@ -78,10 +78,10 @@ def check_spoken(
     word: str, sound: Sound, beside: Iterable[str], engines: Iterable[Recogniser]
 ) -> list[Checked]:
     """What each engine takes a spoken word for."""
-    allowed = grammar_of_phrases([word, *beside])
+    grammar = grammar_of_phrases([word, *beside])
     found = []
     for engine in engines:
-        guesses = engine.guesses(sound, allowed)
+        guesses = engine.guesses(sound, grammar)
         found.append(Checked(engine.name, word, guesses[0].phrase if guesses else None))
     return found
 

@@ -64,15 +64,15 @@ people's yes and no one has both. So had all 6 of 821 that were entered though a
 
 
 def doubt_of(
-    scored: ScoredHypotheses, allowed: ActiveGrammar, speech: DetectedSpeech, near: float = NEAR
+    scored: ScoredHypotheses, grammar: ActiveGrammar, speech: DetectedSpeech, near: float = NEAR
 ) -> str | None:
     """What keeps a phrase that is likely enough from being entered without a yes; None where
     nothing does. near: nats by which a pass must fit better than whatever means something else.
     """
     phrase = scored.guesses[0].phrase
-    if not is_all(phrase, allowed, speech) or _goes_on(phrase, scored.evidence):
+    if not is_all(phrase, grammar, speech) or _goes_on(phrase, scored.evidence):
         return MORE_WAS_SAID
-    passes = allowed.polarity(phrase) is Polarity.PASS
+    passes = grammar.polarity(phrase) is Polarity.PASS
     if passes and is_taken_back(scored.transcript, phrase):
         return MORE_WAS_SAID
     if scored.evidence.get("unanswered", FAR) < 0:
@@ -93,13 +93,13 @@ def doubt_of(
     return "other voices" if backdrop_of(scored.evidence).talk else None
 
 
-def is_all(phrase: str, allowed: ActiveGrammar, speech: DetectedSpeech) -> bool:
+def is_all(phrase: str, grammar: ActiveGrammar, speech: DetectedSpeech) -> bool:
     """Whether the phrase is all that was said: no more speech than it takes, and for a pass no
     pause in it.
 
     What else was said may have been the "not".
     """
-    if len(speech.segments) > 1 and allowed.polarity(phrase) is Polarity.PASS:
+    if len(speech.segments) > 1 and grammar.polarity(phrase) is Polarity.PASS:
         return False
     least, more = SAID_WITHIN
     return speech.spoken <= least + more * len(phrase.replace(" ", ""))
@@ -112,13 +112,13 @@ def _goes_on(phrase: str, evidence: Mapping[str, float]) -> bool:
 
 
 def is_too_unlikely(
-    scored: ScoredHypotheses, probability: float, allowed: ActiveGrammar, calibration: Calibration
+    scored: ScoredHypotheses, probability: float, grammar: ActiveGrammar, calibration: Calibration
 ) -> bool:
     """Whether the best phrase is too unlikely to be read back: one that would pass something, or a
     bare yes or no, where it is told whether more was said.
     """
     phrase = scored.guesses[0].phrase
-    if calibration.covers is None or not is_held(phrase, allowed):
+    if calibration.covers is None or not is_held(phrase, grammar):
         return False
     if phrase in BARE:
         return probability < MIN_LIKELY_BARE

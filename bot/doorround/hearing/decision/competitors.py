@@ -40,38 +40,38 @@ class Competitors:
         )
 
 
-def competitors_of(best: str, allowed: ActiveGrammar, known: Collection[str] = ()) -> Competitors:
+def competitors_of(best: str, grammar: ActiveGrammar, known: Collection[str] = ()) -> Competitors:
     """What is to be scored beside the best. known: phrases that are scored already."""
     known = {best, *known}
-    shorter = tuple(phrase for phrase in _shortened(best, allowed) if phrase not in known)
+    shorter = tuple(phrase for phrase in _shortened(best, grammar) if phrase not in known)
     decoys = tuple(word for word in DECOYS if word not in known)
-    elsewhere = tuple(phrase for phrase in _elsewhere(best, allowed) if phrase not in known)
+    elsewhere = tuple(phrase for phrase in _elsewhere(best, grammar) if phrase not in known)
     return Competitors(
-        _against(best, known, allowed), _unsaid(best, known, allowed), shorter, elsewhere, decoys
+        _against(best, known, grammar), _unsaid(best, known, grammar), shorter, elsewhere, decoys
     )
 
 
-def _elsewhere(best: str, allowed: ActiveGrammar) -> Sequence[str]:
+def _elsewhere(best: str, grammar: ActiveGrammar) -> Sequence[str]:
     """Only what passes a part or names a fault is held against other answers: a command is seen at
     once.
     """
-    return () if allowed.polarity(best) is Polarity.NEITHER else allowed.elsewhere(best)
+    return () if grammar.polarity(best) is Polarity.NEITHER else grammar.elsewhere(best)
 
 
-def _unsaid(best: str, known: Collection[str], allowed: ActiveGrammar) -> tuple[str, ...]:
-    return tuple(phrase for phrase in unsaid(best, allowed) if phrase not in known)
+def _unsaid(best: str, known: Collection[str], grammar: ActiveGrammar) -> tuple[str, ...]:
+    return tuple(phrase for phrase in unsaid(best, grammar) if phrase not in known)
 
 
-def _against(best: str, known: Collection[str], allowed: ActiveGrammar) -> tuple[str, ...]:
-    if allowed.polarity(best) is not Polarity.PASS:
+def _against(best: str, known: Collection[str], grammar: ActiveGrammar) -> tuple[str, ...]:
+    if grammar.polarity(best) is not Polarity.PASS:
         return ()
-    turned = (phrase for phrase in denials(best, allowed) if phrase not in known)
-    return tuple(phrase for phrase in turned if allowed.polarity(phrase) is Polarity.DEFECT)[
+    turned = (phrase for phrase in denials(best, grammar) if phrase not in known)
+    return tuple(phrase for phrase in turned if grammar.polarity(phrase) is Polarity.DEFECT)[
         :MAX_DENIALS
     ]
 
 
-def _shortened(best: str, allowed: ActiveGrammar) -> list[str]:
+def _shortened(best: str, grammar: ActiveGrammar) -> list[str]:
     """A pass or a fault without its first words, or its last, where the rest means nothing here:
     said elsewhere, "right and readable" was heard as "notice right and readable", and passed the
     sign; "damaged hinge", cut short, was heard as "damaged hinge okay", and "meeting edges three
@@ -81,7 +81,7 @@ def _shortened(best: str, allowed: ActiveGrammar) -> list[str]:
     without its end; of 217 phrases cut short, clean, 192 do, and enter nothing.
     """
     words = best.split()
-    if allowed.polarity(best) is Polarity.NEITHER:
+    if grammar.polarity(best) is Polarity.NEITHER:
         return []
     rests: list[str] = []
     for count in (1, 2)[: len(words) - 1]:
@@ -90,7 +90,7 @@ def _shortened(best: str, allowed: ActiveGrammar) -> list[str]:
         if not UNIT_WORDS.issuperset(words[-count:]):
             rests.append(" ".join(words[:-count]))
     rests += _excepting(words)
-    return [rest for rest in dict.fromkeys(rests) if not allowed.read(rest).known]
+    return [rest for rest in dict.fromkeys(rests) if not grammar.read(rest).known]
 
 
 def _excepting(words: Sequence[str]) -> Iterator[str]:

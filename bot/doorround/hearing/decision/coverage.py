@@ -76,11 +76,11 @@ class Coverage:
     transcript: str
 
 
-def is_held(phrase: str, allowed: ActiveGrammar) -> bool:
+def is_held(phrase: str, grammar: ActiveGrammar) -> bool:
     """Whether the phrase has to be all that was said: it would pass something, or is a bare yes or
     no.
     """
-    return phrase in BARE or allowed.polarity(phrase) is Polarity.PASS
+    return phrase in BARE or grammar.polarity(phrase) is Polarity.PASS
 
 
 @dataclass(frozen=True)
@@ -105,7 +105,7 @@ class Listeners:
 
 def covered(
     scored: ScoredHypotheses,
-    allowed: ActiveGrammar,
+    grammar: ActiveGrammar,
     listeners: Listeners,
     speech: Sound,
     spoken: float,
@@ -116,13 +116,13 @@ def covered(
     speech.
     """
     best = scored.guesses[0].phrase
-    if calibration.covers and is_held(best, allowed):
+    if calibration.covers and is_held(best, grammar):
         found = coverage(best, listeners, speech, spoken)
         return replace(
             scored, evidence={**scored.evidence, **found.evidence}, transcript=found.transcript
         )
     goes_on = (
-        allowed.polarity(best) is Polarity.DEFECT
+        grammar.polarity(best) is Polarity.DEFECT
         and listeners.listener.ends(listeners.encoded, best) < GOES_ON
     )
     return replace(scored, transcript=listeners.written(spoken)) if goes_on else scored

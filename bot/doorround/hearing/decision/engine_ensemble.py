@@ -50,7 +50,7 @@ class EngineEnsemble:
     def score_phrases(
         self,
         speech: DetectedSpeech,
-        allowed: ActiveGrammar,
+        grammar: ActiveGrammar,
         calibration: Calibration,
         background: Backdrop | None = None,
     ) -> ScoredHypotheses:
@@ -61,7 +61,7 @@ class EngineEnsemble:
         """
         background = background or backdrop(speech)
         if self.listener is None:
-            proposals = self.proposer.guesses(speech, allowed) if self.proposer else ()
+            proposals = self.proposer.guesses(speech, grammar) if self.proposer else ()
             scored = ScoredHypotheses(proposals, proposals[0].evidence if proposals else {})
         else:
             second = self.second
@@ -70,14 +70,14 @@ class EngineEnsemble:
             scored = ScoredHypotheses(())
             if encoded:
                 scored = self._scored_by_listener(
-                    encoded, speech.around, allowed, second_encoded, calibration
+                    encoded, speech.around, grammar, second_encoded, calibration
                 )
             if encoded:
                 taken = second_encoded.result() if second_encoded else None
                 heard_by = Listeners(self.listener, encoded, second, taken)
                 if scored.guesses:
                     scored = covered(
-                        scored, allowed, heard_by, speech.around, speech.spoken, calibration
+                        scored, grammar, heard_by, speech.around, speech.spoken, calibration
                     )
                 scored = replace(scored, write=partial(heard_by.written, speech.spoken))
         more = {
@@ -92,7 +92,7 @@ class EngineEnsemble:
         self,
         encoded: Encoded,
         speech: Sound,
-        allowed: ActiveGrammar,
+        grammar: ActiveGrammar,
         second_encoded: Future[MoonshineEncoded] | None,
         calibration: Calibration,
     ) -> ScoredHypotheses:
@@ -107,7 +107,7 @@ class EngineEnsemble:
 
         shortlist = calibration.tuning.shortlist
         opinions = fits if second else None
-        return rescore(self.listener, encoded, choose, allowed, opinions, shortlist)
+        return rescore(self.listener, encoded, choose, grammar, opinions, shortlist)
 
     def knows(self, word: str) -> bool:
         """Whether a word may stand in a grammar.
@@ -125,15 +125,15 @@ class EngineEnsemble:
         if learn and not self.knows(word):
             learn(word, ways)
 
-    def precompute(self, allowed: ActiveGrammar) -> Iterator[None]:
+    def precompute(self, grammar: ActiveGrammar) -> Iterator[None]:
         """Work out what can be before anybody speaks; after each little piece a pause."""
         if not self.listener:
             return
         phrases: dict[str, None] = {}
-        for phrase in allowed.short:
-            phrases |= dict.fromkeys([phrase, *competitors_of(phrase, allowed).all])
+        for phrase in grammar.short:
+            phrases |= dict.fromkeys([phrase, *competitors_of(phrase, grammar).all])
             yield
-        yield from self.listener.precompute(allowed, phrases)
+        yield from self.listener.precompute(grammar, phrases)
         if self.second:
             yield from self.second.precompute(phrases)
 

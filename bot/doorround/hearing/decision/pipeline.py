@@ -93,7 +93,7 @@ class RecognitionPipeline:
     def listen(
         self,
         recording: Sound | DetectedSpeech,
-        allowed: ActiveGrammar,
+        grammar: ActiveGrammar,
         background: Backdrop | None = None,
     ) -> Recognition:
         """What was said in one recording, out of what may be said. Takes the whole of it or
@@ -108,9 +108,9 @@ class RecognitionPipeline:
         found = speech.segments
         if found and found[-1].end - found[0].start > MAX_ANSWER:
             return self._recognition(Outcome.OFF_GRAMMAR, (), 0.0, began, speech.sound)
-        scored = self.score_phrases(speech, allowed, background)
+        scored = self.score_phrases(speech, grammar, background)
         if scored.guesses:
-            decided = self.decide(scored, allowed, speech)
+            decided = self.decide(scored, grammar, speech)
         else:
             decided = self._recognition(Outcome.OFF_GRAMMAR, (), 0.0, began, speech.sound)
         transcript = scored.transcript
@@ -121,7 +121,7 @@ class RecognitionPipeline:
     def decide(
         self,
         scored: ScoredHypotheses,
-        allowed: ActiveGrammar,
+        grammar: ActiveGrammar,
         speech: DetectedSpeech,
     ) -> Recognition:
         """Enter, read back or ask again, by the evidence."""
@@ -129,8 +129,8 @@ class RecognitionPipeline:
         sound = speech.sound
         best = scored.guesses[0].phrase
         covered = self.calibration.covered(best, scored.evidence)
-        right, opposite = self.probabilities(scored, allowed)
-        if covered < MIN_COVERED or is_too_unlikely(scored, right, allowed, self.calibration):
+        right, opposite = self.probabilities(scored, grammar)
+        if covered < MIN_COVERED or is_too_unlikely(scored, right, grammar, self.calibration):
             refused = self._recognition(Outcome.OFF_GRAMMAR, (), 0.0, began, sound)
             said = self.calibration.probability(scored.evidence)
             return replace(
@@ -139,11 +139,11 @@ class RecognitionPipeline:
                 why=coverage_doubt(covered),
                 within=phrase_within(best, covered, said),
             )
-        choice = choose(right, opposite, allowed.read(best).stakes, read_costs())
+        choice = choose(right, opposite, grammar.read(best).stakes, read_costs())
         outcome = OUTCOMES[choice.decision]
         why = None
         if outcome is Outcome.HEARD:
-            why = doubt_of(scored, allowed, speech, self.calibration.tuning.near)
+            why = doubt_of(scored, grammar, speech, self.calibration.tuning.near)
             outcome = Outcome.UNSURE if why else outcome
         else:
             why = coverage_doubt(covered)
@@ -154,12 +154,12 @@ class RecognitionPipeline:
     def listen_pieces(
         self,
         recording: Sound | DetectedSpeech,
-        allowed_for: Callable[[str | None], ActiveGrammar],
+        grammar_for: Callable[[str | None], ActiveGrammar],
         understood: Callable[[Piece], str | None] | None = None,
     ) -> list[Piece]:
         """Several answers in one breath, cut at the pauses; each whole piece is one answer or none.
 
-        allowed_for: what may be said after a phrase (None: at the start). understood: told of every
+        grammar_for: what may be said after a phrase (None: at the start). understood: told of every
         piece; gives back the phrase to go on from, None to stay. Without it, each phrase that was
         heard.
         """
@@ -167,47 +167,47 @@ class RecognitionPipeline:
         cuts = speech.segments
         background = backdrop(speech)
         if len(cuts) < 2:
-            alone = self.listen(speech, allowed_for(None), background)
+            alone = self.listen(speech, grammar_for(None), background)
             whole = Piece(0.0, speech.sound.seconds, alone)
             if understood:
                 understood(whole)
             return [whole]
         heard: list[Piece] = []
-        allowed = allowed_for(None)
+        grammar = grammar_for(None)
         place = 0
         while place < len(cuts):
             piece, used = self._one_or_joined(
                 speech.sound,
-                allowed,
+                grammar,
                 [(cut.start, cut.end) for cut in cuts[place : place + 2]],
                 background,
             )
             heard.append(piece)
             phrase = understood(piece) if understood else _heard_phrase(piece)
-            allowed = allowed_for(phrase) if phrase else allowed
+            grammar = grammar_for(phrase) if phrase else grammar
             place += used
         return heard
 
     def score_phrases(
         self,
         recording: Sound | DetectedSpeech,
-        allowed: ActiveGrammar,
+        grammar: ActiveGrammar,
         background: Backdrop | None = None,
     ) -> ScoredHypotheses:
         """The evidence for what was said, before it is judged; no guesses where no engine hears any
         allowed phrase.
         """
         return self.ensemble.score_phrases(
-            detect_speech(recording), allowed, self.calibration, background
+            detect_speech(recording), grammar, self.calibration, background
         )
 
     def probabilities(
-        self, scored: ScoredHypotheses, allowed: ActiveGrammar
+        self, scored: ScoredHypotheses, grammar: ActiveGrammar
     ) -> tuple[float, float]:
         """That the best guess was said, and that its opposite was: 0 where it has none."""
         covered = self.calibration.covered(scored.guesses[0].phrase, scored.evidence)
         right = self.calibration.probability(scored.evidence) * covered
-        if allowed.polarity(scored.guesses[0].phrase) is Polarity.NEITHER:
+        if grammar.polarity(scored.guesses[0].phrase) is Polarity.NEITHER:
             return right, 0.0
         return right, min(1 - right, self.calibration.opposite.probability(scored.evidence))
 
@@ -236,7 +236,7 @@ class RecognitionPipeline:
     def _one_or_joined(
         self,
         sound: Sound,
-        allowed: ActiveGrammar,
+        grammar: ActiveGrammar,
         cuts: list[tuple[float, float]],
         background: Backdrop,
     ) -> tuple[Piece, int]:
@@ -245,11 +245,11 @@ class RecognitionPipeline:
         And how many were used.
         """
         (start, end), *after = cuts
-        alone = Piece(start, end, self.listen(sound.cut(start, end), allowed, background))
+        alone = Piece(start, end, self.listen(sound.cut(start, end), grammar, background))
         if alone.recognition.outcome is Outcome.HEARD or not after or after[0][0] - end > JOIN:
             return alone, 1
         joined = Piece(
-            start, after[0][1], self.listen(sound.cut(start, after[0][1]), allowed, background)
+            start, after[0][1], self.listen(sound.cut(start, after[0][1]), grammar, background)
         )
         return (joined, 2) if joined.recognition.outcome is Outcome.HEARD else (alone, 1)
 

@@ -90,7 +90,7 @@ def rescore(
     listener: WhisperEngine,
     encoded: Encoded,
     second: Second | None,
-    allowed: ActiveGrammar,
+    grammar: ActiveGrammar,
     fits: Fits | None = None,
     shortlist: int = MAX_SHARED,
 ) -> ScoredHypotheses:
@@ -101,21 +101,21 @@ def rescore(
     Either may be None. shortlist: so many phrases that the first finds best are shared.
     """
     shared = _Shared(fits)
-    found = _ranked(listener.search(encoded, allowed), allowed)
-    known = [each for each in found if allowed.read(each.phrase).known]
-    answers = shared.scored(_few(known, allowed, shortlist))
-    unknown = [each for each in found if not allowed.read(each.phrase).known]
+    found = _ranked(listener.search(encoded, grammar), grammar)
+    known = [each for each in found if grammar.read(each.phrase).known]
+    answers = shared.scored(_few(known, grammar, shortlist))
+    unknown = [each for each in found if not grammar.read(each.phrase).known]
     unread = shared.scored(unknown[:MAX_UNREAD])
     if not answers:
         return ScoredHypotheses(())
     scored = [score.phrase for score in (*answers, *unread)]
-    held = competitors_of(answers[0].phrase, allowed, scored)
+    held = competitors_of(answers[0].phrase, grammar, scored)
     shared.begin(held.all)
-    more = shared.scored(_priced(listener.scores(encoded, held.all), allowed))
+    more = shared.scored(_priced(listener.scores(encoded, held.all), grammar))
     answers = [*answers, *(score for score in more if score.phrase in held.against)]
     answers.sort(key=lambda score: -score.total)
     decoys = [score for score in more if score.phrase in held.decoys]
-    evidence = _evidence(answers, decoys, unread, allowed)
+    evidence = _evidence(answers, decoys, unread, grammar)
     unspoken = _behind(answers[0], more, held.bare)
     elsewhere = _behind(answers[0], more, (*held.shorter, *held.elsewhere))
     unanswered = min([*unspoken, *elsewhere], default=FAR)
@@ -124,7 +124,7 @@ def rescore(
     evidence["opposite"] = min([evidence["opposite"], *unspoken])
     evidence["unanswered"] = unanswered
     evidence["ended"] = listener.ended(encoded, answers[0].phrase)
-    return _seconded(answers, held, evidence, shared if fits else None, second, allowed)
+    return _seconded(answers, held, evidence, shared if fits else None, second, grammar)
 
 
 def _seconded(
@@ -133,7 +133,7 @@ def _seconded(
     evidence: dict[str, float],
     shared: _Shared | None,
     second: Second | None,
-    allowed: ActiveGrammar,
+    grammar: ActiveGrammar,
 ) -> ScoredHypotheses:
     """The answers with the opinions of the engines beside the listener. shared: None where there is
     no second listener.
@@ -145,12 +145,12 @@ def _seconded(
         opinions.append(shared.best([*rivals, *held.decoys]))
         evidence |= shared.evidence(best)
     if second is not None:
-        few = dict.fromkeys([*rivals, *allowed.short[:MAX_USUAL], *DECOYS])
+        few = dict.fromkeys([*rivals, *grammar.short[:MAX_USUAL], *DECOYS])
         opinions.append(second(list(few)))
     if not opinions:
         return ScoredHypotheses(_guesses(answers), evidence)
-    seconded = all(other is not None and _same(best, other, allowed) for other in opinions)
-    evidence |= _second_opinion(best, opinions, allowed)
+    seconded = all(other is not None and _same(best, other, grammar) for other in opinions)
+    evidence |= _second_opinion(best, opinions, grammar)
     return ScoredHypotheses(_guesses(answers), evidence, seconded)
 
 
@@ -159,11 +159,11 @@ def _behind(best: Score, others: Sequence[Score], phrases: Collection[str]) -> l
     return [best.total - score.total for score in others if score.phrase in phrases]
 
 
-def _few(answers: Sequence[Score], allowed: ActiveGrammar, most: int) -> list[Score]:
+def _few(answers: Sequence[Score], grammar: ActiveGrammar, most: int) -> list[Score]:
     """The best of them, at least two that do not mean the same."""
     few = list(answers[:most])
-    gists = {allowed.read(each.phrase).gist for each in few}
-    others = (each for each in answers[most:] if allowed.read(each.phrase).gist not in gists)
+    gists = {grammar.read(each.phrase).gist for each in few}
+    others = (each for each in answers[most:] if grammar.read(each.phrase).gist not in gists)
     return few if len(gists) > 1 else [*few, *islice(others, 1)]
 
 
@@ -208,14 +208,14 @@ class _Shared:
 
 
 def _second_opinion(
-    best: str, opinions: Sequence[str | None], allowed: ActiveGrammar
+    best: str, opinions: Sequence[str | None], grammar: ActiveGrammar
 ) -> dict[str, float]:
     """agree: 1 where the others heard the same meaning. against: 1 where one heard the opposite.
 
     Else 0.
     """
-    one = allowed.read(best)
-    others = [allowed.read(other) if other else None for other in opinions]
+    one = grammar.read(best)
+    others = [grammar.read(other) if other else None for other in opinions]
     return {
         "agree": float(all(two is not None and two.gist == one.gist for two in others)),
         "against": float(
@@ -224,11 +224,11 @@ def _second_opinion(
     }
 
 
-def _priced(answers: Sequence[Score], allowed: ActiveGrammar) -> list[Score]:
+def _priced(answers: Sequence[Score], grammar: ActiveGrammar) -> list[Score]:
     """Commands, corrections, repeated faults and long phrases pay for being seldom said."""
     paid: dict[str, Score] = {}
     for score in answers:
-        reading = allowed.read(score.phrase)
+        reading = grammar.read(score.phrase)
         seldom = (
             0.0
             if score.phrase in DECOYS or reading.usual
@@ -243,35 +243,35 @@ def _priced(answers: Sequence[Score], allowed: ActiveGrammar) -> list[Score]:
     return list(paid.values())
 
 
-def _ranked(answers: Sequence[Score], allowed: ActiveGrammar) -> list[Score]:
+def _ranked(answers: Sequence[Score], grammar: ActiveGrammar) -> list[Score]:
     """Best first, once they have paid."""
-    return sorted(_priced(answers, allowed), key=lambda score: -score.total)
+    return sorted(_priced(answers, grammar), key=lambda score: -score.total)
 
 
-def _same(one: str, other: str, allowed: ActiveGrammar) -> bool:
-    return allowed.polarity(one) is allowed.polarity(other) and numbers_in(one) == numbers_in(other)
+def _same(one: str, other: str, grammar: ActiveGrammar) -> bool:
+    return grammar.polarity(one) is grammar.polarity(other) and numbers_in(one) == numbers_in(other)
 
 
 def _evidence(
     answers: Sequence[Score],
     decoys: Sequence[Score],
     unread: Sequence[Score],
-    allowed: ActiveGrammar,
+    grammar: ActiveGrammar,
 ) -> dict[str, float]:
     """total, raw, surprise: of the best. margin: nats to the best phrase that means something else,
     or nothing; under 0 where that fits better. decoy: to the best decoy. opposite: to the best
     phrase of opposite meaning.
     """
     best = answers[0]
-    reading = allowed.read(answers[0].phrase)
+    reading = grammar.read(answers[0].phrase)
     others = [
         score.total
         for score in (*answers, *unread)
-        if allowed.read(score.phrase).gist != reading.gist
+        if grammar.read(score.phrase).gist != reading.gist
     ]
     turned = _OPPOSITE.get(reading.polarity)
     against = [
-        score.total for score in answers if turned and allowed.polarity(score.phrase) is turned
+        score.total for score in answers if turned and grammar.polarity(score.phrase) is turned
     ]
     return {
         "total": best.total,

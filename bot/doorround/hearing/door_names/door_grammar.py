@@ -64,7 +64,9 @@ class DoorGrammar:
         )
         self.said = {offered: self._commands(offered) for offered in (False, True)}
 
-    def allowed(self, pipeline: RecognitionPipeline, offered: Sequence[Door] = ()) -> ActiveGrammar:
+    def active_grammar(
+        self, pipeline: RecognitionPipeline, offered: Sequence[Door] = ()
+    ) -> ActiveGrammar:
         """Every name of every door, and the few words beside. Names with a word that the engine
         does not know are left out: see `left_out`.
         """
@@ -86,9 +88,9 @@ class DoorGrammar:
 
         def read(phrase: str) -> PhraseReading:
             word = said.get(phrase, (None, 0))[0]
-            means = {DoorWord.YES: Polarity.PASS, DoorWord.NO: Polarity.DEFECT}
+            polarities = {DoorWord.YES: Polarity.PASS, DoorWord.NO: Polarity.DEFECT}
             plain = plain_reading(
-                phrase, means.get(word, Polarity.NEITHER) if word else Polarity.NEITHER
+                phrase, polarities.get(word, Polarity.NEITHER) if word else Polarity.NEITHER
             )
             # a wrong yes passes no part: the door is named before the first question
             return replace(plain, stakes=read_costs().defect) if word is DoorWord.YES else plain

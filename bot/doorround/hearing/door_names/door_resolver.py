@@ -96,7 +96,7 @@ class DoorResolver:
         asked to choose.
         """
         speech = detect_speech(sound)
-        recognition = pipeline.listen(speech, self.grammar.allowed(pipeline, offered))
+        recognition = pipeline.listen(speech, self.grammar.active_grammar(pipeline, offered))
         if recognition.outcome is Outcome.SILENCE:
             return Silence(audio_sha256=sound.sha256, advice=advice_on(speech))
         words = tuple((recognition.phrase or "").split())

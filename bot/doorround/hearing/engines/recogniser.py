@@ -43,9 +43,9 @@ class Recogniser(Protocol):
     version: str
 
     def guesses(
-        self, recording: Sound | DetectedSpeech, allowed: ActiveGrammar
+        self, recording: Sound | DetectedSpeech, grammar: ActiveGrammar
     ) -> tuple[Guess, ...]:
-        """Best first; whole phrases of `allowed` only; lower case words separated by one space."""
+        """Best first; whole phrases of `grammar` only; lower case words separated by one space."""
 
     def choose(self, speech: Sound, phrases: Sequence[str]) -> str | None:
         """Which of a few phrases was said in a recording that is cut to its speech; None where it

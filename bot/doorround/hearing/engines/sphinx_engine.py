@@ -95,7 +95,7 @@ class SphinxEngine:
         self._add_search(_DECOYS, tree_of(LITTLE_WORDS))
 
     def guesses(
-        self, recording: Sound | DetectedSpeech, allowed: ActiveGrammar
+        self, recording: Sound | DetectedSpeech, grammar: ActiveGrammar
     ) -> tuple[Guess, ...]:
         """Best first, distinct, each a whole phrase of the grammar.
 
@@ -105,11 +105,11 @@ class SphinxEngine:
         """
         heard = conditioned(detect_speech(recording).around.samples)
         with self._lock:
-            grammar = self._grammar(allowed)
-            paths = self._surest_word(heard, grammar, self._paths(heard, grammar))
+            search = self._search_of(grammar)
+            paths = self._surest_word(heard, search, self._paths(heard, search))
             if not paths:
                 return ()
-            evidence = self._evidence(heard, allowed, paths) if self.gated else {}
+            evidence = self._evidence(heard, grammar, paths) if self.gated else {}
         shares = np.exp(np.minimum(0.0, [path.score - paths[0].score for path in paths]))
         return tuple(
             Guess(
@@ -150,7 +150,7 @@ class SphinxEngine:
                 self._add_ways(word, [tuple(way.split()) for way in ways])
 
     def _evidence(
-        self, heard: bytes, allowed: ActiveGrammar, paths: list[_Path]
+        self, heard: bytes, grammar: ActiveGrammar, paths: list[_Path]
     ) -> dict[str, float]:
         frames = self._decoder.n_frames()
         loop = self._best(heard, _PHONES)
@@ -159,29 +159,30 @@ class SphinxEngine:
             "loop": (paths[0].score - loop.score) / frames if loop else 0.0,
             "talk": paths[0].score - talk.score if talk else 0.0,
             "gap": paths[0].score - paths[1].score if len(paths) > 1 else FAR,
-            "turned": self._opposite(heard, allowed, paths),
+            "turned": self._opposite(heard, grammar, paths),
             "log_frames": math.log(max(1, frames)),
         }
 
-    def _opposite(self, heard: bytes, allowed: ActiveGrammar, paths: list[_Path]) -> float:
+    def _opposite(self, heard: bytes, grammar: ActiveGrammar, paths: list[_Path]) -> float:
         """Nats to the best phrase of opposite meaning; only a pass needs to be told from one."""
-        if allowed.polarity(paths[0].phrase) is not Polarity.PASS:
+        if grammar.polarity(paths[0].phrase) is not Polarity.PASS:
             return FAR
-        near = [path.score for path in paths if allowed.polarity(path.phrase) is Polarity.DEFECT]
+        near = [path.score for path in paths if grammar.polarity(path.phrase) is Polarity.DEFECT]
         against = [
-            phrase for phrase in allowed.short if allowed.polarity(phrase) is Polarity.DEFECT
+            phrase for phrase in grammar.short if grammar.polarity(phrase) is Polarity.DEFECT
         ]
         if not near and against:
-            best = self._best(heard, self._grammar(grammar_of_phrases(against)))
+            best = self._best(heard, self._search_of(grammar_of_phrases(against)))
             near = [best.score] if best else []
         return paths[0].score - max(near) if near else FAR
 
-    def _grammar(self, allowed: ActiveGrammar) -> str:
-        name = allowed.key
-        return self._grammars.get(name, lambda: self._load(name, allowed))
+    def _search_of(self, grammar: ActiveGrammar) -> str:
+        """The name of the search through a grammar, which is loaded where it is not yet."""
+        name = grammar.key
+        return self._grammars.get(name, lambda: self._load(name, grammar))
 
-    def _load(self, name: str, allowed: ActiveGrammar) -> str:
-        smallest = automaton_of(allowed)
+    def _load(self, name: str, grammar: ActiveGrammar) -> str:
+        smallest = automaton_of(grammar)
         unknown = [
             word for word in sorted(smallest.words) if self._decoder.lookup_word(word) is None
         ]
@@ -226,12 +227,12 @@ class SphinxEngine:
         best = self._decoder.hyp()
         return self._path(best) if best is not None else None
 
-    def _paths(self, heard: bytes, grammar: str) -> list[_Path]:
-        best = self._best(heard, grammar)
+    def _paths(self, heard: bytes, search: str) -> list[_Path]:
+        best = self._best(heard, search)
         if best is None:
             return []
         # PocketSphinx's own test of this does not know steps without a word
-        may_be_said = self._may_be_said[grammar]
+        may_be_said = self._may_be_said[search]
         if not may_be_said.accepts(best.phrase.split()):
             return []
         found = {best.phrase: best}
@@ -247,11 +248,11 @@ class SphinxEngine:
         first, *others = found.values()
         return [first, *sorted(others, key=lambda path: -path.score)]
 
-    def _surest_word(self, heard: bytes, grammar: str, paths: list[_Path]) -> list[_Path]:
+    def _surest_word(self, heard: bytes, search: str, paths: list[_Path]) -> list[_Path]:
         """The paths with the word first that fits best where silence is dear."""
-        if not paths or not _of_words(self._may_be_said[grammar]):
+        if not paths or not _of_words(self._may_be_said[search]):
             return paths
-        surest = self._best(heard, _words(grammar))
+        surest = self._best(heard, _words(search))
         if surest is None or surest.phrase == paths[0].phrase:
             return paths
         # what the two searches differ on stands out from nothing

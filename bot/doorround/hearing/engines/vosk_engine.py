@@ -112,19 +112,19 @@ class VoskEngine:
         """
         return int(self._model.vosk_model_find_word(word)) >= 0
 
-    def word_list(self, allowed: ActiveGrammar) -> WordList:
+    def word_list(self, grammar: ActiveGrammar) -> WordList:
         """The words to listen for, and what had to be left out."""
         with self._lock:
-            return self._lists.get(allowed.key, lambda: self._made(allowed))
+            return self._lists.get(grammar.key, lambda: self._made(grammar))
 
     def guesses(
-        self, recording: Sound | DetectedSpeech, allowed: ActiveGrammar
+        self, recording: Sound | DetectedSpeech, grammar: ActiveGrammar
     ) -> tuple[Guess, ...]:
         """Whole phrases of the grammar, best first; empty where the best string of words is none.
 
         evidence: confidence, the least of its words'; second, confidence left for other phrases.
         """
-        words = self.word_list(allowed)
+        words = self.word_list(grammar)
         heard = _pcm(detect_speech(recording).around)
         best, confidence = self._with_words(heard, words)
         if not best or not words.whole.accepts(tuple(best.split())):
@@ -150,11 +150,11 @@ class VoskEngine:
             self._result(self._vosk.KaldiRecognizer(self._model, RATE), _pcm(sound)).get("text", "")
         )
 
-    def _made(self, allowed: ActiveGrammar) -> WordList:
-        whole = automaton_of(allowed)
+    def _made(self, grammar: ActiveGrammar) -> WordList:
+        whole = automaton_of(grammar)
         wanted = sorted({word for *_, word in whole.arcs})
         unknown = tuple(word for word in wanted if not self.knows(word))
-        phrases = tuple(p for p in allowed.short if not any(word in unknown for word in p.split()))
+        phrases = tuple(p for p in grammar.short if not any(word in unknown for word in p.split()))
         single = [word for word in wanted if word not in unknown]
         decoys = [word for word in self._decoys if word not in wanted and self.knows(word)]
         listed = list(

@@ -115,7 +115,7 @@ class WhisperEngine:
         )
 
     def guesses(
-        self, recording: Sound | DetectedSpeech, allowed: ActiveGrammar
+        self, recording: Sound | DetectedSpeech, grammar: ActiveGrammar
     ) -> tuple[Guess, ...]:
         """Phrases of the grammar, best first, by how well each fits; empty when the speech is too
         long for an answer.
@@ -124,7 +124,7 @@ class WhisperEngine:
         pipeline to say.
         """
         encoded = self.encode(recording)
-        scores = self.search(encoded, allowed) if encoded else []
+        scores = self.search(encoded, grammar) if encoded else []
         if not scores:
             return ()
         shares = np.exp([score.total - scores[0].total for score in scores])
@@ -149,13 +149,13 @@ class WhisperEngine:
         with self._lock:
             return self._encode(speech.around.samples, speech.span)
 
-    def search(self, encoded: Encoded, allowed: ActiveGrammar) -> list[Score]:
+    def search(self, encoded: Encoded, grammar: ActiveGrammar) -> list[Score]:
         """The phrases of the whole grammar that fit best, best first: none that fits far worse than
         the best.
         """
         with self._lock:
             found = self._beam_search.search(
-                encoded.reached, self._paths_of(allowed), encoded.spoken, allowed.alike
+                encoded.reached, self._paths_of(grammar), encoded.spoken, grammar.alike
             )
             return self._named(found)
 
@@ -197,12 +197,12 @@ class WhisperEngine:
                 )
             ).strip()
 
-    def precompute(self, allowed: ActiveGrammar, phrases: Iterable[str]) -> Iterator[None]:
+    def precompute(self, grammar: ActiveGrammar, phrases: Iterable[str]) -> Iterator[None]:
         """Learn what Whisper would rather write where the grammar and some phrases are begun; after
         each piece a pause.
         """
         with self._lock:
-            begun = self._beam_search.precompute(self._paths_of(allowed), 1)
+            begun = self._beam_search.precompute(self._paths_of(grammar), 1)
             whole = self._beam_search.precompute(self._tokens_of(tree_of(tuple(phrases))), None)
         for pieces in (begun, whole):
             while self._learnt(pieces):
@@ -230,8 +230,8 @@ class WhisperEngine:
             )
         return str(self._tokens.decode(written[0].sequences_ids[0])).strip()
 
-    def _paths_of(self, allowed: ActiveGrammar) -> TokenTrie:
-        return self._paths.get(allowed.key, lambda: self._tokens_of(said_in(allowed)))
+    def _paths_of(self, grammar: ActiveGrammar) -> TokenTrie:
+        return self._paths.get(grammar.key, lambda: self._tokens_of(said_in(grammar)))
 
     def _tokens_of(self, grammar: Acceptor) -> TokenTrie:
         loop = grammar.loop if isinstance(grammar, Union) else None

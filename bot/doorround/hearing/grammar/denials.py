@@ -43,11 +43,11 @@ _SWAPS = tuple(
 )
 
 
-def denials(phrase: str, allowed: ActiveGrammar) -> list[str]:
+def denials(phrase: str, grammar: ActiveGrammar) -> list[str]:
     """What may be said here and denies the phrase, the likeliest slip first: a negation more or
     less, its counterpart, "un". Each may be heard for the other where noise covers one syllable.
     """
-    whole = said_in(allowed)
+    whole = said_in(grammar)
     words = tuple(phrase.split())
     return [
         " ".join(said)
@@ -56,22 +56,22 @@ def denials(phrase: str, allowed: ActiveGrammar) -> list[str]:
     ]
 
 
-def unsaid(phrase: str, allowed: ActiveGrammar) -> list[str]:
+def unsaid(phrase: str, grammar: ActiveGrammar) -> list[str]:
     """What denies a phrase and is no answer here: "undamaged" → "damaged" at a part whose faults
     have other names, "fine" → "not fine", "loose" → "nothing loose", and the other way round. Left
     out, it would be taken for the phrase
     itself: "damaged" was, with 1.00, and "nothing loose" for "loose", with 0.92.
     """
-    whole = said_in(allowed)
+    whole = said_in(grammar)
     words = tuple(phrase.split())
-    polarity = allowed.polarity(phrase)
+    polarity = grammar.polarity(phrase)
     if polarity is Polarity.NEITHER:
         return []
     passing = polarity is Polarity.PASS
     others = dict.fromkeys(
-        (*_bared(words), *_denied(_corrected(words, allowed)))
+        (*_bared(words), *_denied(_corrected(words, grammar)))
         if passing
-        else _cleared(words, allowed)
+        else _cleared(words, grammar)
     )
     return [" ".join(said) for said in others if said and not whole.accepts(said)]
 
@@ -89,7 +89,7 @@ def _bared(words: Words) -> Iterator[Words]:
                 yield (*before, *after[len(negation) :])
 
 
-def _cleared(words: Words, allowed: ActiveGrammar) -> Iterator[Words]:
+def _cleared(words: Words, grammar: ActiveGrammar) -> Iterator[Words]:
     """What clears of the fault at the end of these words, whatever stands before it."""
     ends = (words[-length:] for length in range(1, min(MAX_CLEARED, len(words)) + 1))
     for fault in ends:
@@ -99,7 +99,7 @@ def _cleared(words: Words, allowed: ActiveGrammar) -> Iterator[Words]:
         if (
             denied
             or numbers_in(" ".join(fault))
-            or allowed.polarity(" ".join(fault)) is not Polarity.DEFECT
+            or grammar.polarity(" ".join(fault)) is not Polarity.DEFECT
         ):
             continue
         for clearing in CLEARING:
@@ -108,14 +108,14 @@ def _cleared(words: Words, allowed: ActiveGrammar) -> Iterator[Words]:
             yield (UN + fault[0], *fault[1:])
 
 
-def _corrected(words: Words, allowed: ActiveGrammar) -> Words:
+def _corrected(words: Words, grammar: ActiveGrammar) -> Words:
     """What a correction says: "no, fine" is a pass after another answer, and sounds like "not
     fine".
     """
     rest = words[1:]
     return (
         rest
-        if words[0] == "no" and rest and allowed.polarity(" ".join(rest)) is Polarity.PASS
+        if words[0] == "no" and rest and grammar.polarity(" ".join(rest)) is Polarity.PASS
         else words
     )
 

@@ -65,12 +65,12 @@ def tree_of(phrases: tuple[str, ...]) -> Automaton:
 
 
 @lru_cache(maxsize=MAX_KEPT)
-def said_in(allowed: ActiveGrammar) -> Acceptor:
+def said_in(grammar: ActiveGrammar) -> Acceptor:
     """The grammar as states and words: worked out before, else read from its JSGF text."""
-    return allowed.acceptor() if allowed.acceptor else automaton_of_jsgf(allowed.jsgf)
+    return grammar.acceptor() if grammar.acceptor else automaton_of_jsgf(grammar.jsgf)
 
 
 @lru_cache(maxsize=4)
-def automaton_of(allowed: ActiveGrammar) -> Automaton:
+def automaton_of(grammar: ActiveGrammar) -> Automaton:
     """The same, written out."""
-    return said_in(allowed).whole
+    return said_in(grammar).whole

@@ -51,11 +51,11 @@ def grammar_now(interpreter: Interpreter, expected: ExpectedInput) -> ActiveGram
     if signature not in kept:
         if len(kept) >= MAX_KEPT:
             kept.pop(next(iter(kept)))
-        kept[signature] = _allowed(interpreter, expected)
+        kept[signature] = _new_grammar(interpreter, expected)
     return kept[signature]
 
 
-def _allowed(interpreter: Interpreter, expected: ExpectedInput) -> ActiveGrammar:
+def _new_grammar(interpreter: Interpreter, expected: ExpectedInput) -> ActiveGrammar:
     body = interpreter.utterances.body(expected)
     short = tuple(dict.fromkeys(_short(interpreter, expected)))[:MAX_SHORT]
 

@@ -61,7 +61,7 @@ class TurnRecogniser:
         self._interpreter = interpreter
         self._expected = expected
 
-    def allowed(self, phrase: str | None) -> ActiveGrammar:
+    def grammar_after(self, phrase: str | None) -> ActiveGrammar:
         """What may come after `phrase`; None at the start."""
         if phrase and (part := self._interpreter.part_named(phrase, self._expected)):
             self._expected = self._expected.about(part)
@@ -117,7 +117,7 @@ def recognise_turn(
         return recognition.phrase if parts[-1].heard or names else None
 
     speech = detect_speech(sound)
-    pipeline.listen_pieces(speech, recogniser.allowed, understood)
+    pipeline.listen_pieces(speech, recogniser.grammar_after, understood)
 
     def read(words: str) -> tuple[Said, ...]:
         understood = interpreter.words(words, expected)
