@@ -45,10 +45,11 @@ yes is the flip to fit on, and somebody else's yes, under a word that is none, t
 PARTS = 2
 """Processes, each with its share."""
 
-EACH, TIMES = 6, 3.0
-"""Phrases of each question, and how much each of their recordings counts: as much together as what
-people say.
-"""
+EACH = 6
+"""Phrases of each question."""
+
+TIMES = 3.0
+"""How much each of their recordings counts: as much together as what people say."""
 
 NOISES = (("pink", 5), ("voices", 10), ("voices", 5), ("voices", 0))
 SEED = 11

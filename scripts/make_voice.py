@@ -18,8 +18,10 @@ from numpy.typing import NDArray
 RATE = 24_000
 BIT_RATE = 20_000
 SEED = 1
-LEAD_S, TAIL_S = 0.25, 0.35
-"""Seconds of room before and after the words: a thumb on the button and off it."""
+LEAD_S = 0.25
+"""Seconds of room before the words: a thumb on the button."""
+TAIL_S = 0.35
+"""Seconds of room after them: the thumb off it."""
 
 Samples = NDArray[np.float32]
 

@@ -27,7 +27,8 @@ from doorround.hearing.grammar.phrase_list import grammar_of_phrases
 from tests.benchmarks.noise import mixed, pink, voices
 
 TEN = ("yes", "no", "up", "down", "left", "right", "on", "off", "stop", "go")
-CLIPS, SEED = 50, 1
+CLIPS = 50
+SEED = 1
 
 
 def conditions(pool: list[Samples]) -> Iterator[tuple[str, Callable[[Sound], Sound]]]:

@@ -19,7 +19,8 @@ from tokenizers import Tokenizer
 from doorround.understanding.ranking import Ranker, meanings_of
 
 Array = npt.NDArray[np.float32]
-HEADS, WIDTH = 12, 384
+HEADS = 12
+WIDTH = 384
 
 
 class SentenceRanker:

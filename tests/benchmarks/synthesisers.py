@@ -33,8 +33,11 @@ HIGH = 1.15
 LOUDNESS = 0.1
 """Root mean square of what is said."""
 
-EDGE, LEAST = 0.01, 0.012
-"""Seconds kept beside the words, and share of the peak from which something is a word."""
+EDGE = 0.01
+"""Seconds kept beside the words."""
+
+LEAST = 0.012
+"""Share of the peak from which something is a word."""
 
 ROOM = 1.5e-4
 """Root mean square of the noise of a quiet room."""

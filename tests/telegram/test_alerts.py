@@ -27,7 +27,8 @@ from doorround.logbook.store import Logbook
 from doorround.messages.receiving import SET_ASIDE
 from doorround.messages.summing_up import TOLD_YOURSELF
 
-INES, MONA = 1, 9
+INES = 1
+MONA = 9
 VISIT = ("12", "wedged open", "skip", "finish", "finish")
 
 

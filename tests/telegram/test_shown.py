@@ -19,7 +19,9 @@ from doorround.logbook.people import People
 from doorround.logbook.photos import photos
 from doorround.logbook.store import Logbook
 
-INES, MONA, OLU = 1, 9, 8
+INES = 1
+MONA = 9
+OLU = 8
 
 
 @pytest.fixture

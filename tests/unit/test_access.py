@@ -30,7 +30,9 @@ from doorround.logbook.errors import StorageError
 from doorround.logbook.people import People
 from doorround.logbook.store import Logbook
 
-SAM, KIM, EVE = (Account("telegram", id) for id in ("1", "2", "3"))
+SAM = Account("telegram", "1")
+KIM = Account("telegram", "2")
+EVE = Account("telegram", "3")
 KEY = LinkKey("a", b"k" * 32)
 GROUP = "telegram/-9"
 

@@ -42,7 +42,8 @@ from tests.whole import so_many
 
 ZONE = "Europe/London"
 # four whole weeks that are also a whole month
-FIRST, LAST = date(2027, 2, 1), date(2027, 2, 28)
+FIRST = date(2027, 2, 1)
+LAST = date(2027, 2, 28)
 
 
 @dataclass

@@ -44,32 +44,36 @@ MAY_IMPORT = {
 # A package imports what stands before it.
 IN_ORDER = {
     "hearing": (
-        *(
-            "errors",
-            "lru_cache",
-            "model_files",
-            "automata",
-            "audio",
-            "lexicon",
-            "grammar",
-            "engines",
-            "decision",
-        ),
-        *("door_names", "session", "adaptation"),
+        "errors",
+        "lru_cache",
+        "model_files",
+        "automata",
+        "audio",
+        "lexicon",
+        "grammar",
+        "engines",
+        "decision",
+        "door_names",
+        "session",
+        "adaptation",
     ),
     "channels.messenger": (
-        *(
-            "results",
-            "updates",
-            "door_report",
-            "word_judging",
-            "defect_commands",
-            "own_work",
-            "query_handler",
-            "round_handover",
-            "commands",
-        ),
-        *("access", "backoff", "channel", "outbound", "inbound", "retention", "service"),
+        "results",
+        "updates",
+        "door_report",
+        "word_judging",
+        "defect_commands",
+        "own_work",
+        "query_handler",
+        "round_handover",
+        "commands",
+        "access",
+        "backoff",
+        "channel",
+        "outbound",
+        "inbound",
+        "retention",
+        "service",
     ),
     "channels.telegram": ("wire", "transport", "outbound", "inbound", "serve"),
 }
@@ -183,6 +187,14 @@ def test_files_stay_under_300_lines_and_functions_under_40():
         for node in ast.walk(ast.parse(text)):
             if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef):
                 assert node.end_lineno - node.lineno < 40, f"{path.name}: {node.name}"
+
+
+def test_every_constant_of_a_module_has_a_line_of_its_own():
+    for path in CODE + sorted((TOP / "scripts").glob("*.py")):
+        for node in ast.parse(path.read_text(encoding="utf-8")).body:
+            if isinstance(node, ast.Assign):
+                several = len(node.targets) > 1 or isinstance(node.targets[0], ast.Tuple)
+                assert not several, f"{path.name}, line {node.lineno}"
 
 
 def commands(command, path=()):

@@ -34,7 +34,8 @@ TITLES = {
     "factsheet": "GOV.UK / Home Office factsheet on regulation 10, five things (secondary)",
     "NFPA 80": "NFPA 80, 13 items for swinging doors with builders hardware (secondary)",
 }
-BEGIN, END = "<!-- points: made by the tests -->", "<!-- end of points -->"
+BEGIN = "<!-- points: made by the tests -->"
+END = "<!-- end of points -->"
 WHOLE = {"leaves": "pair", "glazing": "clear fire-resisting", "threshold_seal": "fitted"}
 
 

@@ -77,7 +77,8 @@ def test_a_door_without_hinges_is_not_swung() -> None:
 
 # ---- Faults that are named
 
-NFPA, GOVUK = "NFPA 80", "GOV.UK"
+NFPA = "NFPA 80"
+GOVUK = "GOV.UK"
 
 
 @pytest.mark.parametrize(

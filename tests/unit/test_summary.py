@@ -40,7 +40,8 @@ from doorround.logbook.outbox import Outbox
 from doorround.logbook.people import People
 from doorround.logbook.period import read_period
 from doorround.logbook.store import Logbook
-from doorround.messages.summaries import SHOWN_AS, STATES, summary_of
+from doorround.messages.summaries import summary_of
+from doorround.messages.summary_picture import SHOWN_AS, STATES
 from doorround.reminders.summaries import kinds_of, send_summaries
 from doorround.reports.chart import DARK, LIGHT, SHORT_PX, WIDTH_PX, days_and_months, draw
 from doorround.reports.summary import Frequency, report

@@ -87,7 +87,8 @@ PAIR = door("P1", leaves="pair")
 LATCHED_PAIR = door("P2", leaves="pair", latch="latch", screens="beside")
 FLAT = door("F4", use="flat entrance", letter_plate="fitted")
 NEW_FLAT = door("F5", use="flat entrance", letter_plate=None)
-FLATS, NFPA = (CHECKLIST.under(SETS[key]) for key in ("england-flats", "nfpa-80"))
+FLATS = CHECKLIST.under(SETS["england-flats"])
+NFPA = CHECKLIST.under(SETS["nfpa-80"])
 # Whoever has a stopwatch and a force gauge is asked what they measure.
 MEASURED = CHECKLIST.under(
     CHECKLIST.rules.model_copy(update={"gauges": ("stopwatch", "force gauge", "ruler")})

@@ -17,7 +17,9 @@ CLOSING = "closer.seconds"
 TIMED_AT = ("closer.full", CLOSING)
 """Questions at which the door is let go from fully open."""
 # A door that shuts sooner, or later, was not timed: two messages sent at once, or one forgotten.
-MIN_S, MAX_S = 1, 60
+# Common practice, no source.
+MIN_S = 1
+MAX_S = 60
 
 
 def settled(check: Check, heard: AnyHeard) -> AnyHeard:

@@ -18,10 +18,11 @@ PRIOR_SHAPE = 0.5
 """Of the gamma prior, with no time at all behind it: Jeffreys' for a Poisson rate, which says next
 to nothing.
 """
-MIN_FAILURES, MIN_DAYS = 3, 365.0
-"""With fewer of either there is too little history to suggest anything (a choice of this program,
-no source).
+MIN_FAILURES = 3
+"""With fewer, or in fewer days than MIN_DAYS, there is too little history to suggest anything. Both
+are a choice of this program, no source.
 """
+MIN_DAYS = 365.0
 LINEAR_FROM = 0.95
 """Availability from which the linear rule is near the exact formula."""
 _POINTS = 2001

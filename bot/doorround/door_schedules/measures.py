@@ -21,7 +21,9 @@ _COUNT = re.compile(r"(\d+)\s*(?:no\.?|nr\.?|off|x|hinges?|pcs?|each|per leaf)?(
 _PAIRS = re.compile(r"(\d+(?:\.\d+)?|\d\s*½|½|\d\s+1/2)\s*(?:prs?|pairs?)\b.*", re.I)
 _FACTORS = {"mm": 1.0, "mi": 1.0, "cm": 10.0, "m": 1000.0, "me": 1000.0}
 _TIMES = r"\s*(?:x|×|\*|by|/|\bw\b|\bh\b|w x|h x)\s*"
-INCH_MM, POUND_KG = 25.4, 0.45359237
+# Both exact by the international yard and pound agreement of 1959.
+INCH_MM = 25.4
+POUND_KG = 0.45359237
 
 
 def read_length(text: str, unit: float | None, smallest: float, largest: float) -> float:

@@ -15,7 +15,9 @@ def _words() -> dict[str, frozenset[str]]:
 
 
 WORDS = _words()
-YES, NO, UNKNOWN = WORDS["yes"], WORDS["no"], WORDS["unknown"]
+YES = WORDS["yes"]
+NO = WORDS["no"]
+UNKNOWN = WORDS["unknown"]
 TICKS = {"✓", "✔", "☑", "√", "y", "yes"}
 # Wingdings has its ticks and crosses at these letters
 WINGDINGS = {"ü": True, "þ": True, "û": False, "ý": False}

@@ -23,7 +23,8 @@ from doorround.logbook.rota import rota_of
 from doorround.logbook.store import Logbook
 from doorround.logbook.turn_events import stamp
 
-NUDGE, SUMMARY = "nudge", "summary"
+NUDGE = "nudge"
+SUMMARY = "summary"
 
 
 def said_so_far(logbook: Logbook, but: Collection[str] = ()) -> SaidNudges:

@@ -18,10 +18,13 @@ from matplotlib.figure import Figure
 from matplotlib.patches import Rectangle
 
 from doorround.domain.summary import Figures
-from doorround.messages import summaries
+from doorround.messages import summary_picture
+from doorround.messages.summaries import CAUTION, CHECKS, SHORT_CAUTION
 
-WIDTH_PX, HEIGHT_PX, SHORT_PX = 1080, 1400, 1050
-"""The lower one where there is no trend to show."""
+WIDTH_PX = 1080
+HEIGHT_PX = 1400
+SHORT_PX = 1050
+"""Its height where there is no trend to show."""
 _DPI = 120
 TITLE = 30
 BIG = 25
@@ -38,7 +41,10 @@ MIN_BAR = 3
 MAX_SQUARES = 175
 """Doors that have a square each; of more, one square stands for several."""
 COLUMNS = 25
-_LEFT, _WIDE = 54, 972
+_LEFT = 54
+"""Pixels at the left edge."""
+_WIDE = 972
+"""Pixels between the edges."""
 _MARGIN = 30
 """Pixels at the right edge that no words reach."""
 STATES_LEFT = (_LEFT, 340, 590, 840)
@@ -60,9 +66,9 @@ class Palette:
     def of(self, state: str) -> tuple[str, str | None]:
         """Colour and hatching of a door's state."""
         return {
-            summaries.OUT: (self.bad, "xx"),
-            summaries.LATE: (self.bad, "//"),
-            summaries.DUE_TODAY: (self.soon, None),
+            summary_picture.OUT: (self.bad, "xx"),
+            summary_picture.LATE: (self.bad, "//"),
+            summary_picture.DUE_TODAY: (self.soon, None),
         }.get(state, (self.good, None))
 
 
@@ -84,12 +90,12 @@ def draw(figures: Figures, dark: bool = False) -> bytes:
     _defects(page, figures["defects"], look)
     if trend:
         names, checks, *_ = (list(each) for each in zip(*trend, strict=True))
-        _trend(page.axes(1080, 150), summaries.CHECKS, names, checks, look)
-    page.write(page.height - 55, summaries.SHORT_CAUTION, SMALL)
+        _trend(page.axes(1080, 150), CHECKS, names, checks, look)
+    page.write(page.height - 55, SHORT_CAUTION, SMALL)
     return page.png()
 
 
-_ABOUT = {"Description": summaries.CAUTION}
+_ABOUT = {"Description": CAUTION}
 
 
 class _Page:
@@ -136,7 +142,7 @@ def _states(page: _Page, doors: Mapping[str, int], look: Palette) -> None:
     """How many doors are in each state that some are in: the number, and its name below."""
     for left, name in zip(STATES_LEFT, (each for each in doors if doors[each]), strict=False):
         page.write(160, str(doors[name]), COUNT, left, bold=True)
-        page.write(240, summaries.SHOWN_AS.get(name, name), SMALL, left)
+        page.write(240, summary_picture.SHOWN_AS.get(name, name), SMALL, left)
 
 
 def _squares(page: _Page, doors: Mapping[str, int], look: Palette) -> None:
@@ -146,7 +152,7 @@ def _squares(page: _Page, doors: Mapping[str, int], look: Palette) -> None:
     per = max(1, -(-total // MAX_SQUARES))
     states = [
         name
-        for name in summaries.STATES
+        for name in summary_picture.STATES
         for _ in range(-(-doors[name] // per) if doors[name] else 0)
     ]
     rows = max(1, -(-len(states) // COLUMNS))
@@ -160,29 +166,29 @@ def _squares(page: _Page, doors: Mapping[str, int], look: Palette) -> None:
     axes.set_xlim(0, COLUMNS)
     axes.set_ylim(0.9 - max(rows, 235 / side), 0.9)
     if per > 1:
-        page.write(553, summaries.one_square(per), SMALL)
+        page.write(553, summary_picture.one_square(per), SMALL)
 
 
 def _defects(page: _Page, defects: Mapping[str, Sequence[int]], look: Palette) -> None:
     """A bar for each age, the part to be acted on now hatched; in words where there are few."""
     total = sum(number for number, _ in defects.values())
-    page.write(612, summaries.open_defects(total), BIG, bold=True)
+    page.write(612, summary_picture.open_defects(total), BIG, bold=True)
     if max(number for number, _ in defects.values()) < MIN_BAR:
         some = [(age, both) for age, both in defects.items() if both[0]]
         for nth, (age, (number, act_now)) in enumerate(some):
-            page.write(680 + nth * 60, summaries.defects_of_age(number, age, act_now), BIG)
+            page.write(680 + nth * 60, summary_picture.defects_of_age(number, age, act_now), BIG)
         return
     axes = page.axes(668, 280, left=350, wide=676)
     most = max(number for number, _ in defects.values())
     for place, (age, (number, act_now)) in enumerate(defects.items()):
         axes.barh(-place, number - act_now, left=act_now, color=look.soon, height=0.6)
         axes.barh(-place, act_now, color=look.bad, hatch="//", edgecolor=look.back, height=0.6)
-        told = summaries.number_act_now(number, act_now)
+        told = summary_picture.number_act_now(number, act_now)
         style: dict[str, Any] = {"fontsize": BIG, "color": look.ink, "va": "center_baseline"}
         axes.text(number + most * 0.02, -place, told, ha="left", **style)
         axes.text(-most * 0.03, -place, age, ha="right", **style)
     # the words beside the longest bar take the rest
-    words = max(len(summaries.number_act_now(*both)) for both in defects.values())
+    words = max(len(summary_picture.number_act_now(*both)) for both in defects.values())
     axes.set_xlim(0, most * 676 / (650 - words * LETTER_PX))
     axes.set_ylim(-len(defects) + 0.4, 0.6)
 

@@ -58,7 +58,10 @@ class SheetSize:
         return self.columns * self.rows
 
 
-_A4, _LETTER = (210.0, 297.0), (215.9, 279.4)
+# Millimetres. Source: ISO 216
+_A4 = (210.0, 297.0)
+# 8.5 by 11 inches
+_LETTER = (215.9, 279.4)
 SIZES = {
     "a4-65": SheetSize(_A4, 5, 13, (38.1, 21.2), (4.75, 10.7), (40.6, 21.2)),
     "a4-24": SheetSize(_A4, 3, 8, (63.5, 33.9), (7.2, 12.9), (66.0, 33.9)),

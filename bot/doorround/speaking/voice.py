@@ -14,7 +14,8 @@ from doorround.hearing.audio.decoding import load_sound
 from doorround.hearing.audio.excerpt import opus
 from doorround.hearing.audio.sound import RATE, UnusableAudio
 
-PACKAGE, OFF = "package", "off"
+PACKAGE = "package"
+OFF = "off"
 MAX_SECONDS = 30.0
 """How long a command may take for one question."""
 SEED = 1

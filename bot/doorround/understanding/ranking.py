@@ -20,7 +20,8 @@ import numpy.typing as npt
 from doorround.understanding.word_data import choice_words, examples_of, part_words
 from doorround.understanding.words_of_text import tokens_of
 
-SOUND, CANNOT = "sound", "cannot"
+SOUND = "sound"
+CANNOT = "cannot"
 LETTERS = (3, 4)
 """Lengths of the runs of letters that are compared beside whole words."""
 WORD_WEIGHT = 2.0

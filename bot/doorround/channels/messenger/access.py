@@ -39,7 +39,8 @@ from doorround.messages import people as texts
 
 log = logging.getLogger("doorround")
 
-AGREE, DECLINE = buttons.I_AGREE, "no"
+AGREE = buttons.I_AGREE
+DECLINE = "no"
 _YES = ("i agree", "agree", "yes", "ok")
 _NO = ("no", "i do not agree", "i don't agree")
 

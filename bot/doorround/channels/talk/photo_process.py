@@ -25,7 +25,9 @@ MAX_SECONDS = 20.0
 """A telephone's picture takes up to two."""
 TRIES = 2
 
-_REFUSED, _NO_MEMORY = 3, 4
+# What the process ends with, beside Python's own 0, 1 and 2.
+_REFUSED = 3
+_NO_MEMORY = 4
 
 
 class Lost(BadPicture):

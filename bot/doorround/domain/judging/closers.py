@@ -7,7 +7,7 @@ from fractions import Fraction
 from doorround.domain.door import Closer, Door
 from doorround.domain.findings import Finding
 from doorround.domain.judging.formatting import amount_words, in_words
-from doorround.domain.judging.rule import COMPETENT, EVIDENCE, Example, Rule, Seen
+from doorround.domain.judging.rule import COMPETENT, EVIDENCE, Example, JudgedAnswer, Rule
 from doorround.domain.judging.severity import Severity
 from doorround.domain.judging.statics import CLOSER_SIZES, closer_size
 from doorround.domain.values import Choice, Condition, Measure, Unit
@@ -23,9 +23,9 @@ def _leaf(door: Door) -> str:
     return " and ".join(f"{known:g} {words}" for known, words in facts if known is not None)
 
 
-def _closer_too_small(seen: Seen) -> list[Finding]:
-    door = seen.door
-    if not isinstance(seen.value, Condition) or (door.closer_size is None and not _leaf(door)):
+def _closer_too_small(answer: JudgedAnswer) -> list[Finding]:
+    door = answer.door
+    if not isinstance(answer.value, Condition) or (door.closer_size is None and not _leaf(door)):
         return []
     if door.needs_closer is False:
         return []
@@ -38,7 +38,7 @@ def _closer_too_small(seen: Seen) -> list[Finding]:
             f" {heaviest} kg"
         )
         why = "No size of closer is published for so large a leaf."
-        return seen.finding(
+        return answer.finding(
             rule,
             Severity.SOON,
             what,
@@ -51,12 +51,12 @@ def _closer_too_small(seen: Seen) -> list[Finding]:
     leaf = f" for {_leaf(door)}" if _leaf(door) else ", the least for a fire door"
     what = f"closer of size {door.closer_size}, size {wanted} wanted{leaf}"
     why = "A closer too weak for its leaf does not overcome latch, seals and draught for long."
-    return seen.finding(rule, Severity.SOON, what, why, f"{COMPETENT} {EVIDENCE}", EN_1154)
+    return answer.finding(rule, Severity.SOON, what, why, f"{COMPETENT} {EVIDENCE}", EN_1154)
 
 
-def _closing_time(seen: Seen) -> list[Finding]:
-    value = seen.value
-    limit = seen.rules.limits.get("closer.seconds")
+def _closing_time(answer: JudgedAnswer) -> list[Finding]:
+    value = answer.value
+    limit = answer.rules.limits.get("closer.seconds")
     if limit is None or not isinstance(value, Measure) or value.unit is not Unit.SECOND:
         return []
     took = f"{in_words(value.amount)} s from 90°{' to 12°' if limit.access else ''}"
@@ -65,7 +65,7 @@ def _closing_time(seen: Seen) -> list[Finding]:
     if limit.least is not None and limit.too_little(value.amount):
         what = f"{took}, {amount_words(limit, limit.least)} at least"
         why = "A door that shuts too fast hurts people and shakes itself loose."
-        return seen.finding(
+        return answer.finding(
             "closer.time",
             how_soon,
             what,
@@ -84,14 +84,14 @@ def _closing_time(seen: Seen) -> list[Finding]:
         f" {'usual' if severity is Severity.WATCH else 'the most'}"
     )
     why = "A door that dawdles is open too long."
-    return seen.finding("closer.time", severity, what, why, report, limit.source)
+    return answer.finding("closer.time", severity, what, why, report, limit.source)
 
 
-def _opening_force(seen: Seen) -> list[Finding]:
-    limit = seen.rules.limits.get(
-        {"closer.force_low": "force.0_30"}.get(seen.question.key, "force.30_60")
+def _opening_force(answer: JudgedAnswer) -> list[Finding]:
+    limit = answer.rules.limits.get(
+        {"closer.force_low": "force.0_30"}.get(answer.question.key, "force.30_60")
     )
-    value = seen.value
+    value = answer.value
     if (
         limit is None
         or limit.most is None
@@ -108,7 +108,7 @@ def _opening_force(seen: Seen) -> list[Finding]:
         "Report it; a competent person adjusts the closer, never so far that the door no longer"
         " shuts."
     )
-    return seen.finding(
+    return answer.finding(
         "closer.force",
         Severity.PLANNED,
         what,
@@ -122,19 +122,19 @@ def _opening_force(seen: Seen) -> list[Finding]:
 NO_CLOSER = "register.no_closer"
 
 
-def _no_closer(seen: Seen) -> list[Finding]:
+def _no_closer(answer: JudgedAnswer) -> list[Finding]:
     """Told at the door that it has none; what the register alone says comes across the answers."""
-    if not isinstance(seen.value, Choice) or seen.value.chosen != Closer.MISSING:
+    if not isinstance(answer.value, Choice) or answer.value.chosen != Closer.MISSING:
         return []
-    return no_closer(seen, "no closer")
+    return no_closer(answer, "no closer")
 
 
-def no_closer(seen: Seen, what: str) -> list[Finding]:
+def no_closer(answer: JudgedAnswer, what: str) -> list[Finding]:
     """A door that must close by itself and has nothing to close it."""
     why = "Every fire door that is not kept locked must close by itself."
     do_now = "Shut it and tell the supervisor at once; a competent person fits a closer."
-    source = seen.cites("GOV.UK, fire door guidance (secondary)", "NFPA 80, item 7 (secondary)")
-    return seen.finding(NO_CLOSER, Severity.ACT_NOW, what, why, do_now, source)
+    source = answer.cites("GOV.UK, fire door guidance (secondary)", "NFPA 80, item 7 (secondary)")
+    return answer.finding(NO_CLOSER, Severity.ACT_NOW, what, why, do_now, source)
 
 
 def _measured(amount: str, unit: str) -> dict[str, str]:

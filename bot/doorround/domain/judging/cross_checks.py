@@ -16,7 +16,7 @@ from doorround.domain.judging.contradictions import contradictions
 from doorround.domain.judging.fittings import WAY_OUT_AMERICAN, locked_way_out
 from doorround.domain.judging.formatting import in_words
 from doorround.domain.judging.gaps import POINTS, SIDES
-from doorround.domain.judging.rule import COMPETENT, REPORT, Example, Rule, Seen
+from doorround.domain.judging.rule import COMPETENT, REPORT, Example, JudgedAnswer, Rule
 from doorround.domain.judging.rule_set import COMMON
 from doorround.domain.judging.severity import Severity, gravest, one_graver
 from doorround.domain.judging.statics import dropped_leaf
@@ -35,16 +35,16 @@ class Across:
     """A check across answers. at: questions at whose answers it speaks."""
 
     at: tuple[str, ...]
-    judge: Callable[[Seen], list[Finding]]
+    judge: Callable[[JudgedAnswer], list[Finding]]
 
 
 def _mm(value: Value | None) -> Fraction | None:
     return value.mm if isinstance(value, Measure) and value.unit in (Unit.MM, Unit.INCH) else None
 
 
-def _dropped(seen: Seen) -> list[Finding]:
-    door = seen.door
-    hinge, lock = (_mm(seen.others.get(f"gaps.head_{end}")) for end in ("hinge", "lock"))
+def _dropped(answer: JudgedAnswer) -> list[Finding]:
+    door = answer.door
+    hinge, lock = (_mm(answer.others.get(f"gaps.head_{end}")) for end in ("hinge", "lock"))
     if hinge is None or lock is None or abs(lock - hinge) <= UNEVEN_MM:
         return []
     what = f"head gap {in_words(hinge)} mm at the hinge side, {in_words(lock)} mm at the lock side"
@@ -56,16 +56,16 @@ def _dropped(seen: Seen) -> list[Finding]:
             f"The leaf hangs {abs(drop.angle):.2f}° out of square; if it turned about its lower"
             f" hinge, the gap at the top of the lock side {moved} by {abs(drop.closing_in):.1f} mm."
         )
-    return seen.finding("leaf.out_of_square", Severity.SOON, what, why, REPORT, COMMON)
+    return answer.finding("leaf.out_of_square", Severity.SOON, what, why, REPORT, COMMON)
 
 
-def _uneven(seen: Seen) -> list[Finding]:
+def _uneven(answer: JudgedAnswer) -> list[Finding]:
     for edge in ("hinge", "lock"):
         measured = [
             (mm, point)
             for point in POINTS[SIDES]
             if point.startswith(f"gaps.{edge}_")
-            if (mm := _mm(seen.others.get(point))) is not None
+            if (mm := _mm(answer.others.get(point))) is not None
         ]
         if not measured:
             continue
@@ -74,15 +74,15 @@ def _uneven(seen: Seen) -> list[Finding]:
         if most - least > UNEVEN_MM:
             what = f"{edge} side gap from {in_words(least)} to {in_words(most)} mm"
             why = "An uneven gap means a leaf or frame out of shape, or a leaf that has dropped."
-            return seen.finding("gaps.uneven", Severity.PLANNED, what, why, REPORT, COMMON)
+            return answer.finding("gaps.uneven", Severity.PLANNED, what, why, REPORT, COMMON)
     return []
 
 
-def _several(seen: Seen) -> list[Finding]:
+def _several(answer: JudgedAnswer) -> list[Finding]:
     """Three faults of one severity or graver count as one of the next graver; it is told where none
     is as grave, by the gravest of them.
     """
-    faults = [each for each in _counted(seen.found) if each.severity]
+    faults = [each for each in _counted(answer.found) if each.severity]
     bad = [each.severity for each in faults if each.severity]
     worst = gravest(bad)
     for severity in (Severity.SOON, Severity.PLANNED, Severity.WATCH):
@@ -101,7 +101,7 @@ def _several(seen: Seen) -> list[Finding]:
                 if together is Severity.ACT_NOW
                 else COMPETENT
             )
-            told = seen.finding("door.several", together, what, why, do_now, COMMON)
+            told = answer.finding("door.several", together, what, why, do_now, COMMON)
             return _of(first.component, told)
     return []
 
@@ -111,43 +111,43 @@ def _counted(found: tuple[Finding, ...]) -> list[Finding]:
     return one_each_cause(each for each in found if not each.access)
 
 
-def _register_without_closer(seen: Seen) -> list[Finding]:
+def _register_without_closer(answer: JudgedAnswer) -> list[Finding]:
     """The register says that nothing closes the door, and no closing test shows otherwise."""
-    door = seen.door
-    told = seen.others.get("register.closer")
-    locked_in_vain = door.closer is Closer.KEPT_LOCKED and _found_open(seen)
+    door = answer.door
+    told = answer.others.get("register.closer")
+    locked_in_vain = door.closer is Closer.KEPT_LOCKED and _found_open(answer)
     if not (door.closer is Closer.MISSING or locked_in_vain) or isinstance(told, Choice):
         return []
-    if any(each.field == "closer" for each in contradictions(door, seen.others)):
+    if any(each.field == "closer" for each in contradictions(door, answer.others)):
         return []
-    return _of("closer", no_closer(seen, "no closer, by the register"))
+    return _of("closer", no_closer(answer, "no closer, by the register"))
 
 
-def _found_open(seen: Seen) -> bool:
+def _found_open(answer: JudgedAnswer) -> bool:
     """Whether a door that may not be kept locked was found open: no lock keeps it shut either."""
-    return not seen.door.may_be_kept_locked and _says(seen, "lock.way_out", yes=True)
+    return not answer.door.may_be_kept_locked and _says(answer, "lock.way_out", yes=True)
 
 
-def _latch_wanted(seen: Seen) -> list[Finding]:
-    if seen.rules.kin != "nfpa-80" or seen.door.latch is not Latch.NONE:
+def _latch_wanted(answer: JudgedAnswer) -> list[Finding]:
+    if answer.rules.kin != "nfpa-80" or answer.door.latch is not Latch.NONE:
         return []
-    if any(each.field == "latch" for each in contradictions(seen.door, seen.others)):
+    if any(each.field == "latch" for each in contradictions(answer.door, answer.others)):
         return []
     why = "A fire door latches each time it closes, unless its listing says that it need not."
     source = "NFPA 80, item 9 (secondary); 6.4.4: unless listed without (from memory)"
-    told = seen.finding("latch.wanted", Severity.SOON, "no latch", why, COMPETENT, source)
+    told = answer.finding("latch.wanted", Severity.SOON, "no latch", why, COMPETENT, source)
     return _of("latch", told)
 
 
-def _closer_wanted(seen: Seen) -> list[Finding]:
+def _closer_wanted(answer: JudgedAnswer) -> list[Finding]:
     """A lock stands in place of a closer, where NFPA 80 knows no such place."""
-    if seen.rules.kin != "nfpa-80" or not seen.door.held_by_its_lock:
+    if answer.rules.kin != "nfpa-80" or not answer.door.held_by_its_lock:
         return []
-    if any(each.field == "closer" for each in contradictions(seen.door, seen.others)):
+    if any(each.field == "closer" for each in contradictions(answer.door, answer.others)):
         return []
     why = "Every fire door has a closer, unless the authority permits that it has none."
     do_now = f"Keep it locked. {COMPETENT} What the authority permitted goes into rules.toml."
-    told = seen.finding(
+    told = answer.finding(
         "closer.wanted", Severity.SOON, "no closer, kept locked", why, do_now, CLOSER_WANTED
     )
     return _of("closer", told)
@@ -158,18 +158,18 @@ def _of(component: str, told: list[Finding]) -> list[Finding]:
     return [each.model_copy(update={"component": component}) for each in told]
 
 
-def _locked_escape(seen: Seen) -> list[Finding]:
+def _locked_escape(answer: JudgedAnswer) -> list[Finding]:
     """A room of another use that people leave through all the same, and that was locked."""
-    if not _says(seen, "lock.escape", yes=True) or seen.door.way_out:
+    if not _says(answer, "lock.escape", yes=True) or answer.door.way_out:
         return []
-    if not (_says(seen, "lock.way_out", yes=False) or _says(seen, "lock", yes=True)):
+    if not (_says(answer, "lock.way_out", yes=False) or _says(answer, "lock", yes=True)):
         return []
     what = "was locked, and is an escape route or the way in to a home"
-    return locked_way_out(seen, "lock.escape_route", what)
+    return locked_way_out(answer, "lock.escape_route", what)
 
 
-def _says(seen: Seen, key: str, *, yes: bool) -> bool:
-    value = seen.others.get(key)
+def _says(answer: JudgedAnswer, key: str, *, yes: bool) -> bool:
+    value = answer.others.get(key)
     return isinstance(value, YesNo) and value.yes is yes
 
 

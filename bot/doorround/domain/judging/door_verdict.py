@@ -30,7 +30,7 @@ from doorround.domain.judging.gaps import EDGE_OF, POINTS
 from doorround.domain.judging.judge import judge, unseen
 from doorround.domain.judging.optional_questions import question_of
 from doorround.domain.judging.results import Result
-from doorround.domain.judging.rule import Rule, Seen
+from doorround.domain.judging.rule import JudgedAnswer, Rule
 from doorround.domain.judging.severity import Severity, gravest
 from doorround.domain.judging.verdict_words import (
     KIND_OF_GLASS,
@@ -141,8 +141,10 @@ def findings_together(
     bad = open_findings((*found, *together))
     if bad:
         last = question_of(bad[-1].question, checklist)
-        seen = Seen(door, last, answers[last.key], checklist.rules, answers, (*found, *together))
-        together += SEVERAL_RULE.judge(seen)
+        answer = JudgedAnswer(
+            door, last, answers[last.key], checklist.rules, answers, (*found, *together)
+        )
+        together += SEVERAL_RULE.judge(answer)
     return tuple(each if each.question in given else _at_edge(each) for each in together)
 
 
@@ -158,7 +160,9 @@ def _across(
     if not measured:
         return []
     question = question_of(measured[-1], checklist)
-    return list(rule.judge(Seen(door, question, answers[question.key], checklist.rules, answers)))
+    return list(
+        rule.judge(JudgedAnswer(door, question, answers[question.key], checklist.rules, answers))
+    )
 
 
 def _not_checked(

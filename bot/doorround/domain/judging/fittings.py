@@ -4,16 +4,16 @@ from __future__ import annotations
 
 from doorround.domain.door import Closer, HoldOpen, Use
 from doorround.domain.findings import Finding
-from doorround.domain.judging.rule import COMPETENT, Example, Rule, Seen
+from doorround.domain.judging.rule import COMPETENT, Example, JudgedAnswer, Rule
 from doorround.domain.judging.rule_set import COMMON
 from doorround.domain.judging.severity import Severity
 from doorround.domain.values import Choice, Condition, YesNo
 
 
-def _acoustic(seen: Seen) -> list[Finding]:
-    if not isinstance(seen.value, Condition) or seen.door.hold_open is not HoldOpen.ACOUSTIC:
+def _acoustic(answer: JudgedAnswer) -> list[Finding]:
+    if not isinstance(answer.value, Condition) or answer.door.hold_open is not HoldOpen.ACOUSTIC:
         return []
-    if seen.door.use not in (Use.STAIR, None):
+    if answer.door.use not in (Use.STAIR, None):
         return []
     why = (
         "A device that only listens for the alarm may not hear it; a stair needs the surest kind of"
@@ -24,8 +24,8 @@ def _acoustic(seen: Seen) -> list[Finding]:
         " fire strategy."
     )
     source = "BS 7273-4, categories A, B and C of release (from memory)"
-    where = "a stair door" if seen.door.use else "a door that may be of a stair"
-    return seen.finding(
+    where = "a stair door" if answer.door.use else "a door that may be of a stair"
+    return answer.finding(
         "hold_open.acoustic", Severity.SOON, f"acoustic device on {where}", why, do_now, source
     )
 
@@ -42,60 +42,60 @@ _EXEMPT = (
 )
 
 
-def _exempt(seen: Seen) -> str:
-    return seen.cites(_EXEMPT, _EXEMPT_AMERICAN)
+def _exempt(answer: JudgedAnswer) -> str:
+    return answer.cites(_EXEMPT, _EXEMPT_AMERICAN)
 
 
-def _was_locked(seen: Seen) -> bool | None:
+def _was_locked(answer: JudgedAnswer) -> bool | None:
     """Whether it was found locked; None where that was not said."""
-    if not isinstance(seen.value, YesNo) or seen.question.kind != "yes_no":
+    if not isinstance(answer.value, YesNo) or answer.question.kind != "yes_no":
         return None
-    return seen.value.yes == (seen.question.key != "lock.way_out")
+    return answer.value.yes == (answer.question.key != "lock.way_out")
 
 
-def _not_locked(seen: Seen) -> list[Finding]:
-    door = seen.door
-    if _was_locked(seen) is not False or not door.may_be_kept_locked or door.kept_locked is False:
+def _not_locked(answer: JudgedAnswer) -> list[Finding]:
+    door = answer.door
+    if _was_locked(answer) is not False or not door.may_be_kept_locked or door.kept_locked is False:
         return []
     why = "A door without a closer protects only while it is locked shut."
-    source = seen.cites(
+    source = answer.cites(
         "GOV.UK, fire door guidance: cupboard and riser doors not self-closing are kept locked shut"
         " (secondary)",
         _EXEMPT_AMERICAN,
     )
     do_now = "You may lock it yourself when you leave; tell the supervisor at once."
-    return seen.finding("lock.unlocked", Severity.ACT_NOW, "was not locked", why, do_now, source)
+    return answer.finding("lock.unlocked", Severity.ACT_NOW, "was not locked", why, do_now, source)
 
 
-def _locked(seen: Seen) -> str:
+def _locked(answer: JudgedAnswer) -> str:
     """How it was said that a door is locked which may not be kept so; "" where it was not."""
-    if seen.door.may_be_kept_locked:
+    if answer.door.may_be_kept_locked:
         return ""
-    if isinstance(seen.value, Choice):
-        return "kept locked" if seen.value.chosen == Closer.KEPT_LOCKED else ""
-    return "was locked" if _was_locked(seen) else ""
+    if isinstance(answer.value, Choice):
+        return "kept locked" if answer.value.chosen == Closer.KEPT_LOCKED else ""
+    return "was locked" if _was_locked(answer) else ""
 
 
-def _locked_way_out(seen: Seen) -> list[Finding]:
-    locked = _locked(seen)
-    if not locked or not seen.door.way_out:
+def _locked_way_out(answer: JudgedAnswer) -> list[Finding]:
+    locked = _locked(answer)
+    if not locked or not answer.door.way_out:
         return []
-    return locked_way_out(seen, "lock.way_out", f"{locked}, though people leave through it")
+    return locked_way_out(answer, "lock.way_out", f"{locked}, though people leave through it")
 
 
-def locked_way_out(seen: Seen, rule: str, what: str) -> list[Finding]:
+def locked_way_out(answer: JudgedAnswer, rule: str, what: str) -> list[Finding]:
     """A way out that was locked: a danger of its own."""
     why = "A way out is never to be locked against those who leave."
     do_now = (
         "Unlock it now if you can, leave it so, and tell the supervisor at once. A competent person"
         " changes the lock."
     )
-    source = seen.cites(_WAY_OUT, WAY_OUT_AMERICAN)
-    return seen.finding(rule, Severity.ACT_NOW, what, why, do_now, source)
+    source = answer.cites(_WAY_OUT, WAY_OUT_AMERICAN)
+    return answer.finding(rule, Severity.ACT_NOW, what, why, do_now, source)
 
 
-def _not_let_go(seen: Seen) -> list[Finding]:
-    if not isinstance(seen.value, YesNo) or seen.value.yes:
+def _not_let_go(answer: JudgedAnswer) -> list[Finding]:
+    if not isinstance(answer.value, YesNo) or answer.value.yes:
         return []
     why = "The door stays open when the alarm sounds."
     do_now = (
@@ -103,42 +103,42 @@ def _not_let_go(seen: Seen) -> list[Finding]:
         " person puts the release right."
     )
     what = "not let go at the last alarm test"
-    source = seen.cites(
+    source = answer.cites(
         "BS EN 1155 and BS 7273-4 (secondary)", "NFPA 80, automatic-closing doors (from memory)"
     )
-    return seen.finding("hold_open.alarm", Severity.ACT_NOW, what, why, do_now, source)
+    return answer.finding("hold_open.alarm", Severity.ACT_NOW, what, why, do_now, source)
 
 
-def _locked_instead(seen: Seen) -> list[Finding]:
-    locked = _locked(seen)
-    if not locked or seen.door.way_out:
+def _locked_instead(answer: JudgedAnswer) -> list[Finding]:
+    locked = _locked(answer)
+    if not locked or answer.door.way_out:
         return []
-    return seen.finding(
-        "lock.not_allowed", Severity.SOON, locked, _ONLY_THESE, COMPETENT, _exempt(seen)
+    return answer.finding(
+        "lock.not_allowed", Severity.SOON, locked, _ONLY_THESE, COMPETENT, _exempt(answer)
     )
 
 
-def _locked_in_the_register(seen: Seen) -> list[Finding]:
+def _locked_in_the_register(answer: JudgedAnswer) -> list[Finding]:
     """Not locked, rightly, and then without what closes it, by the register."""
-    door = seen.door
-    if _was_locked(seen) is not False or door.may_be_kept_locked or not door.kept_locked:
+    door = answer.door
+    if _was_locked(answer) is not False or door.may_be_kept_locked or not door.kept_locked:
         return []
     do_now = "Report it: the register is put right, or a competent person fits a closer."
-    return seen.finding(
+    return answer.finding(
         "lock.register",
         Severity.SOON,
         "kept locked, by the register, and no closer",
         _ONLY_THESE,
         do_now,
-        _exempt(seen),
+        _exempt(answer),
     )
 
 
-def _no_mark(seen: Seen) -> list[Finding]:
-    if not isinstance(seen.value, YesNo) or seen.value.yes:
+def _no_mark(answer: JudgedAnswer) -> list[Finding]:
+    if not isinstance(answer.value, YesNo) or answer.value.yes:
         return []
     why = "Clear glass without a mark may be ordinary glass, which breaks within minutes."
-    return seen.finding("mark.unmarked", Severity.SOON, "no mark", why, COMPETENT, COMMON)
+    return answer.finding("mark.unmarked", Severity.SOON, "no mark", why, COMPETENT, COMMON)
 
 
 FITTING_RULES = (

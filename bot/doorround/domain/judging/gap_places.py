@@ -9,7 +9,7 @@ from typing import Any
 
 from doorround.domain.findings import Finding
 from doorround.domain.gap_points import NAMES, SEVERAL_EDGES
-from doorround.domain.judging.rule import Seen
+from doorround.domain.judging.rule import JudgedAnswer
 from doorround.domain.judging.rule_catalogue import rules_at
 from doorround.domain.judging.rule_set import COMMON
 from doorround.domain.two_leaves import of_second_leaf
@@ -29,25 +29,27 @@ def apart(answers: Mapping[str, Value]) -> dict[str, Value]:
     return {**answers, **points}
 
 
-def judged_places(seen: Seen) -> list[Finding]:
+def judged_places(answer: JudgedAnswer) -> list[Finding]:
     """What the rules say of gaps at several places: of the widest and of the narrowest, each rule
     once, the graver.
     """
-    value = seen.value
+    value = answer.value
     assert isinstance(value, Measure)
     narrowest = min(value.spots, key=lambda spot: spot.amount)
     widest = max(value.spots, key=lambda spot: spot.amount)
     found: dict[str, Finding] = {}
     for spot in (narrowest, widest):
         alone = Measure(amount=spot.amount, unit=value.unit)
-        at = Seen(seen.door, seen.question, alone, seen.rules, seen.others)
-        for each in (finding for rule in rules_at(seen.question.key) for finding in rule.judge(at)):
+        at = JudgedAnswer(answer.door, answer.question, alone, answer.rules, answer.others)
+        for each in (
+            finding for rule in rules_at(answer.question.key) for finding in rule.judge(at)
+        ):
             before = found.get(each.rule)
             # of two gaps too wide the wider is named, of two too narrow the narrower, which came
             # first
             if before is None or _rank(each) > _rank(before) or "too_wide" in each.rule:
                 found[each.rule] = each.model_copy(update={"what": f"{each.what}{_where(spot)}"})
-    return [*found.values(), *_rest(seen, value)]
+    return [*found.values(), *_rest(answer, value)]
 
 
 def _rank(finding: Finding) -> int:
@@ -63,7 +65,7 @@ def _where(spot: Spot) -> str:
 _PLACES = {"hinge": "at the hinge side", "lock": "at the lock side"}
 
 
-def _rest(seen: Seen, value: Measure) -> list[Finding]:
+def _rest(answer: JudgedAnswer, value: Measure) -> list[Finding]:
     """Edges that nothing was said of, while others were measured place by place: not seen, so no
     pass.
     """
@@ -74,8 +76,8 @@ def _rest(seen: Seen, value: Measure) -> list[Finding]:
         "why": "A part that was not seen is not known to be sound.",
         "do_now": "Measure it as soon as it can be reached.",
     }
-    key = seen.question.key
-    part = seen.question.component
+    key = answer.question.key
+    part = answer.question.component
     return [Finding(rule="gaps.not_seen", question=key, component=part, source=COMMON, **told)]
 
 

@@ -9,7 +9,7 @@ from fractions import Fraction
 from doorround.domain.door import Door, Fitted, Frame, Material
 from doorround.domain.findings import Finding
 from doorround.domain.judging.formatting import amount_words, length
-from doorround.domain.judging.rule import REPORT, Example, Rule, Seen
+from doorround.domain.judging.rule import REPORT, Example, JudgedAnswer, Rule
 from doorround.domain.judging.rule_set import COMMON, Limit, RuleSet
 from doorround.domain.judging.severity import Severity
 from doorround.domain.values import Measure, Unit
@@ -121,8 +121,8 @@ def _limit_name(door: Door, edge: str, rules: RuleSet) -> str:
     return f"{where}.timber"
 
 
-def _length(seen: Seen) -> Measure | None:
-    value = seen.value
+def _length(answer: JudgedAnswer) -> Measure | None:
+    value = answer.value
     return value if isinstance(value, Measure) and value.unit in (Unit.MM, Unit.INCH) else None
 
 
@@ -133,18 +133,18 @@ RULE_OF = {
 }
 
 
-def _too_wide(seen: Seen) -> list[Finding]:
+def _too_wide(answer: JudgedAnswer) -> list[Finding]:
     """Too wide is soon; beyond `grave` the door is out of action; between `watch` and the most, the
     gap is compared with the door's evidence.
     """
-    value = _length(seen)
-    edge = EDGE_OF[seen.question.key]
-    limit = gap_limit(seen.door, edge, seen.rules)
+    value = _length(answer)
+    edge = EDGE_OF[answer.question.key]
+    limit = gap_limit(answer.door, edge, answer.rules)
     severity = limit.grade(value.mm, value.unit) if value else None
     if value is None or severity is None:
         return []
     if limit.makers and severity is Severity.SOON:
-        return [_makers_data(seen, value, limit)]
+        return [_makers_data(answer, value, limit)]
     passed = limit.watch if severity is Severity.WATCH else limit.most
     says = "is usual, the door's evidence decides" if severity is Severity.WATCH else "allowed"
     do_now = (
@@ -153,24 +153,24 @@ def _too_wide(seen: Seen) -> list[Finding]:
     if severity is Severity.ACT_NOW:
         do_now = f"Tell the supervisor at once; keep the door shut. {REPORT}"
     assert passed is not None
-    return seen.finding(
+    return answer.finding(
         RULE_OF[edge],
         severity,
-        seen.against(value, limit, passed, says),
+        answer.against(value, limit, passed, says),
         _WHY,
         do_now,
         limit.source,
     )
 
 
-def _makers_data(seen: Seen, value: Measure, limit: Limit) -> Finding:
+def _makers_data(answer: JudgedAnswer, value: Measure, limit: Limit) -> Finding:
     """No published limit here: what the leaf's maker allows decides, and is not known."""
     return Finding(
         rule="gaps.makers_data",
-        question=seen.question.key,
-        component=seen.question.component,
-        what=f"{length(value.mm, seen.rules.unit)}: the maker's data decide, and are not known",
-        why=f"No British limit is published for leaves of {seen.door.material}; what their maker"
+        question=answer.question.key,
+        component=answer.question.component,
+        what=f"{length(value.mm, answer.rules.unit)}: the maker's data decide, and are not known",
+        why=f"No British limit is published for leaves of {answer.door.material}; what their maker"
         " tested decides.",
         do_now="The supervisor asks for the maker's data and puts them into the register.",
         source=limit.source,
@@ -206,22 +206,22 @@ _EXAMPLES = {
 }
 
 
-def _too_narrow(seen: Seen) -> list[Finding]:
-    value = _length(seen)
-    edge = EDGE_OF[seen.question.key]
-    limit = gap_limit(seen.door, edge, seen.rules)
+def _too_narrow(answer: JudgedAnswer) -> list[Finding]:
+    value = _length(answer)
+    edge = EDGE_OF[answer.question.key]
+    limit = gap_limit(answer.door, edge, answer.rules)
     if value is None:
         return []
     why = "A leaf without room binds, above all when it is damp or painted again."
     if value.mm == 0:
         what = "leaf touches: no gap"
         do_now = "You may see whether the door still shuts by itself; report it."
-        return seen.finding("gaps.too_narrow", Severity.SOON, what, why, do_now, COMMON)
+        return answer.finding("gaps.too_narrow", Severity.SOON, what, why, do_now, COMMON)
     if limit.least is None or not limit.too_little(value.mm):
         return []
-    what = seen.against(value, limit, limit.least, "at least")
+    what = answer.against(value, limit, limit.least, "at least")
     do_now = "You may see whether the leaf rubs or binds; report it if it does."
-    return seen.finding("gaps.too_narrow", Severity.WATCH, what, why, do_now, limit.source)
+    return answer.finding("gaps.too_narrow", Severity.WATCH, what, why, do_now, limit.source)
 
 
 GAP_RULES = (

@@ -7,7 +7,7 @@ from fractions import Fraction
 from doorround.domain.door import Closer, Door, Fitted
 from doorround.domain.findings import Finding
 from doorround.domain.judging.formatting import length
-from doorround.domain.judging.rule import COMPETENT, Example, Rule, Seen
+from doorround.domain.judging.rule import COMPETENT, Example, JudgedAnswer, Rule
 from doorround.domain.judging.rule_set import COMMON
 from doorround.domain.judging.severity import Severity
 from doorround.domain.judging.statics import (
@@ -31,44 +31,44 @@ DO_NOT_SWING = (
 FITTED_BY_COMPETENT = "Report it today; a competent person fits what is missing."
 
 
-def _wanted(seen: Seen) -> tuple[int, str]:
+def _wanted(answer: JudgedAnswer) -> tuple[int, str]:
     """How many hinges the leaf should have, and by what. A leaf on a floor spring turns on pivots:
     it has the hinges that the register says, if any (common practice, no source).
     """
-    if seen.door.closer is Closer.FLOOR_SPRING:
-        return seen.door.hinges or 0, "the door schedule"
+    if answer.door.closer is Closer.FLOOR_SPRING:
+        return answer.door.hinges or 0, "the door schedule"
     wanted = MIN_HINGES
     source = COMMON
-    by_height = seen.rules.hinges
+    by_height = answer.rules.hinges
     if by_height is not None:
         source = by_height.source
-        if seen.door.leaf_height_mm is not None:
-            wanted = by_height.wanted(seen.door.leaf_height_mm)
-    if seen.door.hinges is not None and seen.door.hinges > wanted:
-        return seen.door.hinges, "the door schedule"
+        if answer.door.leaf_height_mm is not None:
+            wanted = by_height.wanted(answer.door.leaf_height_mm)
+    if answer.door.hinges is not None and answer.door.hinges > wanted:
+        return answer.door.hinges, "the door schedule"
     return wanted, source
 
 
-def _too_few_hinges(seen: Seen) -> list[Finding]:
-    if not isinstance(seen.value, Count):
+def _too_few_hinges(answer: JudgedAnswer) -> list[Finding]:
+    if not isinstance(answer.value, Count):
         return []
-    number = seen.value.number
-    wanted, source = _wanted(seen)
+    number = answer.value.number
+    wanted, source = _wanted(answer)
     if number >= wanted:
         return []
     what = f"{number} hinge{'' if number == 1 else 's'}, {wanted} expected"
     why = "Too few hinges let the leaf drop or warp away from the frame in a fire."
     how_soon = Severity.SOON if number else Severity.ACT_NOW
     do_now = FITTED_BY_COMPETENT if number else DO_NOT_SWING
-    return seen.finding(
+    return answer.finding(
         "hinges.too_few", how_soon, what, why, do_now, source, must_not_move=not number
     )
 
 
-def _hinges_too_weak(seen: Seen) -> list[Finding]:
-    door = seen.door
+def _hinges_too_weak(answer: JudgedAnswer) -> list[Finding]:
+    door = answer.door
     if (
-        not isinstance(seen.value, Condition)
+        not isinstance(answer.value, Condition)
         or door.hinge_grade is None
         or door.leaf_mass_kg is None
     ):
@@ -87,7 +87,7 @@ def _hinges_too_weak(seen: Seen) -> list[Finding]:
         f" {mass.total_kg:.4g} kg{unless}: {mass.words}"
     )
     why = f"Hinges too weak for their leaf wear, and the leaf drops{_load(door)}."
-    return seen.finding("hinges.too_weak", how_soon, what, why, COMPETENT, EN_1935)
+    return answer.finding("hinges.too_weak", how_soon, what, why, COMPETENT, EN_1935)
 
 
 def _effective(door: Door, mass_kg: float, back_check: bool) -> EffectiveMass:
@@ -102,15 +102,15 @@ def _effective(door: Door, mass_kg: float, back_check: bool) -> EffectiveMass:
     )
 
 
-def _hinges_too_small(seen: Seen) -> list[Finding]:
-    height = seen.door.hinge_height_mm
-    if seen.rules.hinges is None or not isinstance(seen.value, Count):
+def _hinges_too_small(answer: JudgedAnswer) -> list[Finding]:
+    height = answer.door.hinge_height_mm
+    if answer.rules.hinges is None or not isinstance(answer.value, Count):
         return []
     if height is None or height >= MIN_HINGE_INCHES * 25.4:
         return []
-    what = f"hinges {length(Fraction(str(height)), seen.rules.unit)} high, 4.5 in expected"
+    what = f"hinges {length(Fraction(str(height)), answer.rules.unit)} high, 4.5 in expected"
     why = "Hinges too small for their leaf wear, and the leaf drops."
-    return seen.finding("hinges.too_small", Severity.SOON, what, why, COMPETENT, HINGE_TABLE)
+    return answer.finding("hinges.too_small", Severity.SOON, what, why, COMPETENT, HINGE_TABLE)
 
 
 def _load(door: Door) -> str:
@@ -122,12 +122,12 @@ def _load(door: Door) -> str:
     return f": {load.words}" if load else ""
 
 
-def _screws_missing(seen: Seen) -> list[Finding]:
-    if not isinstance(seen.value, Condition):
+def _screws_missing(answer: JudgedAnswer) -> list[Finding]:
+    if not isinstance(answer.value, Condition):
         return []
     missing = sum(
         each.count or 1
-        for each in seen.value.defects
+        for each in answer.value.defects
         if each.name == "screw_missing" and not each.made_good
     )
     if missing < MANY_SCREWS:
@@ -135,7 +135,7 @@ def _screws_missing(seen: Seen) -> list[Finding]:
     what = f"{missing} screws missing on one door"
     why = "So many missing screws can let the leaf come off."
     do_now = DO_NOT_SWING
-    return seen.finding(
+    return answer.finding(
         "hinges.many_screws_missing",
         Severity.ACT_NOW,
         what,

@@ -10,7 +10,7 @@ from doorround.domain.door_kinds import UNNAMED_FACES
 from doorround.domain.findings import Finding, Verdict, worst
 from doorround.domain.judging.formatting import defect_words
 from doorround.domain.judging.gap_places import judged_places
-from doorround.domain.judging.rule import Seen
+from doorround.domain.judging.rule import JudgedAnswer
 from doorround.domain.judging.rule_catalogue import rules_at
 from doorround.domain.unnamed_faults import to_be_judged
 from doorround.domain.values import (
@@ -32,15 +32,17 @@ def judge(
     door: Door, question: Question, value: Value, checklist: Checklist
 ) -> tuple[Finding, ...]:
     """Everything the rules say of one answer; empty when it leaves nothing to say."""
-    seen = Seen(door, question, value, checklist.rules)
+    answer = JudgedAnswer(door, question, value, checklist.rules)
     found = [
-        each for defect in getattr(value, "defects", ()) for each in _named(seen, defect, checklist)
+        each
+        for defect in getattr(value, "defects", ())
+        for each in _named(answer, defect, checklist)
     ]
     if isinstance(value, Measure) and value.spots:
-        found += judged_places(seen)
+        found += judged_places(answer)
     else:
-        found += [finding for rule in rules_at(question.key) for finding in rule.judge(seen)]
-    return tuple(_at_face(each, door, question) for each in found or _not_seen(seen))
+        found += [finding for rule in rules_at(question.key) for finding in rule.judge(answer)]
+    return tuple(_at_face(each, door, question) for each in found or _not_seen(answer))
 
 
 def _at_face(finding: Finding, door: Door, question: Question) -> Finding:
@@ -73,18 +75,18 @@ def unseen(value: Value, findings: tuple[Finding, ...]) -> bool:
     return partly or verdict(value, findings) is Verdict.UNKNOWN
 
 
-def _named(seen: Seen, defect: Defect, checklist: Checklist) -> list[Finding]:
+def _named(answer: JudgedAnswer, defect: Defect, checklist: Checklist) -> list[Finding]:
     """A fault that was named.
 
     Put right on the spot, where that can be, it is closed as soon as it is found.
     """
-    known = checklist.fault(seen.question.component, defect.name)
-    if known.is_none_at(seen.door):
+    known = checklist.fault(answer.question.component, defect.name)
+    if known.is_none_at(answer.door):
         return []
-    known = known.at(seen.door, seen.rules.kin)
+    known = known.at(answer.door, answer.rules.kin)
     rule = f"{known.component}.{known.name}"
     what = defect_words(known.words, defect)
-    found = seen.finding(
+    found = answer.finding(
         rule,
         known.severity,
         what,
@@ -125,8 +127,8 @@ def _answers(question: Question, value: Value) -> bool:
 _KEEP = "Look at it again at the next check."
 
 
-def _not_seen(seen: Seen) -> list[Finding]:
-    value = seen.value
+def _not_seen(answer: JudgedAnswer) -> list[Finding]:
+    value = answer.value
     if isinstance(value, CannotCheck):
         what = f"not checked: {value.reason}" if value.reason else "not checked"
         why = "A part that was not seen is not known to be sound."
@@ -135,7 +137,7 @@ def _not_seen(seen: Seen) -> list[Finding]:
         what = value.reason or "said not to apply"
         why = "The door schedule says that this door has it."
         do_now = "The supervisor compares door and schedule."
-    elif not _answers(seen.question, value):
+    elif not _answers(answer.question, value):
         what = "not checked: the answer is of another kind"
         why = "What does not answer the question shows nothing of the part."
         do_now = "Ask it again."
@@ -143,9 +145,9 @@ def _not_seen(seen: Seen) -> list[Finding]:
         return []
     return [
         Finding(
-            rule=f"{seen.question.component}.not_seen",
-            question=seen.question.key,
-            component=seen.question.component,
+            rule=f"{answer.question.component}.not_seen",
+            question=answer.question.key,
+            component=answer.question.component,
             what=what,
             why=why,
             do_now=do_now,

@@ -21,9 +21,10 @@ CLOSING_TESTS_S = {"closer.full": 5.0, "closer.ajar": 2.0}
 OTHER_SIDE_S = 1.0
 TWO_FACED = ("frame", "leaf", "glass", "sign")
 GAPS = ("gaps.sides", "gaps.meeting", "gaps.threshold")
-# So many checks in a row alike, and so many of a door without a fault, before chance is looked at
-# at all.
-MIN_ALIKE, MIN_FAULTLESS = 5, 5
+# So many checks in a row alike before chance is looked at at all.
+MIN_ALIKE = 5
+# So many checks of a door without a fault, likewise.
+MIN_FAULTLESS = 5
 # Below this chance something is asked; already multiplied by how many places it might have turned
 # up in.
 RARE = 0.01

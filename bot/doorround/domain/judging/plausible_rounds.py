@@ -23,9 +23,11 @@ from doorround.domain.judging.plausibility import (
 )
 from doorround.english.floors import storey
 
-# From one door to another on the same floor, and for each storey of stairs: a brisk walk, with
-# nothing looked at on the way. Common practice, no source.
-NEXT_DOOR_S, STOREY_S = 2.0, 8.0
+# From one door to another on the same floor: a brisk walk, with nothing looked at on the way.
+# Common practice, no source.
+NEXT_DOOR_S = 2.0
+# For each storey of stairs, likewise. Common practice, no source.
+STOREY_S = 8.0
 # So many doors make a round. Common practice, no source.
 MIN_ROUND = 5
 # A telephone may be without a signal for a day. Common practice, no source.

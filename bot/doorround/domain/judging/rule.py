@@ -1,4 +1,4 @@
-"""What a rule is: a small pure function from what was seen to findings, with its source and an
+"""What a rule is: a small pure function from an answer to findings, with its source and an
 example.
 """
 
@@ -25,7 +25,7 @@ NEVER_LOCKED = f"{KEEP_SHUT}, never locked"
 
 
 @dataclass(frozen=True)
-class Seen:
+class JudgedAnswer:
     """What a rule looks at: a door, one answer, the rules in force. others: everything answered, by
     question. found: what the rules said of each answer by itself, for rules that look across.
     """
@@ -108,7 +108,7 @@ class Rule:
     at: tuple[str, ...]
     says: str
     severity: Severity
-    judge: Callable[[Seen], Iterable[Finding]]
+    judge: Callable[[JudgedAnswer], Iterable[Finding]]
     example: Example
     source: str = COMMON
     american: str = ""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from doorround.domain.door import Material, Seals
 from doorround.domain.findings import Finding
 from doorround.domain.judging.gaps import evidence_words
-from doorround.domain.judging.rule import COMPETENT, EVIDENCE, Example, Rule, Seen
+from doorround.domain.judging.rule import COMPETENT, EVIDENCE, Example, JudgedAnswer, Rule
 from doorround.domain.judging.rule_set import COMMON
 from doorround.domain.judging.severity import Severity
 from doorround.domain.values import Condition
@@ -14,70 +14,70 @@ GASKETING = "NFPA 80, item 12; NFPA 105 where smoke is to be held (from memory)"
 SEAL_SHEETS = "trade data sheets (secondary); the S in FD30S: Approved Document B (from memory)"
 
 
-def _looked_at(seen: Seen) -> Seals | None:
+def _looked_at(answer: JudgedAnswer) -> Seals | None:
     """The kind of seals fitted, each time the seals are looked at; None where the evidence itself
     names that kind.
     """
-    fitted = seen.door.seals
-    own = _tested(seen)
-    return None if not isinstance(seen.value, Condition) or fitted == own else fitted
+    fitted = answer.door.seals
+    own = _tested(answer)
+    return None if not isinstance(answer.value, Condition) or fitted == own else fitted
 
 
-def _tested(seen: Seen) -> Seals | None:
+def _tested(answer: JudgedAnswer) -> Seals | None:
     """The seals that the door's own evidence names, where its document is named."""
-    return seen.door.evidence_seals if seen.door.document is not None else None
+    return answer.door.evidence_seals if answer.door.document is not None else None
 
 
-def _wanted_only_for_smoke(seen: Seen) -> bool:
+def _wanted_only_for_smoke(answer: JudgedAnswer) -> bool:
     """American doors have gaskets and edge seals only where smoke, or their listing, wants them."""
-    return seen.rules.kin == "nfpa-80"
+    return answer.rules.kin == "nfpa-80"
 
 
-def _other_seals(seen: Seen) -> list[Finding]:
-    fitted = _looked_at(seen)
-    own = _tested(seen)
+def _other_seals(answer: JudgedAnswer) -> list[Finding]:
+    fitted = _looked_at(answer)
+    own = _tested(answer)
     if fitted is None or own is None:
         return []
     what = f"{fitted} fitted, {own} tested"
     why = "The seal must be the one that the door's evidence names."
-    return seen.finding(
-        "seals.not_as_tested", Severity.SOON, what, why, COMPETENT, evidence_words(seen.door)
+    return answer.finding(
+        "seals.not_as_tested", Severity.SOON, what, why, COMPETENT, evidence_words(answer.door)
     )
 
 
-def _no_seals(seen: Seen) -> list[Finding]:
-    rating = seen.door.rating
-    never_fitted = _looked_at(seen) is Seals.NONE
-    if rating is None or (_wanted_only_for_smoke(seen) and not rating.smoke):
+def _no_seals(answer: JudgedAnswer) -> list[Finding]:
+    rating = answer.door.rating
+    never_fitted = _looked_at(answer) is Seals.NONE
+    if rating is None or (_wanted_only_for_smoke(answer) and not rating.smoke):
         return []
-    if seen.door.material is Material.STEEL and not rating.smoke:
-        return [_makers_data(seen)] if never_fitted and not _tested(seen) else []
-    if not never_fitted or not _told_missing(seen):
+    if answer.door.material is Material.STEEL and not rating.smoke:
+        return [_makers_data(answer)] if never_fitted and not _tested(answer) else []
+    if not never_fitted or not _told_missing(answer):
         return []
     why = "Without seals the gap stays open in a fire."
-    return seen.finding(
+    return answer.finding(
         "seals.no_seals",
         Severity.SOON,
         "no seals",
         why,
         "Report it today; a competent person fits what the door's evidence names.",
-        seen.cites(SEAL_SHEETS, GASKETING),
+        answer.cites(SEAL_SHEETS, GASKETING),
     )
 
 
-def _told_missing(seen: Seen) -> bool:
+def _told_missing(answer: JudgedAnswer) -> bool:
     """Whether they were told to be missing: what was seen otherwise contradicts the register."""
-    return isinstance(seen.value, Condition) and any(
-        each.name == "missing" for each in seen.value.defects
+    return isinstance(answer.value, Condition) and any(
+        each.name == "missing" for each in answer.value.defects
     )
 
 
-def _makers_data(seen: Seen) -> Finding:
+def _makers_data(answer: JudgedAnswer) -> Finding:
     """Steel leaves are tested with strips and without: what their maker tested decides."""
     return Finding(
         rule="seals.makers_data",
-        question=seen.question.key,
-        component=seen.question.component,
+        question=answer.question.key,
+        component=answer.question.component,
         what="no seals: the maker's data decide, and are not known",
         why="Steel leaves are tested with strips and without; what their maker tested decides.",
         do_now="The supervisor asks for the maker's data and puts them into the register.",
@@ -85,18 +85,18 @@ def _makers_data(seen: Seen) -> Finding:
     )
 
 
-def _no_smoke_seal(seen: Seen) -> list[Finding]:
-    rating = seen.door.rating
-    if rating is None or not rating.smoke or _looked_at(seen) not in (Seals.PLAIN, Seals.PAIR):
+def _no_smoke_seal(answer: JudgedAnswer) -> list[Finding]:
+    rating = answer.door.rating
+    if rating is None or not rating.smoke or _looked_at(answer) not in (Seals.PLAIN, Seals.PAIR):
         return []
     why = f"{rating} must hold smoke: a plain strip resists fire only, a brush or fin also smoke."
-    return seen.finding(
+    return answer.finding(
         "seals.no_smoke_seal",
         Severity.SOON,
         "no smoke seal",
         why,
         COMPETENT,
-        seen.cites(SEAL_SHEETS, GASKETING),
+        answer.cites(SEAL_SHEETS, GASKETING),
     )
 
 
@@ -104,16 +104,20 @@ WIDE_STRIP_MM = 20
 """From this width one strip does for a door of 60 minutes: trade data sheets (secondary)."""
 
 
-def _one_strip(seen: Seen) -> list[Finding]:
-    rating = seen.door.rating
-    width = seen.door.seal_width_mm
+def _one_strip(answer: JudgedAnswer) -> list[Finding]:
+    rating = answer.door.rating
+    width = answer.door.seal_width_mm
     if width is not None and width >= WIDE_STRIP_MM:
         return []
-    if rating is None or rating.minutes < 60 or _looked_at(seen) not in (Seals.PLAIN, Seals.SMOKE):
+    if (
+        rating is None
+        or rating.minutes < 60
+        or _looked_at(answer) not in (Seals.PLAIN, Seals.SMOKE)
+    ):
         return []
     why = f"{rating} mostly shows two strips side by side, or one of {WIDE_STRIP_MM} mm. {EVIDENCE}"
     what = "one strip only" if width is None else f"one strip of {width:g} mm only"
-    return seen.finding("seals.one_strip", Severity.SOON, what, why, COMPETENT, SEAL_SHEETS)
+    return answer.finding("seals.one_strip", Severity.SOON, what, why, COMPETENT, SEAL_SHEETS)
 
 
 SEAL_RULES = (

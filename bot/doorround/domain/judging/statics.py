@@ -36,7 +36,8 @@ HINGE_GRADES = {
 }
 STANDARD_GRAVITY = 9.80665  # m/s², exact by definition
 # How far the outer hinges sit from the ends of the leaf, millimetres: common practice, no source
-FROM_TOP_MM, FROM_BOTTOM_MM = 150.0, 225.0
+FROM_TOP_MM = 150.0
+FROM_BOTTOM_MM = 225.0
 
 
 def closer_size(leaf_width_mm: float | None, leaf_mass_kg: float | None) -> int | None:

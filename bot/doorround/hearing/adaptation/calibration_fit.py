@@ -78,11 +78,14 @@ EVIDENCE: Mapping[str, tuple[str, ...]] = {
 WORD_EVIDENCE = ("end", "ended", "second_end", "overtime", "nuclei")
 """What tells whether another word was said that was not written."""
 
-WORD_WEIGHT, PHRASE_WEIGHT = 3.0, 15.0
-"""How much one word that is all that was said counts, and in quiet a phrase: that comes oftener
-than the trials have it. In noise, where the listeners tell less, a phrase counts once. With 15, of
-the fitting half's 221 phrases in quiet that go on, what the grammar takes for an answer aside, the
-likeliest to be all has 0.78; from 0.92 it would be entered.
+WORD_WEIGHT = 3.0
+"""How much one word that is all that was said counts: it comes oftener than the trials have it."""
+
+PHRASE_WEIGHT = 15.0
+"""How much a phrase that is all that was said counts in quiet, for the same reason. In noise, where
+the listeners tell less, a phrase counts once. With 15, of the fitting half's 221 phrases in quiet
+that go on, what the grammar takes for an answer aside, the likeliest to be all has 0.78; from 0.92
+it would be entered.
 """
 
 MIN_OPPOSED = 10

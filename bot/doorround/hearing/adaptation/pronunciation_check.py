@@ -23,7 +23,9 @@ from doorround.hearing.lexicon.phone_distance import Ways, distances, sounds_of
 from doorround.hearing.lexicon.pronunciations import Phones
 
 MAX_BESIDE = 20
-RATE, SEED = 24_000, 1
+RATE = 24_000
+"""Hertz that the synthesiser writes."""
+SEED = 1
 QUIET_S = 0.3
 
 

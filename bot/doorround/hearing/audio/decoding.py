@@ -66,11 +66,10 @@ _MAGIC = (
 )
 _READ = 1 << 20
 _OGG_PAGE = 27 + 255 + 255 * 255
-_FLAGS, _LAST = 5, 0x04
-"""Byte of a page's header that says whether it is the last of its stream, and the bit.
-
-Source: RFC 3533, section 6.
-"""
+_FLAGS = 5
+"""Byte of a page's header that says whether it is the last of its stream. RFC 3533, section 6."""
+_LAST = 0x04
+"""Its bit that does. RFC 3533, section 6."""
 
 
 def load_sound(source: Path | str | bytes, max_seconds: float = MAX_SECONDS) -> Sound:

@@ -62,16 +62,22 @@ Tuning half, 60 clips in pink noise: at 0 dB 18 hold nobody, all louder than thi
 quiet room is at -60 and less.
 """
 
-SPOKEN, QUIET = 90, 15
-"""Percentiles of the level of 32 ms frames: of those with speech, taken for the words, and of all,
-taken for what is behind them.
-"""
+SPOKEN = 90
+"""Percentile of the level of the 32 ms frames with speech that is taken for the words."""
 
-DEEP, MURMUR = 32.0, 0.3
-"""Less depth and more murmur than this may be other people talking. Tuning half: so it is in 3.6 %
-of 443 clean right answers, in 1.5 % of 195 in pink noise, and in 23 of 27 recordings in which other
-voices turned a yes or no round. At 24 and 0.45: 2.3 %, none, and 18 of 27. Of 150 clips, ten words:
-clean 2, pink 20 to 0 dB 1, 1, 3, 4, 2, voices the same 38, 64, 91, 83, 113.
+QUIET = 15
+"""Percentile of the level of all frames that is taken for what is behind the words."""
+
+DEEP = 32.0
+"""Decibels of depth: less of it, with more murmur than MURMUR, may be other people talking."""
+
+MURMUR = 0.3
+"""Share of murmur: more of it, with less depth than DEEP, may be other people talking.
+
+Tuning half: so it is in 3.6 % of 443 clean right answers, in 1.5 % of 195 in pink noise, and in 23
+of 27 recordings in which other voices turned a yes or no round. At 24 and 0.45: 2.3 %, none, and 18
+of 27. Of 150 clips, ten words: clean 2, pink 20 to 0 dB 1, 1, 3, 4, 2, voices the same 38, 64, 91,
+83, 113.
 """
 
 

@@ -13,11 +13,15 @@ from numpy.typing import NDArray
 
 from doorround.hearing.audio.sound import RATE, Samples
 
-LOW, HIGH = 250.0, 2500.0
+LOW = 250.0
+HIGH = 2500.0
 """Hertz between which vowels are loud and hisses are not."""
 
-HOP, LENGTH = 160, 400
-"""Samples from one measurement to the next, and of each: 10 and 25 ms."""
+HOP = 160
+"""Samples from one measurement to the next: 10 ms."""
+
+LENGTH = 400
+"""Samples of one measurement: 25 ms."""
 
 SMOOTH = 5
 """Measurements over which the loudness is averaged: 50 ms, a pulse or a crackle is no syllable."""

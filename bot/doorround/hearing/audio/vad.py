@@ -34,8 +34,11 @@ SPEECH = 0.5
 do; at 0.59: 0.7 and 3 %; at 0.3: 0.2 and 18 %.
 """
 
-STARTS, STOPS = 0.5, 0.35
-"""A piece starts above the first and ends under the second: Silero's own hysteresis."""
+STARTS = 0.5
+"""A piece starts above this: Silero's own hysteresis, with STOPS."""
+
+STOPS = 0.35
+"""A piece ends under this."""
 
 PAUSE = 0.5
 """Seconds of no speech that part two answers: people part answers by 0.6 s and more, words of one
@@ -45,10 +48,13 @@ by less.
 MARGIN = 0.1
 """Seconds kept on both sides of a piece."""
 
-FAINT, AROUND = 0.3, 0.3
-"""What engines are given: all that might be speech, and seconds on both sides. Only where nothing
-reaches the first nobody speaks: how much it sounds like speech is evidence too, and noise is for
-the engines to refuse.
+AROUND = 0.3
+"""Seconds that engines are given on both sides of all that might be speech."""
+
+FAINT = 0.3
+"""From here on something might be speech, and is given to the engines. Only where nothing reaches
+it nobody speaks: how much it sounds like speech is evidence too, and noise is for the engines to
+refuse.
 
 PocketSphinx, ten words / digits, all speakers: cut at 0.5 with 0.1 s 89.5 / 73.0 %, so 93.1 / 83.3
 % (with the padding of its own).

@@ -39,15 +39,22 @@ something is read back: in pink noise one word of a long number is lost and the 
 to 15) no figure of 99 was entered wrongly.
 """
 
-MIN_COVERED, SURELY_COVERED = 0.7, 0.9
-"""Probability that a phrase is all that was said: under the first it is refused, under the second,
-where it is read back, the read-back says that there was more.
+MIN_COVERED = 0.7
+"""Probability that a phrase is all that was said under which it is refused."""
+
+SURELY_COVERED = 0.9
+"""The same under which a read-back says that there was more."""
+
+MIN_LIKELY = 0.6
+"""Probability under which a phrase that would pass something is asked for again and not read back:
+whoever nods at a wrong pass enters it.
 """
 
-MIN_LIKELY, MIN_LIKELY_IN_NOISE, MIN_LIKELY_AMONG_VOICES = 0.6, 0.8, 0.9
-"""Probability under which a phrase that would pass something is asked for again and not read back:
-whoever nods at a wrong pass enters it, and in noise more of those that are read back are wrong.
-"""
+MIN_LIKELY_IN_NOISE = 0.8
+"""The same in noise: there more of the phrases that are read back are wrong."""
+
+MIN_LIKELY_AMONG_VOICES = 0.9
+"""The same among other voices, for the same reason."""
 
 MIN_LIKELY_BARE = 0.5
 """The same of a bare yes or no. Of 40 halves of other words that would be read back as one 36 lie

@@ -60,10 +60,12 @@ MAX_UNREAD = 2
 no answer but may fit better than one.
 """
 
-MAX_RIVALS, MAX_USUAL = 8, 20
-"""Phrases that the other engine may choose among: those the listener finds best, and the usual
-ones; and no answers. In all that may be said at a door it takes 0.7 s for 2 s of speech, among
-these 0.05.
+MAX_RIVALS = 8
+"""Phrases that the listener finds best and that the other engine may choose among."""
+
+MAX_USUAL = 20
+"""Usual phrases that it may choose among beside them; and no answers. In all that may be said at a
+door it takes 0.7 s for 2 s of speech, among these 0.05.
 """
 
 Second = Callable[[Sequence[str]], str | None]

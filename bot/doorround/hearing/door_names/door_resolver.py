@@ -65,11 +65,12 @@ MIN_PROBABILITY = 0.2
 MAX_BESIDE = 3
 
 MAX_READINGS = 16
-MAX_TYPED, MAX_TYPED_WORDS = 200, 30
-"""Letters and words of what is typed for a door; the longest names have a third.
-
-Looking for one takes the square.
+MAX_TYPED = 200
+"""Letters of what is typed for a door; the longest names have a third. Looking for one takes the
+square.
 """
+MAX_TYPED_WORDS = 30
+"""Words of it, likewise."""
 _LEAD = re.compile(r"^\s*(?:door\s+)?(?:number|no\.?)?\s*", re.I)
 
 

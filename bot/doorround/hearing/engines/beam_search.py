@@ -16,10 +16,13 @@ from doorround.hearing.engines.prefix_cache import PrefixCache, Tokens
 from doorround.hearing.engines.token_trie import Place, TokenTrie
 from doorround.hearing.engines.whisper_decoder import Floats, Prefixes, SoundKeys, WhisperDecoder
 
-BEAM, WIDTH = 12, 6.0
-"""Beginnings followed at once, and nats behind the best at which one is given up. With 16 and 8.0
-one more of 1,056 trade phrases (tuning half's voices: clean, pink noise of 5 dB, other voices at
-10) is right, in a sixth more time.
+BEAM = 12
+"""Beginnings followed at once."""
+
+WIDTH = 6.0
+"""Nats behind the best at which a beginning is given up. With 16 and 8.0 one more of 1,056 trade
+phrases (tuning half's voices: clean, pink noise of 5 dB, other voices at 10) is right, in a sixth
+more time.
 """
 
 POOR = 2.0

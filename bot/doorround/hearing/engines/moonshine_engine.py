@@ -38,7 +38,9 @@ MAX_KEPT = 20_000
 _START = 1
 _STOP = 2
 _MARKS = (b".", b",", b"!", b"?")
-_HEADS, _WIDTH = 8, 36
+# Heads of the attention of each layer, and numbers of each head: 288 a layer.
+_HEADS = 8
+_WIDTH = 36
 
 Floats = NDArray[np.float32]
 

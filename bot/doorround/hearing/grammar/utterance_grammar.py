@@ -95,8 +95,10 @@ def made_good(question: Question) -> str:
 
 WATCH = {"ready": ("stopwatch.let_go",), "running": ("stopwatch.let_go", "stopwatch.shut")}
 """While a closing time may be taken: what begins it, and what ends it."""
-OWN_WORDS, OFFERED = "offered.own", "offered.which"
-"""That the last words tell a fault; which of the meanings offered of them is meant."""
+OWN_WORDS = "offered.own"
+"""Rule for saying that the last words tell a fault."""
+OFFERED = "offered.which"
+"""Rule for saying which of the meanings offered of them is meant."""
 
 
 def beside(expected: ExpectedInput) -> tuple[str, ...]:

@@ -24,9 +24,11 @@ MAX_SHORT = 40
 MAX_KEPT = 64
 MAX_ELSEWHERE = 6
 """Answers to other questions that a phrase is held against."""
-# Ways of saying the same thing that the short list holds: more for "sound", the meaning that must
-# be heard right.
-WAYS_OF_SOUND, WAYS_OF_A_FAULT = 8, 2
+# Ways of saying "sound" that the short list holds: many, for this is the meaning that must be heard
+# right.
+WAYS_OF_SOUND = 8
+# Ways of saying one fault that it holds.
+WAYS_OF_A_FAULT = 2
 
 _COMMANDS = (
     "skip this",

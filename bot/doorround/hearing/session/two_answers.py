@@ -14,7 +14,8 @@ from doorround.english.denials import AFFIRMING, AROUND_YES_NO, REFUSING
 from doorround.hearing.grammar.active_grammar import Polarity
 from doorround.hearing.grammar.polarity import polarity_of
 
-_YES, _NO = Command(word=Word.YES), Command(word=Word.NO)
+_YES = Command(word=Word.YES)
+_NO = Command(word=Word.NO)
 BUT = frozenset(["but", "though", "although", "only", "except"])
 _ONE_VALUE = (YesNo, Choice, Count)
 
