@@ -43,6 +43,8 @@ EXAMPLES: dict[str, tuple[object, ...]] = {
     "at_site": (False, True),
     "bot": ("", "alder_doors_bot"),
     "by_tap": (True, False),
+    "unconfirmed": (False, True),
+    "asked_later": (False, True),
     "caption": ("", "top hinge"),
     "change": ("hinges",),
     "checklist": (of.CHECKLIST,),

@@ -69,3 +69,14 @@ def test_what_is_not_understood_at_a_read_back_is_told_again_before_the_signatur
     visit.all_well()
     visit.type("finish check")
     assert any("it all went wonky on tuesday" in line for line in visit.said)
+
+
+@pytest.mark.parametrize("words", ["yes", "no", "ok thanks", "what happens now?", "is that it?"])
+def test_a_yes_or_a_question_at_the_summary_is_no_fault_that_was_not_understood(
+    words: str,
+) -> None:
+    visit = Visit(CORRIDOR).all_well()
+    visit.take(OffGrammar(by=By.TYPING, words=words))
+    assert visit.check.stage is Stage.SUMMARY
+    assert visit.said[-1] == "Say finish check to sign it, or change and the part's name."
+    assert visit.type("finish check")[0].startswith("Signed.")

@@ -5,16 +5,19 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from visits import CHECKLIST, CORRIDOR, NOON, UNDERSTANDING
+from visits import CHECKLIST, CORRIDOR, NOON, UNDERSTANDING, Visit
 
 from doorround.channels.talk.exchange import Incoming
-from doorround.channels.talk.second_reading import Understand, read_again
+from doorround.channels.talk.second_reading import Understand, read_again, read_on
 from doorround.channels.talk.talk import Talk
 from doorround.dialogue.expected_input import ExpectedInput, expected_input
 from doorround.dialogue.turn import start_check
+from doorround.domain.check import Stage
 from doorround.domain.input_result import By, Heard, OffGrammar, Said, Unsure
 from doorround.domain.values import Condition, Defect, Value
+from doorround.hearing.session.interpretation import typed
 from doorround.logbook.store import Logbook
+from doorround.understanding.understand import Understanding
 from doorround.understanding.understanding_result import NOTHING, Offer, Understood
 
 HOLE = Condition(defects=(Defect(name="stored"),))
@@ -101,3 +104,72 @@ def test_the_talk_asks_it_only_for_what_the_grammar_does_not_read(tmp_path: Path
         assert isinstance(talk.check.answers["clear"].value, Condition)
         talk.take(Incoming("3", "right and readable"), NOON)
         assert talk.check.open == "frame.here"
+
+
+# ---- Words at a read-back and at the summary, where no question is open that they may answer
+
+UNDERSTAND = Understanding(CHECKLIST).understand
+
+
+def typed_on(visit: Visit, words: str) -> list[str]:
+    """One line typed as a talk takes it: by the grammar, else by the second understanding."""
+    heard = typed(UNDERSTANDING, words, expected_input(visit.check))
+    assert isinstance(heard, OffGrammar)
+    return visit.take(read_on(heard, UNDERSTAND, visit.check))
+
+
+def at_read_back() -> Visit:
+    visit = Visit(CORRIDOR).go_to("frame.here")
+    visit.type("maybe damaged")
+    assert visit.check.stage is Stage.CONFIRMING
+    return visit
+
+
+def test_a_fault_of_a_named_part_is_kept_at_a_read_back_in_words_of_ones_own() -> None:
+    visit = at_read_back()
+    said = typed_on(visit, "the glass has had a knock and it's cracked right across")
+    assert said[0].startswith("Noted as reported, not confirmed: Glass, this side: cracked.")
+    assert said[-1] == "Tap or say yes or no: Frame, this side: damaged?"
+    assert [each.question for each in visit.check.reported] == ["glass.here"]
+    visit.type("yes")
+    assert visit.meaning("frame.here") == "damaged" and visit.meaning("glass.here") is None
+
+
+def test_it_is_told_that_it_is_kept_before_the_signature_too() -> None:
+    visit = at_read_back()
+    visit.type("finish check")
+    said = typed_on(visit, "the glass has had a knock and it's cracked right across")
+    assert said[0].startswith("Noted as reported, not confirmed: Glass, this side: cracked.")
+    visit.type("yes")
+    assert visit.said[-1].endswith("Glass, this side: cracked. Right?")
+
+
+def test_what_is_kept_of_words_typed_at_a_read_back_is_said() -> None:
+    visit = at_read_back()
+    assert typed_on(visit, "something rattles") == [
+        "“something rattles” doesn't answer this. I'll ask about it before you sign. Tap or say yes"
+        " or no: Frame, this side: damaged?"
+    ]
+    said = typed_on(visit, "something rattles")
+    assert "Frame, this side: I never got a yes or no. Tap to answer it now" in said[2]
+
+
+def test_a_fault_in_words_of_ones_own_at_the_summary_is_read_back() -> None:
+    visit = Visit(CORRIDOR).all_well()
+    said = typed_on(visit, "the glass has had a knock and it's cracked right across")
+    assert said == ["Glass, other side: cracked. Right?"]
+    visit.type("yes")
+    assert visit.meaning("glass.beyond") == "cracked" and not visit.check.unread_at_end
+
+
+@pytest.mark.parametrize("words", ["the glass is in good nick", "frame's alright mate"])
+@pytest.mark.parametrize("at_end", [True, False])
+def test_nothing_passes_by_it_there(words: str, at_end: bool) -> None:
+    visit = at_read_back()
+    if at_end:
+        visit.type("no", "finish check")
+    before = visit.check.answers
+    heard = typed(UNDERSTANDING, words, expected_input(visit.check))
+    if isinstance(heard, OffGrammar):
+        visit.take(read_on(heard, UNDERSTAND, visit.check))
+    assert visit.check.answers == before

@@ -280,5 +280,5 @@ def _expected(check: Check) -> ExpectedInput:
     if check.stage is Stage.CANCELLING:
         return ExpectedInput(check.stage, yes_no=True)
     return ExpectedInput(
-        check.stage, last=last, parts=check.questions, face="", mendable=_mendable(check)
+        check.stage, last=last, parts=check.questions, face=_face(check), mendable=_mendable(check)
     )

@@ -68,19 +68,20 @@ def _pass_second(taps: tuple[str, ...]) -> tuple[str, ...]:
     return (*taps[1:2], taps[0], *taps[2:])
 
 
-def unheard_line(check: Check, question: Question, again: bool) -> Prompt:
+def unheard_line(check: Check, question: Question, again: bool, unconfirmed: bool) -> Prompt:
     """One line that a question was not understood and is put off, or, missed again, stays open.
+    unconfirmed: it was read back, and got neither a yes nor a no.
 
     The tap names the part and brings the question back with its buttons: an answer alone, tapped
     under the next question, would be taken for an answer to that.
     """
     part = part_name(question, check.checklist)
     if again:
-        return Prompt(text=asking.missed_at_end(part))
+        return Prompt(text=asking.missed_at_end(part, unconfirmed))
     if question.component == "register":  # nobody can name it: there is nothing to change it by
-        return Prompt(text=asking.put_off(part, by_tap=False))
+        return Prompt(text=asking.put_off(part, unconfirmed, by_tap=False))
     tap = buttons.change(check.checklist.part(question.component).name)
-    return Prompt(text=asking.put_off(part, by_tap=True), taps=(tap,))
+    return Prompt(text=asking.put_off(part, unconfirmed, by_tap=True), taps=(tap,))
 
 
 def act_now(finding: Finding, checklist: Checklist) -> Prompt:

@@ -57,6 +57,8 @@ def _taken(builder: TurnBuilder, said: Said, heard: Heard) -> bool:
     if said.hedged:
         alone = heard.model_copy(update={"said": (said,)})
         builder.set(reported=(*check.reported, Report(heard=alone)))
+        if check.open is None:  # else the builder tells it of every report
+            builder.say(confirming.kept_as_reported(said_words(said, check.checklist)))
         return False
     if builder.answer(said, heard, confirmed=False) is None:
         words = said_words(said, check.checklist)

@@ -158,8 +158,11 @@ def _not_understood(builder: TurnBuilder, heard: Unsure | OffGrammar | Silence |
         case Silence():
             ask_again(builder, replying.EMPTY, missed=False)
         case OffGrammar(words=words, advice=advice):
-            quoted = replying.no_answer_here(words) if words else replying.DID_NOT_UNDERSTAND
-            builder.check = with_unread_at_end(builder.check, heard)
+            before = builder.check
+            builder.check = with_unread_at_end(before, heard)
+            kept = builder.check.unread_at_end != before.unread_at_end
+            asked_later = kept and before.stage is Stage.CONFIRMING
+            quoted = replying.no_answer_here(words or None, asked_later)
             if advice or not (take_bare_answer(builder, heard) or offer(builder, heard)):
                 ask_again(builder, advice or quoted)
         case Unsure(guesses=guesses, advice=advice):

@@ -11,6 +11,7 @@ from doorround.dialogue.register_doubts import ask_what_is_there
 from doorround.dialogue.summing_up import ends, sum_up
 from doorround.dialogue.turn_builder import TurnBuilder
 from doorround.dialogue.unconfirmed_faults import is_fault, put_aside, reports_at, unsees
+from doorround.dialogue.unread_words import without_reworded
 from doorround.domain.check import Check, Prompt, PromptKind, Stage
 from doorround.domain.checklist import Question
 from doorround.domain.entries import EntryKind
@@ -86,7 +87,7 @@ def ask_again(builder: TurnBuilder, why: str, *, missed: bool = True) -> None:
     """
     if missed:
         builder.set(misses=builder.check.misses + 1)
-    check = builder.check
+    check, unconfirmed = builder.check, False
     if check.stage is Stage.CONFIRMING and check.pending:
         if check.misses < MAX_MISSES:
             line = confirming.yes_or_no(why, heard_words(check, check.pending))
@@ -94,7 +95,7 @@ def ask_again(builder: TurnBuilder, why: str, *, missed: bool = True) -> None:
             return
         put_down(builder)
         builder.set(misses=builder.check.misses if builder.check.open else 0)
-        check = builder.check
+        unconfirmed, check = True, builder.check
     if why:
         builder.say(why)
     if check.stage is Stage.PAUSED:
@@ -105,10 +106,11 @@ def ask_again(builder: TurnBuilder, why: str, *, missed: bool = True) -> None:
     elif check.stage is Stage.CANCELLING:
         builder.say(asking.CANCEL_YES_OR_NO, PromptKind.READ_BACK, YES_NO)
     elif question := check.asked:
-        _ask_missed(builder, question, missed)
+        _ask_missed(builder, question, missed, unconfirmed)
 
 
-def _ask_missed(builder: TurnBuilder, question: Question, missed: bool) -> None:
+def _ask_missed(builder: TurnBuilder, question: Question, missed: bool, unconfirmed: bool) -> None:
+    """unconfirmed: it was read back, and got neither a yes nor a no."""
     check = builder.check
     if missed and check.lost >= MAX_LOST:
         _wait(builder, question)
@@ -118,14 +120,14 @@ def _ask_missed(builder: TurnBuilder, question: Question, missed: bool) -> None:
         builder.say(asking.TAP_OR_SKIP)
         builder.prompt(ask(check, question))
     elif missed and check.misses >= MAX_MISSES:
-        _put_off(builder, question)
+        _put_off(builder, question, unconfirmed)
     else:
         if missed and question.key in check.unheard:
             builder.say(question.help)
         builder.prompt(ask(check, question))
 
 
-def _put_off(builder: TurnBuilder, question: Question) -> None:
+def _put_off(builder: TurnBuilder, question: Question, unconfirmed: bool) -> None:
     """Move on from what was not understood: it comes again at the end; not understood there either,
     it stays open.
     """
@@ -143,7 +145,7 @@ def _put_off(builder: TurnBuilder, question: Question) -> None:
     )
     builder.set(redo=tuple(other for other in check.redo if other != key))
     builder.enter(EntryKind.SKIPPED, question=key, again=again, why=replying.NOT_UNDERSTOOD)
-    builder.prompt(unheard_line(builder.check, question, again))
+    builder.prompt(unheard_line(builder.check, question, again, unconfirmed))
     following = _next(builder.check)
     if following is None or builder.check.lost < MAX_LOST:
         go_on(builder)
@@ -200,6 +202,9 @@ def take_answers(
     taken: list[str] = []
     refused: list[str] = []
     free = not builder.check.must_not_move
+    at_end = builder.check.open is None
+    if builder.check.stage is Stage.SUMMARY:
+        builder.check = without_reworded(builder.check)
     put_down(builder)
     told = _told_again(builder, heard, confirmed)
     for said in [each for each in heard.said if each not in told]:
@@ -217,8 +222,6 @@ def take_answers(
     again = tuple(key for key in taken if not_whole(builder.check, key))
     redo = (*again, *(key for key in builder.check.redo if key not in again))
     builder.set(last=tuple(taken), misses=0, lost=0, refused=(), redo=redo, let_go=None)
-    if builder.check.open is None:
-        builder.set(unread_at_end=())
     if not nothing_seen(heard):
         builder.read_back(tuple(taken), _agreed(builder.check, heard) if read_back else ())
     ask_what_is_there(builder, tuple(taken))
@@ -228,7 +231,18 @@ def take_answers(
         builder.say(line)
     if not confirmed:
         tell_missed(builder, heard)
-    go_on(builder)
+    (_back_to_end if at_end else go_on)(builder)
+
+
+def _back_to_end(builder: TurnBuilder) -> None:
+    """On from what was told at the summary: to the summary, since nobody asked for the rest; but
+    first to what is to be asked again of what was told.
+    """
+    drop_barred(builder)
+    if builder.check.redo:
+        go_on(builder)
+    else:
+        sum_up(builder)
 
 
 def _told_again(builder: TurnBuilder, heard: Heard, confirmed: bool) -> list[Said]:

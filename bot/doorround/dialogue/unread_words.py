@@ -47,12 +47,23 @@ def with_unread_at_end(check: Check, heard: OffGrammar) -> Check:
     """
     words = (heard.words or heard.transcript or "").strip()
     reads_back = check.stage is Stage.CONFIRMING
-    typed = reads_back and heard.by is not By.VOICE and not is_bare_answer(words)
+    typed = reads_back and heard.by is not By.VOICE
     at_end = check.open is None and (reads_back or check.stage is Stage.SUMMARY)
-    if not words or not (typed or at_end):
+    if not (typed or at_end) or is_bare_answer(words) or is_asked(words):
         return check
     known = dict.fromkeys((*check.unread_at_end, words))
-    return check.model_copy(update={"unread_at_end": tuple(known), "told_unread": False})
+    changed = {"unread_at_end": tuple(known), "told_unread": False}
+    if check.stage is Stage.SUMMARY:
+        changed["unread_at_summary"] = (*check.unread_at_summary, words)
+    return check.model_copy(update=changed)
+
+
+def without_reworded(check: Check) -> Check:
+    """The check once an answer was given at its summary: it stands for the words said there that
+    were not read, and not for what was typed at a read-back long before.
+    """
+    left = tuple(each for each in check.unread_at_end if each not in check.unread_at_summary)
+    return check.model_copy(update={"unread_at_end": left, "unread_at_summary": ()})
 
 
 def without_unread(check: Check, question: str) -> Check:

@@ -126,9 +126,8 @@ class Check(BaseModel):
     and taken up again.
 
     answers: the answer in force, by question key. given: how many answers each question has had,
-    for their ids.
-    put_off: questions skipped, to come back to. left: skipped twice, left open. redo: answered, to
-    be asked again.
+    for their ids. put_off: questions skipped, to come back to. left: skipped twice, left open.
+    redo: answered, to be asked again.
     misses: times in a row that the open question was not understood. unheard: put off, or left,
     because of that.
     lost: how many questions in a row were put off so, without an answer or a command between them.
@@ -146,9 +145,10 @@ class Check(BaseModel):
     question that was open. hurried: it was asked whether each part was looked at.
     batches: this person is asked about several parts at once. faulty: questions at which a
     fault was found here at an earlier check.
-    unread_at_end: words said at the summary that no rule reads. told_unread: a "finish" brought
-    them back once. left_from: how many parts were left when they were last named, and how many of
-    them were named so far. back_to: what was said when the questions put off came again.
+    unread_at_end: words that no rule reads, to be told before the signature. unread_at_summary:
+    those of them that were said there. told_unread: a "finish" brought them back once. left_from:
+    how many parts were left when they were last named, and how many of them were named so far.
+    back_to: what was said when the questions put off came again.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
@@ -188,6 +188,7 @@ class Check(BaseModel):
     faulty: tuple[str, ...] = ()
     batches: bool = False
     unread_at_end: tuple[str, ...] = ()
+    unread_at_summary: tuple[str, ...] = ()
     told_unread: bool = False
     left_from: tuple[int, int] = (0, 0)
     back_to: str = ""

@@ -17,6 +17,8 @@ BACK_TO_SKIPPED = "Back to what you skipped."
 TAP_OR_SKIP = "Please tap it, or say skip to leave it as it was."
 NOBODY_HEARD = "I can't hear you, so I'll wait. Tap or type an answer, or pause."
 NOT_FOLLOWED = "I can't follow what you type, so I'll wait. Tap an answer, say skip, or pause."
+NOT_CAUGHT = "I still didn't catch that"
+NO_YES_OR_NO = "I never got a yes or no"
 AGAIN_AT_END = "I'll ask again at the end."
 WHAT_IS_WRONG = "What is wrong with it?"
 YES_IN_FULL = "A yes might mean only half of that. Say it in full."
@@ -73,15 +75,19 @@ def with_example(text: str, example: str) -> str:
     return f"{text} Say, for example: {example}. Or tap, or say skip."
 
 
-def put_off(part: str, by_tap: bool) -> str:
-    """A question that was missed twice. by_tap: a button brings it back."""
+def put_off(part: str, unconfirmed: bool, by_tap: bool) -> str:
+    """A question that was missed twice. unconfirmed: it was read back, and got neither a yes nor a
+    no. by_tap: a button brings it back.
+    """
+    why = NO_YES_OR_NO if unconfirmed else NOT_CAUGHT
     then = "Tap to answer it now, or I'll ask again at the end." if by_tap else AGAIN_AT_END
-    return f"{part}: I still didn't catch that. {then}"
+    return f"{part}: {why}. {then}"
 
 
-def missed_at_end(part: str) -> str:
-    """A question that was missed again at the end."""
-    return f"{part}: I still didn't catch that. It goes down as not checked."
+def missed_at_end(part: str, unconfirmed: bool) -> str:
+    """A question that was missed again at the end. unconfirmed: as above."""
+    why = NO_YES_OR_NO if unconfirmed else NOT_CAUGHT
+    return f"{part}: {why}. It goes down as not checked."
 
 
 def reported_before(said: str) -> str:

@@ -35,8 +35,14 @@ NOT_READING = "I've stopped reading the questions aloud."
 YOUR_LAST_RECORDING = "Your last recording."
 
 
-def no_answer_here(words: str) -> str:
-    return f"{quoted(words)} doesn't answer this."
+def no_answer_here(words: str | None, asked_later: bool = False) -> str:
+    """Words that answer nothing now; None where none could be had. asked_later: they are kept, and
+    told again before the signature.
+    """
+    if words is None:
+        return DID_NOT_UNDERSTAND
+    later = " I'll ask about it before you sign." if asked_later else ""
+    return f"{quoted(words)} doesn't answer this.{later}"
 
 
 def closed(stage: Stage) -> str:

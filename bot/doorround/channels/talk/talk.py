@@ -14,7 +14,7 @@ from doorround.channels.talk.listening import wanted_at
 from doorround.channels.talk.message_hearing import MessageHearing
 from doorround.channels.talk.photo_cleaning import photos_beside
 from doorround.channels.talk.playback import cut, write_clip
-from doorround.channels.talk.second_reading import Understand, read_again
+from doorround.channels.talk.second_reading import Understand, read_on
 from doorround.dialogue.amending import amend, amend_note, expected_in_change, stand_at
 from doorround.dialogue.captions import take_caption
 from doorround.dialogue.expected_input import expected_input
@@ -146,7 +146,7 @@ class Talk:
         reach = self._reach(check, now) if self._reach and ending else None
         heard = as_question(check, heard, self._answers, self.person, now)
         if self._understand is not None and isinstance(heard, OffGrammar):
-            heard = read_again(heard, self._understand, expected_input(check))
+            heard = read_on(heard, self._understand, check)
         if incoming.forwarded:
             heard = as_forwarded(check, heard)
         turn = take_turn(check, heard, now, reach)
