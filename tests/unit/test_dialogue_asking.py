@@ -247,7 +247,7 @@ def test_help_tells_what_to_look_for_with_an_example() -> None:
     visit = Visit(CORRIDOR).go_to("seals")
     said = visit.type("help")
     assert said[0].startswith("Run a finger along them. Paint over a seal spoils it.")
-    assert "For example: all in place" in said[0]
+    assert "For example: all there, undamaged, never painted" in said[0]
     assert visit.check.open == "seals"
 
 

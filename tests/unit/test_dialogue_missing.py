@@ -33,7 +33,8 @@ def test_the_first_miss_asks_again_in_full_with_an_example() -> None:
     assert visit.type("purple") == [
         "“purple” doesn't answer this.",
         "Hinges: marked, every screw in and tight? "
-        "Say, for example: all tight, or: two screws missing. Or tap, or say skip.",
+        "Say, for example: marked and every screw in and tight, or: two screws missing. "
+        "Or tap, or say skip.",
     ]
     assert visit.check.open == "hinges.fixings"
     visit.type("all tight")
@@ -177,7 +178,7 @@ def test_silence_does_not_race_through_the_door() -> None:
         "This side, leaf: undamaged, no holes?",
     ]
     assert visit.turn.say[-1].taps == (
-        "undamaged",
+        "undamaged, no holes",
         "dented",
         "hole",
         "split",

@@ -359,3 +359,9 @@ def test_who_asks_for_reading_before_a_check_has_it_entered_once(
     assert [entry.kind for entry in logbook.entries()].count(EntryKind.READING_SET) == 1
     one.take(Incoming("m2", text="stop reading"), later(3))
     assert not read_aloud_to(logbook)
+
+
+@pytest.mark.parametrize("words", ["yes", "no", "nope", "aye", "no, it isn't"])
+def test_yes_or_no_where_nothing_was_asked_is_no_door_s_name(words: str) -> None:
+    told = take_search_turn(DoorSearch(), OffGrammar(words=words)).say[0].text
+    assert told == f"I asked nothing that a yes or no answers. {WHICH}"

@@ -44,6 +44,7 @@ HALF = [
     ("closer.full", "it closes"),
     ("closer.full", "shuts"),
     ("closer.full", "closes by itself"),
+    ("closer.full", "closes by itself without slamming"),
     ("closer.full", "fully closed"),
 ]
 WHOLE = [
@@ -58,7 +59,15 @@ WHOLE = [
     ("latch", "firm and working"),
     ("threshold", "in place and it reaches the floor"),
     ("closer.full", "closes fully"),
+    ("closer.full", "closes by itself all the way without slamming"),
+    ("letter_plate", "flap whole and it shuts by itself"),
 ]
+AS_ASKED = {
+    "frame.here": "undamaged and firm",
+    "leaf.here": "undamaged, no holes",
+    "seals": "all there, undamaged, never painted",
+    "hinges.fixings": "marked, every screw in and tight",
+}
 
 
 @pytest.mark.parametrize(("key", "words"), HALF)
@@ -74,6 +83,15 @@ def test_half_of_what_is_asked_is_read_back_as_the_whole(key: str, words: str) -
 def test_what_says_all_that_is_asked_is_entered_at_once(key: str, words: str) -> None:
     visit = visit_at(key)
     visit.type(words)
+    assert visit.meaning(key) == "sound"
+
+
+@pytest.mark.parametrize(("key", "tap"), AS_ASKED.items())
+def test_the_tap_that_passes_a_part_says_all_that_it_enters(key: str, tap: str) -> None:
+    visit = visit_at(key)
+    assert tap in visit.turn.say[-1].taps
+    assert all(word in visit.turn.say[-1].text for word in tap.replace(",", "").split())
+    visit.type(tap)
     assert visit.meaning(key) == "sound"
 
 

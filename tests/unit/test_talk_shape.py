@@ -52,9 +52,9 @@ def test_the_pass_is_not_the_first_button_where_a_fault_was_found_before(tmp_pat
     visit = Visit(CORRIDOR)
     visit.turn = start_check("c3", CORRIDOR, "Robin", CHECKLIST, NOON, faulty=("frame.here",))
     visit.go_to("frame.here")
-    assert visit.turn.say[-1].taps == ("damaged", "undamaged", "split", "loose")
+    assert visit.turn.say[-1].taps == ("damaged", "undamaged and firm", "split", "loose")
     visit.type("undamaged")
-    assert visit.turn.say[-1].taps[0] == "undamaged"
+    assert visit.turn.say[-1].taps[0] == "undamaged, no holes"
 
 
 def test_buttons_keep_their_numbers_while_the_clock_runs() -> None:

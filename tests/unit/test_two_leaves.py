@@ -93,3 +93,26 @@ def test_three_millimetres_at_the_seals_are_no_width_of_a_strip() -> None:
     assert "seals.width" not in visit.check.answers
     visit.type("strip 10 mm")
     assert visit.meaning("seals.width") == "10 mm"
+
+
+@pytest.mark.parametrize(
+    ("key", "words", "answered"),
+    [
+        ("closer.full", "first leaf closes fully", "closer.full"),
+        ("closer.full", "the first leaf slams", "closer.full"),
+        ("closer.full_second", "second leaf: closes fully", "closer.full_second"),
+        ("latch_second", "second leaf won't latch", "latch_second"),
+    ],
+)
+def test_the_leaf_may_be_named_before_what_it_does(key: str, words: str, answered: str) -> None:
+    visit = Visit(PAIR).go_to(key)
+    before = set(visit.check.answers)
+    visit.type(words)
+    assert set(visit.check.answers) - before == {answered}, visit.said
+
+
+def test_what_the_other_leaf_does_is_read_back() -> None:
+    visit = Visit(PAIR).go_to("closer.full")
+    assert visit.type("second leaf closes fully")[0].endswith("Right?")
+    visit.type("yes")
+    assert visit.check.open == "closer.full" and "closer.full_second" in visit.check.answers

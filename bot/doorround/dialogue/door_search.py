@@ -149,8 +149,8 @@ def _moved_on(
         case BadAudio(advice=advice):
             return _ask(search, advice)
         case OffGrammar(words=words, advice=advice):
-            unknown = advice or replying.DID_NOT_UNDERSTAND
-            return _missed(search, finding_door.names_no_door(words) if words else unknown)
+            no_door = finding_door.names_no_door(words, bool(search.offered)) if words else ""
+            return _missed(search, no_door or advice or replying.DID_NOT_UNDERSTAND)
 
 
 def _taking(search: DoorSearch, taking: TakeOver, heard: AnyDoorReference) -> SearchTurn:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from doorround.domain.door import Door
 from doorround.domain.links import LinkProblem
+from doorround.english.bare_answers import is_bare_no, is_bare_yes
 from doorround.messages.doors import door_name
 from doorround.messages.phrasing import counted, listed, quoted
 
@@ -15,6 +16,7 @@ HOW_TO_NAME = (
 NO_DOORS = "There are no doors in the register yet. Type “new door” to add one."
 NOT_ANSWERED_HERE = "I can't answer that here."
 SAY_WHICH = "Say which one."
+NO_YES_OR_NO = "I asked nothing that a yes or no answers."
 NO_NEXT_DOOR = "There is no next door to check."
 WHICH_OF_THEM = "Which one? Tap it."
 NOTHING_PAUSED = "No check of yours is paused."
@@ -44,7 +46,10 @@ def leads_nowhere(problem: LinkProblem) -> str:
     return _NOWHERE[problem]
 
 
-def names_no_door(words: str) -> str:
+def names_no_door(words: str, asked: bool = False) -> str:
+    """asked: a question that yes or no answers is open."""
+    if not asked and (is_bare_yes(words) or is_bare_no(words)):
+        return NO_YES_OR_NO
     return f"I don't know a door called {quoted(words)}."
 
 

@@ -37,6 +37,7 @@ from doorround.hearing.session.disambiguation import (
 from doorround.hearing.session.either_part import either_part
 from doorround.hearing.session.face_names import with_plain_faces
 from doorround.hearing.session.late_fault_parser import late_faults, made_good_since
+from doorround.hearing.session.leaf_first import with_leaf_behind
 from doorround.hearing.session.original_spelling import Spelled, as_it_came
 from doorround.hearing.session.two_answers import with_but, with_doubt, yes_and_no
 from doorround.hearing.session.whole_messages import whole_message
@@ -84,6 +85,9 @@ class Interpreter:
             or self.search.best_path(spelling, expected, written)
         )
         understood = understood or self._of_another(spelling, expected, written)
+        if understood is None and (turned := with_leaf_behind(text, expected)):
+            found = self.words(turned, expected, written)
+            return found and replace(found, said=_as_written(found.said, as_said, expected))
         if understood is None:
             return None
         said = with_doubt(as_it_came(understood.said, text), spelled)
@@ -164,6 +168,19 @@ class Interpreter:
     @staticmethod
     def _ends(matches: Iterable[Match], tokens: Readings) -> Iterator[Match]:
         return (match for match in matches if match.end == len(tokens))
+
+
+def _as_written(said: tuple[Said, ...], text: str, expected: ExpectedInput) -> tuple[Said, ...]:
+    """Answers read in another order of words, with the words as they came. What is said of the
+    leaf that was not asked about is read back.
+    """
+    asked = expected.open.key if expected.open else None
+    return tuple(
+        each.model_copy(
+            update={"verbatim": text.strip(), "hedged": each.hedged or each.question != asked}
+        )
+        for each in said
+    )
 
 
 def _command(value: Command, tokens: Readings) -> Said:
