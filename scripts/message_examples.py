@@ -276,7 +276,7 @@ OF_FUNCTION: dict[str, tuple[object, ...]] = {
     "replying.progress.left": (12, 0),
     "replying.progress.parts": (["Hinges", "Latch"],),
     "replying.progress.more": (0, 3),
-    "summing_up.many_not_checked.told": ([], ["Hinges (no access)"]),
+    "summing_up.many_not_checked.named_parts": ([], ["Hinges (no access)"]),
     "summing_up.many_not_checked.others": (12,),
     "summing_up.not_tested.parts": (["Closer from fully open", "Latch"],),
     "summing_up.sign_or_not.door": ("12",),

@@ -9,7 +9,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from doorround.config.data_folder import private_home
-from doorround.config.sample_data import TOLD, is_sample
+from doorround.config.sample_data import NOTICE, is_sample
 from doorround.config.settings import Settings
 from doorround.logbook.noted_line import tell_noted
 from doorround.logbook.opening import refuse_missing
@@ -29,7 +29,7 @@ def tell_private(home: Path) -> None:
     until now.
     """
     if is_sample(home):
-        print(f"doorround: {TOLD}", file=sys.stderr)
+        print(f"doorround: {NOTICE}", file=sys.stderr)
     line = private_home(home)
     if line:
         print(f"doorround: {line}", file=sys.stderr)

@@ -93,12 +93,18 @@ def fits(expected: str, meaning: Meaning) -> bool:
 
 
 CHOSEN = {
-    "none": ("none", "none, kept locked"), "nonelocked": ("none, kept locked",), "not": ("none",),
-    "clear": ("clear fire-resisting",), "alarm": ("alarm-linked",), "plain": ("plain intumescent",),
-    "brush": ("intumescent with brush or fin",), "fin": ("intumescent with brush or fin",),
-    "corridor": ("corridor in constant use",), "flat": ("flat entrance",),
+    "none": ("none", "none, kept locked"),
+    "nonelocked": ("none, kept locked",),
+    "not": ("none",),
+    "clear": ("clear fire-resisting",),
+    "alarm": ("alarm-linked",),
+    "plain": ("plain intumescent",),
+    "brush": ("intumescent with brush or fin",),
+    "fin": ("intumescent with brush or fin",),
+    "corridor": ("corridor in constant use",),
+    "flat": ("flat entrance",),
     "riser": ("riser", "cupboard"),
-}  # fmt: skip
+}
 """Short names of values, as the table has them."""
 
 

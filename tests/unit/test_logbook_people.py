@@ -221,10 +221,10 @@ def test_strangers_are_remembered_for_a_day_and_never_in_the_logbook(
     logbook: Logbook, path: Path
 ) -> None:
     people = People(logbook)
-    attempts = StrangerAttempts(told=visit.at(0), tries=2, tried=visit.at(0))
+    attempts = StrangerAttempts(answered=visit.at(0), tries=2, tried=visit.at(0))
     people.remember(SAM, attempts, visit.at(0))
     assert people.attempts(SAM) == attempts and people.attempts(KIM) == StrangerAttempts()
-    people.remember(KIM, StrangerAttempts(told=visit.at(60 * 25)), visit.at(60 * 25))
+    people.remember(KIM, StrangerAttempts(answered=visit.at(60 * 25)), visit.at(60 * 25))
     assert raw(path, "SELECT account FROM strangers") == [("telegram/815",)]
     assert logbook.entries() == []
 

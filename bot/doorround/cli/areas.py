@@ -61,10 +61,10 @@ def area(
         ground = Area(tuple(floor or ()), tuple(building or ()), tuple(use or ()))
         with open_logbook(read_settings()) as logbook:
             give_area(logbook, name, ground, person, datetime.now(UTC))
-        told = (
+        given = (
             ", ".join((*ground.floors, *ground.buildings, *ground.uses)) or "no ground of their own"
         )
-        typer.echo(f"{name} has {told} now.")
+        typer.echo(f"{name} has {given} now.")
 
 
 def spread(

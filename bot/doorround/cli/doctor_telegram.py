@@ -39,9 +39,9 @@ def telegram(environment: Mapping[str, str], online: bool) -> Iterator[DoctorRes
         yield _refused(error)
         return
     except (OSError, ValueError) as error:
-        told = without_token(str(error), options.token)
+        why = without_token(str(error), options.token)
         to_do = "See that this computer reaches it; until then messages wait."
-        yield problem("Telegram", f"{options.base_url} does not answer: {told}", to_do)
+        yield problem("Telegram", f"{options.base_url} does not answer: {why}", to_do)
         return
     yield ok("Telegram", f"the token is that of @{me.get('username', '?')}")
     yield from webhook(options, hook)

@@ -129,8 +129,8 @@ def retired(as_json: AsJson = False) -> None:
 
 def _retired_row(retired: RetiredDoor) -> Row:
     door = retired.door
-    told = {"retired": retired.at.isoformat(), "retired_why": retired.why}
-    data = {**door.model_dump(mode="json"), **told}
+    retirement = {"retired": retired.at.isoformat(), "retired_why": retired.why}
+    data = {**door.model_dump(mode="json"), **retirement}
     return Row(data, (door.number, door.where, f"retired {retired.at:%Y-%m-%d}", retired.why))
 
 
@@ -233,5 +233,5 @@ def checked_before(
                 return
             name = plain_line(by, "by") if by else None
             new = enter_last_check(logbook, door, read_day(on or ""), source, person, now, name)
-        told = "entered" if new else "was entered already"
-        typer.echo(f"Door {door.number}: last check before doorround on {on} ({source}) {told}.")
+        outcome = "entered" if new else "was entered already"
+        typer.echo(f"Door {door.number}: last check before doorround on {on} ({source}) {outcome}.")

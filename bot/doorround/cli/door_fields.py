@@ -19,7 +19,7 @@ from doorround.domain.validation_errors import placed_error, plain_error
 from doorround.domain.values import Choice, Count, Measure, NotMeasured, Unit
 from doorround.hearing.session.interpretation import Interpreter
 
-TOLD = ("site", "building", "floor", "place", "evidence", "remarks")
+WRITTEN_AS_GIVEN = ("site", "building", "floor", "place", "evidence", "remarks")
 """Fields of free text."""
 MAX_WORDS = 4
 """Words of a cell that may be an answer; more are a sentence, whatever answer is in it."""
@@ -56,7 +56,7 @@ class RegisterWords:
         name, equals, value = (part.strip() for part in text.partition("="))
         if not equals or not value:
             raise ValueError(f'"{text}": write a field as name=value, such as rating=FD30S.')
-        if name in TOLD:
+        if name in WRITTEN_AS_GIVEN:
             return name, plain_line(value, name)
         if value == UNKNOWN and name in Door.model_fields:
             return name, None
@@ -74,9 +74,9 @@ class RegisterWords:
         try:
             return self._understood(question, value)
         except LookupError:
-            name, told = placed_error(error)
+            name, why = placed_error(error)
             raise ValueError(
-                f"{name}: {told} Or say it as at the door: {', '.join(question.taps)}."
+                f"{name}: {why} Or say it as at the door: {', '.join(question.taps)}."
             ) from error
 
     def _understood(self, question: Question, value: str) -> Any:

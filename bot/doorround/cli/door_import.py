@@ -112,7 +112,7 @@ def _import(
             return False
         sha256 = hashlib.sha256(file.read_bytes()).hexdigest()
         enter_plan(logbook, plan, file.name, sha256, person, now)
-    _told_entered(plan, as_json)
+    _tell_entered(plan, as_json)
     return True
 
 
@@ -177,7 +177,7 @@ def _agreed() -> bool:
     return typer.confirm("Enter this?")
 
 
-def _told_entered(plan: ImportPlan, as_json: bool) -> None:
+def _tell_entered(plan: ImportPlan, as_json: bool) -> None:
     from doorround.door_schedules.import_plan import RowOutcome
 
     if as_json:

@@ -91,9 +91,9 @@ def change(
             before = logbook.door(number, site, building)
             door = Door.model_validate({**before.model_dump(mode="json"), **given})
             changed = logbook.change_door(door, person, datetime.now(UTC), why)
-        told = ", ".join(name.replace("_", " ") for name in changed)
+        names = ", ".join(name.replace("_", " ") for name in changed)
         typer.echo(
-            f"Door {door.number}: {told} changed."
+            f"Door {door.number}: {names} changed."
             if changed
             else f"Door {door.number} was so already."
         )
@@ -153,14 +153,14 @@ def show(
         id = (door.site, door.building, door.number)
         if as_json:
             open_here = [defect.id for defect in defects.at(id)]
-            told = {
+            more = {
                 "checks": [check.id for check in checks],
                 "defects": open_here,
                 "out_of_action": defects.out.get(id),
                 "retired": gone.why if gone else None,
                 "caution": CAUTION,
             }
-            typer.echo(json.dumps({**door.model_dump(mode="json"), **told}))
+            typer.echo(json.dumps({**door.model_dump(mode="json"), **more}))
             return
         if gone:
             typer.echo(f"RETIRED on {gone.at:%Y-%m-%d}: {gone.why}")

@@ -49,9 +49,9 @@ def plan_rows(schedule: Schedule, plan: ImportPlan) -> Iterable[Row]:
                 "text": doubt.text,
                 "why": doubt.why,
             }
-            told = f'"{_short(doubt.text)}" under "{doubt.heading}" {doubt.why}'
+            doubted = f'"{_short(doubt.text)}" under "{doubt.heading}" {doubt.why}'
             place = _place(doubt.sheet, doubt.cell, schedule)
-            yield Row(data, ("in doubt", line.row.number, place, told), urgent=True)
+            yield Row(data, ("in doubt", line.row.number, place, doubted), urgent=True)
 
 
 def _line_row(line: ImportLine, schedule: Schedule) -> Row:
@@ -66,9 +66,9 @@ def _line_row(line: ImportLine, schedule: Schedule) -> Row:
     }
     data["fields"] = line.row.fields
     data["changes"] = {name: [_plain(v) for v in both] for name, both in line.changes.items()}
-    told = _added(line) if line.deed is RowOutcome.ADD else _changed(line) or line.why
+    changes = _added(line) if line.deed is RowOutcome.ADD else _changed(line) or line.why
     place = _place(line.row.sheet, line.row.cell, schedule)
-    cells = (str(line.deed), line.row.number, place, told)
+    cells = (str(line.deed), line.row.number, place, changes)
     return Row(data, cells, urgent=line.deed is RowOutcome.REFUSE)
 
 
@@ -82,8 +82,8 @@ def _left_row(left: LeftRow, schedule: Schedule) -> Row:
         "text": left.text,
         "why": left.why,
     }
-    told = f'"{_short(left.text)}" {left.why}'
-    return Row(data, (what, "", _place(left.sheet, left.cell, schedule), told), left.refused)
+    why = f'"{_short(left.text)}" {left.why}'
+    return Row(data, (what, "", _place(left.sheet, left.cell, schedule), why), left.refused)
 
 
 def _place(sheet: str, cell: str, schedule: Schedule) -> str:
@@ -100,13 +100,13 @@ def _added(line: ImportLine) -> str:
 
 
 def _changed(line: ImportLine) -> str:
-    told = [
+    changes = [
         f"{name.replace('_', ' ')}: {_short(_plain(was)) or 'not known'} → {_short(_plain(now))}"
         for name, (was, now) in line.changes.items()
     ]
-    told += [f"last check {line.last_check}"] if line.last_check else []
-    told += ["back in use"] if line.brought_back else []
-    return "; ".join(told)
+    changes += [f"last check {line.last_check}"] if line.last_check else []
+    changes += ["back in use"] if line.brought_back else []
+    return "; ".join(changes)
 
 
 def _plain(value: Any) -> str:

@@ -144,15 +144,15 @@ def _replace(path: Path, text: str) -> None:
     wrong = problems({**os.environ, "DOORROUND_SETTINGS": str(part)})
     if wrong:
         part.unlink()
-        told = "; ".join(each.replace(str(part), str(path)) for each in wrong)
-        raise ValueError(f"Nothing was written, since this is wrong: {told}")
+        why_not = "; ".join(each.replace(str(part), str(path)) for each in wrong)
+        raise ValueError(f"Nothing was written, since this is wrong: {why_not}")
     part.replace(path)
 
 
 def _row(place: tuple[str, ...], value: Value | None) -> Row:
     name = ".".join(place)
-    told = ", ".join(value) if isinstance(value, tuple) else str(value or "none")
-    return Row({}, (name, "set" if value and name == "telegram.token" else told))
+    shown = ", ".join(value) if isinstance(value, tuple) else str(value or "none")
+    return Row({}, (name, "set" if value and name == "telegram.token" else shown))
 
 
 def _tell_next(answers: InitAnswers) -> None:

@@ -60,19 +60,19 @@ def _judge_file(path: Path, checklist: str, rules: str | None, as_json: bool) ->
     read = read_door_file(
         text, path.name, lambda named, site: _under(checklist, rules or named, site)
     )
-    door, told = on_day(read.door, datetime.now(UTC).date())
+    door, notes = on_day(read.door, datetime.now(UTC).date())
     judgement = judge_door(door, read.answers, read.asked)
-    judgement = judgement.model_copy(update={"evidence": (*judgement.evidence, *told)})
+    judgement = judgement.model_copy(update={"evidence": (*judgement.evidence, *notes)})
     if as_json:
         given = judgement_json(door, judgement, read.asked)
         typer.echo(json.dumps(given, ensure_ascii=False))
         return
     typer.echo(f"Door {read.door.number}, by {read.asked.rules.title}. {judgement.sentence}")
-    for line in _told_lines(judgement):
+    for line in _judgement_lines(judgement):
         typer.echo(f"  {line}")
 
 
-def _told_lines(judgement: Judgement) -> list[str]:
+def _judgement_lines(judgement: Judgement) -> list[str]:
     """Findings, the gravest first; what was not checked; what else there is to know."""
     lines = []
     for each in judgement.findings:
@@ -80,14 +80,14 @@ def _told_lines(judgement: Judgement) -> list[str]:
         lines.append(
             f"{soon:<11} {each.rule}: {each.what}. {each.why} {each.do_now} [{each.source}]"
         )
-    lines += _told("Not checked", judgement.not_checked)
+    lines += _labelled("Not checked", judgement.not_checked)
     lines += judgement.evidence
-    lines += _told("Relaxed by your own rules", judgement.loosened)
-    lines += _told("For a competent person", judgement.competent)
+    lines += _labelled("Relaxed by your own rules", judgement.loosened)
+    lines += _labelled("For a competent person", judgement.competent)
     return [*lines, judgement.limit]
 
 
-def _told(label: str, parts: tuple[str, ...]) -> list[str]:
+def _labelled(label: str, parts: tuple[str, ...]) -> list[str]:
     return [f"{label}: {'; '.join(parts)}."] if parts else []
 
 
@@ -122,7 +122,7 @@ def list_rules(rules: _Set = None, as_json: AsJson = False) -> None:
         notes = [
             f"\nSet in force where no site says otherwise: {asked.rules.key}, {asked.rules.title}.",
             f"Sets: {sets}.",
-            *_told("Relaxed by your own rules", asked.rules.loosened),
+            *_labelled("Relaxed by your own rules", asked.rules.loosened),
             asked.caution,
         ]
         show_listing(("how soon", "rule", "what it says", "source"), rows, as_json, notes=notes)

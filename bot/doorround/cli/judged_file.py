@@ -21,13 +21,13 @@ def on_day(door: Door, today: date) -> tuple[Door, tuple[str, ...]]:
     if seen is None or timedelta(0) <= today - seen <= ALARM_TEST_COUNTS:
         return door, ()
     why = "still to come" if seen > today else "too long ago"
-    told = f"Alarm test of {seen}: {why}, so it shows nothing."
-    return door.model_copy(update={"alarm_release": None}), (told,)
+    note = f"Alarm test of {seen}: {why}, so it shows nothing."
+    return door.model_copy(update={"alarm_release": None}), (note,)
 
 
 def judgement_json(door: Door, judgement: Judgement, checklist: Checklist) -> dict[str, Any]:
     """A judgement for programs; docs/judging.md describes every field."""
-    told = judgement.model_dump(mode="json", exclude={"together", "findings"})
+    data = judgement.model_dump(mode="json", exclude={"together", "findings"})
     across = {(each.rule, each.question) for each in judgement.together}
     targets = checklist.rules.targets
     findings = [
@@ -42,4 +42,4 @@ def judgement_json(door: Door, judgement: Judgement, checklist: Checklist) -> di
         }
         for finding in judgement.findings
     ]
-    return {"door": door.number, **told, "severity": judgement.severity, "findings": findings}
+    return {"door": door.number, **data, "severity": judgement.severity, "findings": findings}

@@ -84,7 +84,7 @@ def list_people(as_json: AsJson = False) -> None:
         rows = [_row(person) for person in people]
         empty = "Nobody yet. Invite somebody: doorround people invite --role supervisor."
         still_open = [each for each in invites if each.closed(datetime.now(UTC)) is None]
-        show_listing(("name", "role", "sites"), rows, as_json, empty, map(_told, still_open))
+        show_listing(("name", "role", "sites"), rows, as_json, empty, map(_invite_line, still_open))
 
 
 def _row(person: Person) -> Row:
@@ -99,7 +99,7 @@ def _row(person: Person) -> Row:
     return Row(data, (person.name, role, ", ".join(person.sites) or "every site"))
 
 
-def _told(invite: Invite) -> str:
+def _invite_line(invite: Invite) -> str:
     known = f" for {invite.name}" if invite.name else ""
     until = f"{invite.expires:%Y-%m-%d %H:%M} UTC"
     return f"invite {invite.id}{known}: {invite.role}, until {until}"

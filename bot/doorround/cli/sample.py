@@ -43,13 +43,15 @@ def sample_estate(
         first = last - timedelta(days=round(years * 365.25))
         mark_sample(into)
         with Logbook.open(into / "logbook.db", zone) as logbook:
-            live_through(logbook, load_checklist(), doors, first, last, seed, _told(first, last))
+            live_through(
+                logbook, load_checklist(), doors, first, last, seed, _progress(first, last)
+            )
             entries = logbook.head().count
         typer.echo(f"{doors} invented doors, {first} to {last}: {entries} entries in {into}.")
         typer.echo(f"Look at it: DOORROUND_HOME={into} doorround due (and summary, defects list).")
 
 
-def _told(first: date, last: date) -> Callable[[date], None]:
+def _progress(first: date, last: date) -> Callable[[date], None]:
     """Shows on a terminal how far it has come."""
 
     def show(day: date) -> None:

@@ -7,7 +7,7 @@ from pathlib import Path
 from doorround.config.sources import SettingsError
 
 FILE = "SAMPLE-DATA.txt"
-TOLD = "Sample data: an invented estate. Nothing here is real."
+NOTICE = "Sample data: an invented estate. Nothing here is real."
 
 
 def mark_sample(home: Path) -> None:
@@ -15,7 +15,7 @@ def mark_sample(home: Path) -> None:
     if home.exists() and any(home.iterdir()):
         raise SettingsError(f"{home} is not empty. Sample data gets a folder of its own: --into.")
     home.mkdir(parents=True, exist_ok=True, mode=0o700)
-    (home / FILE).write_text(f"{TOLD}\n", encoding="utf-8")
+    (home / FILE).write_text(f"{NOTICE}\n", encoding="utf-8")
 
 
 def is_sample(home: Path) -> bool:

@@ -44,14 +44,14 @@ def summary_lines(check: Check) -> list[str]:
     found = [(key, each) for key in _in_order(check) for each in check.findings[key]]
     lines = []
     for severity in reversed(Severity):
-        told = [
-            _told(check, key, each)
+        found_words = [
+            _finding_words(check, key, each)
             for key, each in found
             if each.severity is severity and not each.made_good
         ]
-        told += [each.what for each in whole.together if each.severity is severity]
-        lines += [summing_up.of_severity(severity, told)] if told else []
-    mended = [_told(check, key, each) for key, each in found if each.made_good]
+        found_words += [each.what for each in whole.together if each.severity is severity]
+        lines += [summing_up.of_severity(severity, found_words)] if found_words else []
+    mended = [_finding_words(check, key, each) for key, each in found if each.made_good]
     lines += [summing_up.made_good(mended)] if mended else []
     unseen = _unseen(check)
     barred = untested(check)
@@ -77,8 +77,10 @@ def _not_checked(check: Check, parts: dict[str, str]) -> str:
     if len(names) <= MAX_UNSEEN:
         return summing_up.not_checked(names)
     find = check.checklist.ask
-    told = [words for key, words in parts.items() if words != part_name(find(key), check.checklist)]
-    return summing_up.many_not_checked(told, len(names) - len(told))
+    more_to_say = [
+        words for key, words in parts.items() if words != part_name(find(key), check.checklist)
+    ]
+    return summing_up.many_not_checked(more_to_say, len(names) - len(more_to_say))
 
 
 _FACTS = ("register.rating", "register.leaves", "register.seals")
@@ -89,7 +91,7 @@ def _is_answered(check: Check, key: str) -> bool:
     return not unseen(check.answers[key].value, ()) if key in check.answers else False
 
 
-def _told(check: Check, key: str, finding: Finding) -> str:
+def _finding_words(check: Check, key: str, finding: Finding) -> str:
     return f"{part_name(check.checklist.ask(key), check.checklist)}: {finding.what}"
 
 
@@ -113,10 +115,10 @@ def _unseen(check: Check) -> dict[str, str]:
         answer = check.answers.get(question.key)
         name = part_name(question, check.checklist)
         if question in reported:
-            told = "; ".join(
+            reported_words = "; ".join(
                 said_words(each.said, check.checklist) for each in reports_at(check, question.key)
             )
-            out[question.key] = summing_up.reported_only(told)
+            out[question.key] = summing_up.reported_only(reported_words)
         elif question.component == "register":
             continue
         elif answer is None:

@@ -132,7 +132,7 @@ def _undo(builder: TurnBuilder, _command: Command, _heard: Heard) -> None:
     if not keys:
         ask_again(builder, replying.NOTHING_TO_UNDO, missed=False)
         return
-    told = "; ".join(answered_words(builder.check, key) for key in keys)
+    taken_back = "; ".join(answered_words(builder.check, key) for key in keys)
     stands = [
         key for key in keys if builder.check.checklist.ask(key).fills in builder.check.replaced
     ]
@@ -140,7 +140,7 @@ def _undo(builder: TurnBuilder, _command: Command, _heard: Heard) -> None:
         builder.withdraw(key)
     again = [key for key in (*keys, *builder.check.redo) if key not in stands]
     builder.set(last=(), redo=tuple(dict.fromkeys(again)), misses=0, refused=())
-    builder.say(replying.taken_back(told))
+    builder.say(replying.taken_back(taken_back))
     go_on(builder)
 
 

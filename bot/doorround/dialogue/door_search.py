@@ -94,8 +94,8 @@ def ask_which(
         *((buttons.NEXT_DOOR,) if following else ()),
         *(_tap_among(door, register) for door in few),
     )
-    told = (why, finding_door.paused_at(paused) if paused else "", finding_door.WHICH)
-    return _say(DoorSearch(declined=declined), " ".join(filter(None, told)), taps)
+    parts = (why, finding_door.paused_at(paused) if paused else "", finding_door.WHICH)
+    return _say(DoorSearch(declined=declined), " ".join(filter(None, parts)), taps)
 
 
 def ask_for_check(taking: TakeOver, declined: tuple[str, ...] = (), why: str = "") -> SearchTurn:

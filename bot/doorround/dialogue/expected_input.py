@@ -97,7 +97,7 @@ class ExpectedInput:
         return (self.open, *self.others) if self.open else self.others
 
     @property
-    def told(self) -> tuple[Question, ...]:
+    def open_to_faults(self) -> tuple[Question, ...]:
         """Questions that are not asked now, the last of the round first: a fault of theirs may
         still be told.
         """
@@ -262,13 +262,13 @@ def _expected(check: Check) -> ExpectedInput:
     last = tuple(find(key) for key in check.last)
     if check.stage is Stage.ASKING:
         others = tuple(question for question in check.unanswered if question.key != check.open)
-        told = check.welcome
+        welcome = check.welcome
         return ExpectedInput(
             check.stage,
             check.asked,
-            (*others, *told),
+            (*others, *welcome),
             last,
-            parts=(*check.questions, *told),
+            parts=(*check.questions, *welcome),
             watch=_watch(check),
             face=_face(check),
             mendable=_mendable(check),

@@ -25,6 +25,6 @@ def invited(check: Check) -> tuple[Question, ...]:
 def _new(check: Check, question: Question) -> bool:
     """Whether nothing was said of it yet, now or at an earlier check, that wants it by itself."""
     gone = (*check.answers, *check.put_off, *check.left, *check.redo, *check.faulty)
-    told = [each.question for each in check.reported]
+    reported = [each.question for each in check.reported]
     unread = [each.question for each in check.unread]
-    return question.key not in (*gone, *told, *unread) and not check.barred(question)
+    return question.key not in (*gone, *reported, *unread) and not check.barred(question)

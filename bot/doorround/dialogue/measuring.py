@@ -69,7 +69,7 @@ def _is(said: Said, word: Word) -> bool:
 
 
 def _in_place(check: Check, said: Said) -> Said | None:
-    if said.added or only_made_good(said) or _told_once_more(check, said):
+    if said.added or only_made_good(said) or _said_once_more(check, said):
         return _on_top(check, said)
     if not isinstance(said.value, Measure) or said.question is None:
         return said
@@ -82,7 +82,7 @@ def _in_place(check: Check, said: Said) -> Said | None:
     return said if value == said.value else said.model_copy(update={"value": value})
 
 
-def _told_once_more(check: Check, said: Said) -> bool:
+def _said_once_more(check: Check, said: Said) -> bool:
     """A fault said to a read-back, without a "no": it comes on top of what stands, as the one that
     is read back would.
     """

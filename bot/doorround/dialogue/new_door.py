@@ -145,8 +145,8 @@ def _on_site(adding: NewDoor, words: str, register: tuple[Door, ...]) -> NewDoor
     if site is None:
         return _next(adding, register)
     here = {door.building for door in register if door.site == site}
-    told = {"site": site, "building": here.pop() if len(here) == 1 else None}
-    return _next(adding.model_copy(update=told), register)
+    place = {"site": site, "building": here.pop() if len(here) == 1 else None}
+    return _next(adding.model_copy(update=place), register)
 
 
 def _next(adding: NewDoor, register: tuple[Door, ...]) -> NewDoorTurn:
@@ -164,9 +164,9 @@ def _next(adding: NewDoor, register: tuple[Door, ...]) -> NewDoorTurn:
     try:
         door = _door(adding)
     except ValueError as error:
-        told = placed_error(error)[1] if isinstance(error, ValidationError) else str(error)
+        why = placed_error(error)[1] if isinstance(error, ValidationError) else str(error)
         again = adding.model_copy(update={"floor": None, "place": None})
-        return _ask(again, f"{told} {new_door.WHERE}")
+        return _ask(again, f"{why} {new_door.WHERE}")
     return _ask(adding, new_door.sure(door), YES_NO, PromptKind.READ_BACK)
 
 
@@ -177,8 +177,8 @@ def read_back_of(turn: NewDoorTurn) -> tuple[Door, ...]:
 
 
 def _door(adding: NewDoor) -> Door:
-    told = {name: value for name, value in adding.model_dump().items() if value is not None}
-    return plain_door(Door.model_validate(told))
+    given = {name: value for name, value in adding.model_dump().items() if value is not None}
+    return plain_door(Door.model_validate(given))
 
 
 def _ask(

@@ -61,15 +61,17 @@ def shown_now(check: Check) -> str | None:
     """
     if check.stage is Stage.CONFIRMING and check.pending and check.pending.said[0].question:
         return check.pending.said[0].question
-    told = [key for key in check.last if any(_wrong(each) for each in check.findings.get(key, ()))]
-    return next(iter(told), check.open)
+    faulty = [
+        key for key in check.last if any(_wrong(each) for each in check.findings.get(key, ()))
+    ]
+    return next(iter(faulty), check.open)
 
 
 def _wrong(finding: Finding) -> bool:
     return finding.made_good or finding.verdict in (Verdict.DEFECT, Verdict.ACT_NOW)
 
 
-def worst_told(check: Check, keys: Sequence[str]) -> str | None:
+def gravest_fault(check: Check, keys: Sequence[str]) -> str | None:
     """Of the parts that a message told of, the one that a photo in reply to it shows: the first
     with a fault.
     """

@@ -171,8 +171,8 @@ def put_down(builder: TurnBuilder) -> None:
 def confirm(builder: TurnBuilder, guesses: tuple[Heard, ...]) -> None:
     """Read the best guess back and wait for a yes. What was refused before is not offered again."""
     check = builder.check
-    told = guesses[0].said if guesses else ()
-    if told and all(stands(check, said) and is_fault(check, said) for said in told):
+    best = guesses[0].said if guesses else ()
+    if best and all(stands(check, said) and is_fault(check, said) for said in best):
         words = heard_words(check, guesses[0])
         ask_again(builder, confirming.stands_already(words), missed=False)
         return
@@ -206,18 +206,18 @@ def take_answers(
     if builder.check.stage is Stage.SUMMARY:
         builder.check = without_reworded(builder.check)
     put_down(builder)
-    told = _told_again(builder, heard, confirmed)
-    for said in [each for each in heard.said if each not in told]:
+    unchanged = _say_unchanged(builder, heard, confirmed)
+    for said in [each for each in heard.said if each not in unchanged]:
         if (said.added and not is_fault(builder.check, said)) or unsees(builder.check, said):
             refused.append(otherwise(builder.check, said))
-            told.append(said)
+            unchanged.append(said)
         elif why_not := _not_entered(builder, said, heard, confirmed):
             words = said_words(said, builder.check.checklist)
             refused.append(confirming.nothing_entered(words, why_not))
         else:
             taken.append(said.question or "")
     if not taken:
-        ask_again(builder, " ".join(refused), missed=not told)
+        ask_again(builder, " ".join(refused), missed=not unchanged)
         return
     again = tuple(key for key in taken if not_whole(builder.check, key))
     redo = (*again, *(key for key in builder.check.redo if key not in again))
@@ -245,14 +245,14 @@ def _back_to_end(builder: TurnBuilder) -> None:
         sum_up(builder)
 
 
-def _told_again(builder: TurnBuilder, heard: Heard, confirmed: bool) -> list[Said]:
+def _say_unchanged(builder: TurnBuilder, heard: Heard, confirmed: bool) -> list[Said]:
     """What was said of parts that have just that answer: it moves nothing, and is told so."""
-    told = [said for said in heard.said if said.added and stands(builder.check, said)]
-    for said in told:
+    unchanged = [said for said in heard.said if said.added and stands(builder.check, said)]
+    for said in unchanged:
         builder.say(confirming.stands_already(said_words(said, builder.check.checklist)))
         key = said.question or ""
         builder.settle_reports(key, builder.check.answers[key].value, confirmed)
-    return told
+    return unchanged
 
 
 def _not_entered(builder: TurnBuilder, said: Said, heard: Heard, confirmed: bool) -> str:

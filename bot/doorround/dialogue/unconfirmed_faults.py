@@ -73,10 +73,10 @@ def _tells_all_of(report: Report, said: Said) -> bool:
     """Whether a report has all that is said, put right or not as it says."""
     if report.question != said.question:
         return False
-    told, value = report.said.value, said.value
-    if isinstance(told, Condition) and isinstance(value, Condition):
-        return all(each in told.defects for each in value.defects)
-    return told == value
+    reported, value = report.said.value, said.value
+    if isinstance(reported, Condition) and isinstance(value, Condition):
+        return all(each in reported.defects for each in value.defects)
+    return reported == value
 
 
 def covers(report: Report, said: Said) -> bool:
@@ -92,10 +92,10 @@ def includes(value: Value, report: Report) -> bool:
     """Whether an answer to the same question has the reported fault; one put right since is in it
     too.
     """
-    told = report.said.value
-    if isinstance(value, Condition) and isinstance(told, Condition):
-        return all(_among(each, value.defects) for each in told.defects)
-    return value == told
+    reported = report.said.value
+    if isinstance(value, Condition) and isinstance(reported, Condition):
+        return all(_among(each, value.defects) for each in reported.defects)
+    return value == reported
 
 
 def _among(fault: Defect, others: tuple[Defect, ...]) -> bool:

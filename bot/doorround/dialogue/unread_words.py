@@ -77,12 +77,18 @@ def as_own_fault(check: Check, unread: Unread, words: str = "") -> Heard:
     place of what was said.
     """
     heard = unread.heard
-    told = words or unread.words
-    value = Condition(defects=(own_fault(told, heard.audio_sha256),))
+    fault_words = words or unread.words
+    value = Condition(defects=(own_fault(fault_words, heard.audio_sha256),))
     answered = unread.question in check.answers
-    said = Said(question=unread.question, value=value, phrase=told, verbatim=told, added=answered)
+    said = Said(
+        question=unread.question,
+        value=value,
+        phrase=fault_words,
+        verbatim=fault_words,
+        added=answered,
+    )
     return Heard(
-        by=heard.by, said=(said,), words=told, engine=ENGINE, audio_sha256=heard.audio_sha256
+        by=heard.by, said=(said,), words=fault_words, engine=ENGINE, audio_sha256=heard.audio_sha256
     )
 
 
@@ -109,6 +115,6 @@ def left_behind(check: Check) -> Check:
         elif not part and not spoken:
             untold += [each for each in unread.words.split("; ") if _may_tell(each)]
     kept = tuple(each for each in check.unread if each not in gone)
-    told = {"unread_at_end": tuple(dict.fromkeys(untold)), "told_unread": False}
-    changed = told if len(untold) > len(check.unread_at_end) else {}
+    unread_at_end = {"unread_at_end": tuple(dict.fromkeys(untold)), "told_unread": False}
+    changed = unread_at_end if len(untold) > len(check.unread_at_end) else {}
     return check.model_copy(update={"unread": kept, "reported": reported, **changed})

@@ -120,14 +120,14 @@ class DefectLedger:
         key = (event.door, event.finding.rule)
         said = (event.check, event.answer, event.finding.rule)
         id = self._at.get(key, 0)
-        told_before = bool(event.answer) and said in self._said
+        said_before = bool(event.answer) and said in self._said
         self._said.add(said)
         if id in self.gone and self._goes_on(id, event):
             known = self._stands_after_all(id, event)
         elif id not in self.defects:
             known = self._new(event)
         else:
-            known = self._again(self.defects[id], event, told_before)
+            known = self._again(self.defects[id], event, said_before)
         if known.id not in self.defects:
             self._of.setdefault(event.door, []).append(known.id)
         if event.finding.made_good and known.state is not State.CLOSED:
@@ -157,7 +157,7 @@ class DefectLedger:
             seen_at=before.seen_at if at_once else new.seen_at,
         )
 
-    def _again(self, known: Defect, event: Sighting, told_before: bool) -> Defect:
+    def _again(self, known: Defect, event: Sighting, said_before: bool) -> Defect:
         """Seen once more: it stays what it was, or it opens again with a new date; never milder by
         itself. A rule that speaks again of the same answer only words it anew.
         """
@@ -168,11 +168,11 @@ class DefectLedger:
         due = known.due
         graver = severity.rank > known.severity.rank
         seen = replace(known, finding=finding)
-        if not told_before:
+        if not said_before:
             seen = replace(
                 seen, last=event.day, times=known.times + 1, seen_by=event.person, seen_at=event.at
             )
-        if known.state is State.OPEN or told_before:
+        if known.state is State.OPEN or said_before:
             if graver:
                 sooner = self._due(severity, event.day)
                 due = min(filter(None, (due, sooner)), default=None)

@@ -55,15 +55,15 @@ class KnownDefect(_Part):
     def at(self, door: Door, family: str) -> KnownDefect:
         """The fault as it counts at this door under the sets of that family."""
         fitting = next((each for each in self.variant if each.fits(door)), None)
-        told = {"source": self.sources[family]} if family in self.sources else {}
+        source = {"source": self.sources[family]} if family in self.sources else {}
         if fitting is None:
-            return self.model_copy(update=told)
+            return self.model_copy(update=source)
         changed = {
             name: value
             for name in ("severity", "why", "do_now", "source")
             if (value := getattr(fitting, name)) is not None
         }
-        return self.model_copy(update={**changed, **told})
+        return self.model_copy(update={**changed, **source})
 
     def is_none_at(self, door: Door) -> bool:
         """Whether what it names is as it should be at this door."""

@@ -14,7 +14,7 @@ def plain_door(door: Door) -> Door:
         name: plain_line(getattr(door, name), name)
         for name in ("site", "building", "floor", "place")
     }
-    told = {"evidence": door.evidence, "remarks": door.remarks}
-    notes = {name: text and plain_line(text, name) for name, text in told.items()}
+    texts = {"evidence": door.evidence, "remarks": door.remarks}
+    notes = {name: text and plain_line(text, name) for name, text in texts.items()}
     plain = {**places, "number": plain_number(door.number), **notes}
     return Door.model_validate({**door.model_dump(mode="json"), **plain})

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
-TOLD_EVERY = timedelta(hours=1)
+ANSWER_EVERY = timedelta(hours=1)
 FREE_TRIES = 5
 FIRST_WAIT = timedelta(minutes=1)
 MAX_WAIT = timedelta(hours=1)
@@ -14,13 +14,13 @@ FORGOTTEN_AFTER = timedelta(days=1)
 
 @dataclass(frozen=True)
 class StrangerAttempts:
-    """What somebody unknown did so far. told: when the polite line was last said. tries: wrong
+    """What somebody unknown did so far. answered: when the polite line was last said. tries: wrong
     codes. tried: the last.
 
     Times are UTC.
     """
 
-    told: datetime | None = None
+    answered: datetime | None = None
     tries: int = 0
     tried: datetime | None = None
 
@@ -29,9 +29,9 @@ def polite_line_due(attempts: StrangerAttempts, now: datetime) -> tuple[Stranger
     """A message from somebody unknown: what to remember, and whether the polite line is due.
     now: UTC.
     """
-    if attempts.told is not None and now - attempts.told < TOLD_EVERY:
+    if attempts.answered is not None and now - attempts.answered < ANSWER_EVERY:
         return attempts, False
-    return replace(attempts, told=now), True
+    return replace(attempts, answered=now), True
 
 
 def may_try(attempts: StrangerAttempts, now: datetime) -> bool:

@@ -24,10 +24,10 @@ ONLY_RECORDED = "told in a recording"
 
 def own_fault(words: str, audio_sha256: str | None = None) -> Defect:
     """The fault that these words tell. words: as they came, "" where there is only a recording."""
-    told = " ".join(words.split())
-    key = " ".join(told.casefold().split()) or (audio_sha256 or "")
+    plain = " ".join(words.split())
+    key = " ".join(plain.casefold().split()) or (audio_sha256 or "")
     name = f"{PREFIX}_{hashlib.sha256(key.encode()).hexdigest()[:8]}"
-    return Defect(name=name, words=told or ONLY_RECORDED)
+    return Defect(name=name, words=plain or ONLY_RECORDED)
 
 
 def is_own(name: str) -> bool:

@@ -17,17 +17,17 @@ def plain_error(error: ValidationError, fields: Iterable[str] = ()) -> str:
 
     fields: those that there are, to be named where there is no such field.
     """
-    place, told = placed_error(error, fields)
-    return f"{place}: {told}" if place else told
+    place, why = placed_error(error, fields)
+    return f"{place}: {why}" if place else why
 
 
 def placed_error(error: ValidationError, fields: Iterable[str] = ()) -> tuple[str, str]:
     """The same as its place and its words."""
     first = error.errors()[0]
-    return ".".join(map(str, first["loc"])), _told(first, fields)
+    return ".".join(map(str, first["loc"])), _message(first, fields)
 
 
-def _told(first: Any, fields: Iterable[str]) -> str:
+def _message(first: Any, fields: Iterable[str]) -> str:
     given = _quoted(first.get("input"))
     limits = first.get("ctx", {})
     match first["type"]:
@@ -48,8 +48,8 @@ def _told(first: Any, fields: Iterable[str]) -> str:
             return "this is empty. Write something."
         case kind if words := next((_OF[each] for each in _OF if kind.startswith(each)), ""):
             return f"{given} {words}"
-    told = str(first["msg"]).removeprefix("Value error, ")
-    return told.replace("Input should be", "This must be") + ("" if told.endswith(".") else ".")
+    why = str(first["msg"]).removeprefix("Value error, ")
+    return why.replace("Input should be", "This must be") + ("" if why.endswith(".") else ".")
 
 
 _OF = {

@@ -67,8 +67,8 @@ def _said(record: Record, name: str) -> str:
 
 
 def _is_door(record: Record) -> bool:
-    told = (_said(record, name) for name in ("category", "name", "description", "assettype"))
-    return any(_DOOR.search(text) for text in told)
+    texts = (_said(record, name) for name in ("category", "name", "description", "assettype"))
+    return any(_DOOR.search(text) for text in texts)
 
 
 def _attributes(sheet: Sheet | None) -> dict[tuple[str, str], dict[str, Cell]]:
@@ -97,8 +97,8 @@ def _placed(cell: Cell, spaces: dict[str, Record]) -> dict[str, Cell]:
         for each in where.values()
         if "floorname" in each
     }
-    told = (_said(each, "description") or name for name, each in where.items())
-    found = {"Space": replace(cell, text=", ".join(dict.fromkeys(told)))}
+    space_names = (_said(each, "description") or name for name, each in where.items())
+    found = {"Space": replace(cell, text=", ".join(dict.fromkeys(space_names)))}
     return {"Floor": floors.popitem()[1], **found} if len(floors) == 1 else found
 
 

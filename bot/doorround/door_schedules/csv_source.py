@@ -16,12 +16,12 @@ def read_csv(name: str, content: bytes) -> Sheet:
     """A CSV file as a sheet. Raises ScheduleError for what is no text."""
     text = decoded(name, content)
     first, _, rest = text.partition("\n")
-    told = None
+    stated = None
     if first.strip().lower().startswith("sep=") and len(first.strip()) == 5:
-        told, text = first.strip()[4], rest
-    offset = 1 if told else 0
+        stated, text = first.strip()[4], rest
+    offset = 1 if stated else 0
     rows: list[list[Cell]] = []
-    reader = csv.reader(io.StringIO(text, newline=""), delimiter=told or _delimiter(text))
+    reader = csv.reader(io.StringIO(text, newline=""), delimiter=stated or _delimiter(text))
     try:
         for fields in reader:
             line = len(rows) + 1 + offset

@@ -84,8 +84,8 @@ def _written(text: str, order: DateOrder) -> ReadDay:
     if words := _MONTH_FIRST.fullmatch(text):
         return ReadDay(_day(words[3], _month(words[1]), words[2]))
     if month := _MONTH.fullmatch(text):
-        told = _month(month[1]) if month[1] else month[3]
-        first = _day(month[2] or month[4], told, "1")
+        month_name = _month(month[1]) if month[1] else month[3]
+        first = _day(month[2] or month[4], month_name, "1")
         return ReadDay(first, "no day is given, so the first of the month is taken")
     if serial := _SERIAL.fullmatch(text):
         return ReadDay(_EPOCH + timedelta(days=int(serial[1])), "a spreadsheet's number of a day")

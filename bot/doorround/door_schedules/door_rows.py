@@ -178,11 +178,11 @@ def _value(reading: _Reading, column: Column, cell: Cell, rows: SheetRows) -> No
 
 def _places(reading: _Reading, options: Options) -> None:
     raw = reading.raw
-    told = place_words([(c, cell.text) for c, cell in raw.cells if c.field == "place"])
-    if told:
-        reading.fields["place"] = shortened(told)
-        if len(told) > len(reading.fields["place"]):
-            reading.remarks.append(f"Place: {told}")
+    place = place_words([(c, cell.text) for c, cell in raw.cells if c.field == "place"])
+    if place:
+        reading.fields["place"] = shortened(place)
+        if len(place) > len(reading.fields["place"]):
+            reading.remarks.append(f"Place: {place}")
     for name, text in {
         **{"site": options.site, "building": options.building},
         **raw.section,
@@ -255,11 +255,11 @@ def _door(reading: _Reading, number: str) -> ScheduleDoor:
             door = Door.model_validate({"number": number, **fields})
             break
         except ValidationError as error:
-            name, told = placed_error(error)
+            name, error_words = placed_error(error)
             text = str(fields.pop(name.partition(".")[0]))
-            reading.doubts.append(CellDoubt(raw.sheet, raw.number.name, name, text, told))
+            reading.doubts.append(CellDoubt(raw.sheet, raw.number.name, name, text, error_words))
     dumped = {**door.model_dump(mode="json"), "rating": door.rating and door.rating.text}
-    told_fields = {
+    register_fields = {
         name: value for name, value in dumped.items() if name in fields and name != "number"
     }
     return ScheduleDoor(
@@ -267,7 +267,7 @@ def _door(reading: _Reading, number: str) -> ScheduleDoor:
         raw.row,
         raw.number.name,
         number,
-        told_fields,
+        register_fields,
         reading.last_check,
         reading.checked_by if reading.last_check else "",
         tuple(reading.doubts),

@@ -54,13 +54,13 @@ class _Import:
         return f"imported from {self.file}"
 
     def note(self, did: str, door: Door, before: Door | None = None) -> None:
-        told: dict[str, Any] = {"did": did, "door": [door.site, door.building, door.number]}
+        deed: dict[str, Any] = {"did": did, "door": [door.site, door.building, door.number]}
         if before is not None:
-            told |= {
+            deed |= {
                 "before": before.model_dump(mode="json"),
                 "after": door.model_dump(mode="json"),
             }
-        self.done.append(told)
+        self.done.append(deed)
 
 
 def enter_plan(

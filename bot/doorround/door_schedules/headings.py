@@ -109,7 +109,7 @@ def _read(
         below = any(place <= len(row) and row[place - 1].text for row in sheet.rows[rows[-1] :])
         if heading or below:
             columns.append(_surest(place, sheet, rows, said, remembered))
-    return Headings(rows[-1], tuple(_told_apart(columns, sheet, rows[-1])))
+    return Headings(rows[-1], tuple(_named_apart(columns, sheet, rows[-1])))
 
 
 def _surest(
@@ -143,7 +143,7 @@ def _heading(sheet: Sheet, rows: list[int], place: int) -> str:
     return " ".join(words)
 
 
-def _told_apart(columns: list[Column], sheet: Sheet, row: int) -> list[Column]:
+def _named_apart(columns: list[Column], sheet: Sheet, row: int) -> list[Column]:
     """Of several columns that claim one field, the surest has it; the others are remarks."""
     kept: dict[int, Column] = {}
     for field in dict.fromkeys(each.field for each in columns):
@@ -183,9 +183,9 @@ def headless(name: str, sheet: Sheet) -> ScheduleError:
     shown = next((row for row in sheet.rows if sum(bool(cell.text) for cell in row) > 1), ())
     first: list[Cell] = [cell for cell in shown if cell.text][:4]
     seen = ", ".join(f'{cell.name} "{cell.text[:30]}"' for cell in first)
-    told = f" It has: {seen}." if first else ""
+    has = f" It has: {seen}." if first else ""
     return ScheduleError(
         f"{name}: no row of headings was found in the first {SEARCHED} rows: one that names the"
-        f" number of the door and something else.{told} Say what a column holds, by its heading or"
+        f" number of the door and something else.{has} Say what a column holds, by its heading or"
         ' letter: --column "A=number" --column "C=rating".'
     )

@@ -100,12 +100,16 @@ def _above(door: Any, element: Any) -> list[Any]:
 
 def _leaves(door: Any, element: Any) -> str:
     """By how the door opens: IFC 4 says it of the door, IFC 2x3 of its style."""
-    told = _text(getattr(door, "OperationType", None))
+    operation = _text(getattr(door, "OperationType", None))
     style = element.get_type(door)
-    told = told or _text(getattr(style, "OperationType", None)) if style else told
-    if told.startswith("DOUBLE_DOOR"):
+    operation = operation or _text(getattr(style, "OperationType", None)) if style else operation
+    if operation.startswith("DOUBLE_DOOR"):
         return "pair"
-    return "single" if told.startswith(("SINGLE_SWING", "DOUBLE_SWING_L", "DOUBLE_SWING_R")) else ""
+    return (
+        "single"
+        if operation.startswith(("SINGLE_SWING", "DOUBLE_SWING_L", "DOUBLE_SWING_R"))
+        else ""
+    )
 
 
 def _name(place: Any) -> str:

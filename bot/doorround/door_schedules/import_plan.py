@@ -143,10 +143,10 @@ def _line(row: ScheduleDoor, register: Register, site: str) -> ImportLine:
         if _same_place(door, row):
             if why.startswith(UNDONE):
                 return _change(row, door, register, brought_back=True)
-            told = (
+            retired_why = (
                 f"it was retired: {why}. If it is in use: doorround doors bring-back {door.number}"
             )
-            return ImportLine(RowOutcome.REFUSE, row, why=told)
+            return ImportLine(RowOutcome.REFUSE, row, why=retired_why)
     given = {name: value for name, value in row.fields.items() if name != "site" or value}
     door = Door.model_validate({"number": row.number, "site": site, **given})
     return ImportLine(RowOutcome.ADD, row, door, last_check=row.last_check)
@@ -155,9 +155,9 @@ def _line(row: ScheduleDoor, register: Register, site: str) -> ImportLine:
 def _same_place(door: Door, row: ScheduleDoor) -> bool:
     """Whether a door is on the site and in the building of a row; what either leaves open fits."""
     return all(
-        not told or not getattr(door, name) or told.casefold() == getattr(door, name).casefold()
+        not given or not getattr(door, name) or given.casefold() == getattr(door, name).casefold()
         for name in ("site", "building")
-        for told in (str(row.fields.get(name, "")),)
+        for given in (str(row.fields.get(name, "")),)
     )
 
 
@@ -165,8 +165,8 @@ def _change(
     row: ScheduleDoor, before: Door, register: Register, brought_back: bool = False
 ) -> ImportLine:
     plain = before.model_dump(mode="json")
-    told = {name: value for name, value in row.fields.items() if value not in (None, "")}
-    after = Door.model_validate({**plain, **told})
+    given = {name: value for name, value in row.fields.items() if value not in (None, "")}
+    after = Door.model_validate({**plain, **given})
     changes = {
         name: (getattr(before, name), getattr(after, name))
         for name in Door.model_fields

@@ -110,12 +110,12 @@ def read_mass(text: str, unit: float | None) -> float:
 
 def read_count(text: str, largest: int, pairs: bool = False) -> int:
     """A count; "1.5 pair" and "1½ pr" of hinges are three. Raises ValueError for what is none."""
-    told = text.strip().replace("½", ".5") if text.strip()[:1].isdigit() else text.strip()
-    if two := _PAIRS.fullmatch(told.replace(" .5", ".5").replace(" 1/2", ".5")):
+    written = text.strip().replace("½", ".5") if text.strip()[:1].isdigit() else text.strip()
+    if two := _PAIRS.fullmatch(written.replace(" .5", ".5").replace(" 1/2", ".5")):
         number = float(two[1].replace("½", "0.5")) * 2
-    elif pairs and re.fullmatch(r"\d+(?:\.\d+)?", told):
-        number = float(told) * 2
-    elif found := _COUNT.fullmatch(told):
+    elif pairs and re.fullmatch(r"\d+(?:\.\d+)?", written):
+        number = float(written) * 2
+    elif found := _COUNT.fullmatch(written):
         number = float(found[1])
     else:
         raise ValueError("is no number")

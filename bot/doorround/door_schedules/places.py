@@ -53,16 +53,16 @@ def is_building(text: str) -> bool:
 
 def of_section(text: str) -> dict[str, str]:
     """What a row of one cell, or the name of a sheet, says of the doors below."""
-    told = text.strip().rstrip(":").strip()
-    if label := _LABEL.fullmatch(told):
+    plain = text.strip().rstrip(":").strip()
+    if label := _LABEL.fullmatch(plain):
         field = _FIELD.get(label[1].lower(), "site")
-        return {field: label[3] or told} if label[3] or field == "floor" else {}
-    both = [part.strip() for part in re.split(r"\s*[-–—,/]\s*", told, maxsplit=1)]
+        return {field: label[3] or plain} if label[3] or field == "floor" else {}
+    both = [part.strip() for part in re.split(r"\s*[-–—,/]\s*", plain, maxsplit=1)]
     if len(both) == 2 and is_building(both[0]) and is_floor(both[1]):
         return {"building": both[0], "floor": both[1]}
-    if is_floor(told):
-        return {"floor": told}
-    return {"building": told} if is_building(told) else {}
+    if is_floor(plain):
+        return {"floor": plain}
+    return {"building": plain} if is_building(plain) else {}
 
 
 def of_sheet(sheet: Sheet, headed: int) -> dict[str, str]:
@@ -74,9 +74,9 @@ def of_sheet(sheet: Sheet, headed: int) -> dict[str, str]:
             label = _LABEL.fullmatch(cell.text.strip())
             if not label:
                 continue
-            told = label[3].strip() or after.text
-            if told and not _LABEL.fullmatch(told):
-                found.setdefault(_FIELD.get(label[1].lower(), "site"), told)
+            place = label[3].strip() or after.text
+            if place and not _LABEL.fullmatch(place):
+                found.setdefault(_FIELD.get(label[1].lower(), "site"), place)
     named = {} if _PLAIN_SHEET.fullmatch(sheet.name) else of_section(sheet.name)
     return {**named, **found}
 

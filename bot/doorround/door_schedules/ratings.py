@@ -164,12 +164,12 @@ def _in_minutes(text: str) -> str:
     )
 
     def minutes(found: re.Match[str]) -> str:
-        told = found[1].lower()
-        if "/" in told:
-            above, below = told.split("/")
+        time = found[1].lower()
+        if "/" in time:
+            above, below = time.split("/")
             hours = int(above) / int(below) if int(below) else 0.0
         else:
-            hours = _WORDS[told] if told in _WORDS else float(told)
+            hours = _WORDS[time] if time in _WORDS else float(time)
         return f" {hours * 60:.0f} min "
 
     return " ".join(_HOURS.sub(minutes, text).split())

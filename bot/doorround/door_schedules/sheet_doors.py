@@ -128,10 +128,10 @@ def split_rows(sheet: Sheet, headings: Headings, options: Options) -> SheetRows:
         at = row[number.place - 1] if number.place <= len(row) else None
         alone = len({cell.text for cell in filled}) == 1
         if alone and (at is None or not at.text or at.spread or is_section(at.text, worded)):
-            told = of_section(filled[0].text)
-            if told or not _TOTAL.fullmatch(filled[0].text):
-                section = {**section, **told}
-                under = "" if told else filled[0].text
+            place = of_section(filled[0].text)
+            if place or not _TOTAL.fullmatch(filled[0].text):
+                section = {**section, **place}
+                under = "" if place else filled[0].text
                 if under:
                     left.append(_no_door(sheet.name, row, filled, _holds(filled[0], headings)))
                 continue
@@ -175,8 +175,8 @@ def is_section(text: str, worded: bool = True) -> bool:
 
 def _worded(rows: list[tuple[Cell, ...]], place: int) -> bool:
     """Whether a door of which something is said is called by a word: "Vestry", "Lobby 2"."""
-    told = (row for row in rows if len({cell.text for cell in row if cell.text}) > 1)
-    return any(place <= len(row) and _WORD.match(row[place - 1].text) for row in told)
+    filled = (row for row in rows if len({cell.text for cell in row if cell.text}) > 1)
+    return any(place <= len(row) and _WORD.match(row[place - 1].text) for row in filled)
 
 
 def is_counter(column: Column, doors: tuple[RawRow, ...]) -> bool:

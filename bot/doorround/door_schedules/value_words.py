@@ -213,8 +213,8 @@ def read_words(field: str, text: str) -> StrEnum | None:
         dict.fromkeys(
             value
             for pattern, value in WORDS.get(field, ())
-            for told in (words, bare)
-            if re.fullmatch(pattern, told)
+            for form in (words, bare)
+            if re.fullmatch(pattern, form)
         )
     )
     if len(found) > 1 and field in ("use", "latch", "material", "closer", "hold_open", "glazing"):

@@ -86,10 +86,10 @@ def read_cell(name: str, text: str, heading: str, context: Context) -> ReadCell:
     try:
         return _read(name, text, heading, context)
     except ValueError as error:
-        told = str(error)
+        why = str(error)
     if context.said is not None and (meant := _meant(name, text, context.said)) is not None:
         return ReadCell(fields=meant)
-    return ReadCell(remark=f"{heading}: {text}", doubt=told)
+    return ReadCell(remark=f"{heading}: {text}", doubt=why)
 
 
 def _read(name: str, text: str, heading: str, context: Context) -> ReadCell:
@@ -101,8 +101,8 @@ def _read(name: str, text: str, heading: str, context: Context) -> ReadCell:
         return ReadCell(fields={name: read_length(text, context.unit, *_LENGTHS[name])})
     if name == "leaf_size":
         width, height, pair = read_size(text, context.unit)
-        told = {"leaf_width_mm": width, "leaf_height_mm": height}
-        return ReadCell(fields={**told, **({"leaves": "pair"} if pair else {})})
+        size = {"leaf_width_mm": width, "leaf_height_mm": height}
+        return ReadCell(fields={**size, **({"leaves": "pair"} if pair else {})})
     if name == "leaf_mass_kg":
         return ReadCell(fields={name: read_mass(text, context.unit)})
     if name in _COUNTS:
@@ -124,7 +124,7 @@ def _rating(text: str, heading: str) -> ReadCell:
 
 def _mark(name: str, text: str, heading: str, context: Context) -> ReadCell:
     try:
-        told = yes_or_no(text, context.x)
+        has = yes_or_no(text, context.x)
     except ValueError:
         # "brush in frame" says that there is one
         seals = read_words("seals", text)
@@ -138,7 +138,7 @@ def _mark(name: str, text: str, heading: str, context: Context) -> ReadCell:
         if name == "smoke" and re.fullmatch(r"s[ac]?|sm|s200|smoke(?: .*)?", plain_words(text)):
             return ReadCell(marks={name: True})
         raise
-    return NO_CELL if told is None else ReadCell(marks={name: told})
+    return NO_CELL if has is None else ReadCell(marks={name: has})
 
 
 def _count(name: str, text: str, context: Context) -> ReadCell:
@@ -176,11 +176,11 @@ def _words(name: str, text: str, heading: str, context: Context) -> ReadCell:
     if (found := read_words(name, text)) is not None:
         more = f"{heading}: {text}" if says_more(name, text) else ""
         return ReadCell(fields={name: found}, remark=more)
-    told = _told(name, text, context)
-    if told is None:
+    has = _has(name, text, context)
+    if has is None:
         return NO_CELL
-    value = (_YES if told else _NO)[name]
-    if name == "seals" and told:
+    value = (_YES if has else _NO)[name]
+    if name == "seals" and has:
         return ReadCell(marks={"fire_seals": True}, remark=f"{heading}: {text}")
     # there is one, but which is not told
     return (
@@ -190,7 +190,7 @@ def _words(name: str, text: str, heading: str, context: Context) -> ReadCell:
     )
 
 
-def _told(name: str, text: str, context: Context) -> bool | None:
+def _has(name: str, text: str, context: Context) -> bool | None:
     """Yes, no, or not known, of a field of which a cell names no value."""
     if name in _YES:
         try:

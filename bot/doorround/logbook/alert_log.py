@@ -113,7 +113,7 @@ GROUP = "the group "
 """Before the address of a group, where an entry has the name of who was told."""
 
 
-def told_of(logbook: Logbook, site: str, but: str, groups: bool) -> dict[str, str]:
+def chats_to_tell(logbook: Logbook, site: str, but: str, groups: bool) -> dict[str, str]:
     """Who is told of a danger on a site, with their chats: its supervisors, and the groups bound to
     it where these are wanted.
     """

@@ -33,11 +33,11 @@ def known_wrong(logbook: Logbook, door: Door, repairs: Collection[Repair] = ()) 
     tells_out = id in found.out and (dangers or not repairs)
     lines = [doors.out_of_action(found.out[id])] if tells_out else []
     still = [each.what for each in standing if each.state is State.OPEN and not each.out_of_action]
-    told = {each.defect for each in repairs}
+    looked_at = {each.defect for each in repairs}
     mended = [
         each.what
         for each in standing
-        if each.state is State.MADE_GOOD and not each.out_of_action and each.id not in told
+        if each.state is State.MADE_GOOD and not each.out_of_action and each.id not in looked_at
     ]
     lines += [doors.open_defects(still)] if still else []
     lines += [doors.to_look_at(mended)] if mended else []
@@ -128,8 +128,8 @@ def _enter(
     given: Mapping[str, Any],
 ) -> None:
     site, building, number = defect.door
-    told = {key: value for key, value in given.items() if value}
-    body = {"defect": defect.id, "site": site, "building": building, **told}
+    filled = {key: value for key, value in given.items() if value}
+    body = {"defect": defect.id, "site": site, "building": building, **filled}
     with logbook.writing():
         _enter_contractor(logbook, person, now)
         logbook._enter([Entry(kind=_ENTERED[kind], at=now, person=person, door=number, body=body)])

@@ -136,8 +136,8 @@ def enter_last_check(
         noon = stamp(datetime.combine(on, time(12), local))
         if noon == last_check_before(logbook, known)[1]:
             return False
-        told = {"on": on.isoformat(), "at": noon, "source": source, **({"by": by} if by else {})}
-        body = {"site": known.site, "building": known.building, **told}
+        given = {"on": on.isoformat(), "at": noon, "source": source, **({"by": by} if by else {})}
+        body = {"site": known.site, "building": known.building, **given}
         entry = Entry(
             kind=EntryKind.CHECKED_BEFORE, at=now, person=person, door=known.number, body=body
         )

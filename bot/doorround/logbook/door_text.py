@@ -19,8 +19,10 @@ def _door_changed(entry: EventRecord, _: object) -> str:
     door = Door.model_validate(entry.body["door"])
     learnt = entry.body.get("learnt")
     names = [learnt["field"]] if learnt else entry.body.get("changed", [])
-    told = "; ".join(f"{name.replace('_', ' ')}: {_known(getattr(door, name))}" for name in names)
-    return f"Register: {told}" + (f" ({entry.body['why']})" if entry.body.get("why") else "")
+    changes = "; ".join(
+        f"{name.replace('_', ' ')}: {_known(getattr(door, name))}" for name in names
+    )
+    return f"Register: {changes}" + (f" ({entry.body['why']})" if entry.body.get("why") else "")
 
 
 def _known(value: Any) -> str:
@@ -31,8 +33,8 @@ def _moved(entry: EventRecord, _: object) -> str:
     was = entry.body["was"]
     now = entry.body["door"]
     names = entry.body["changed"]
-    told = "; ".join(f"{name} {was[name] or 'none'} → {now[name] or 'none'}" for name in names)
-    return f"Moved: {told} ({entry.body['why']})"
+    changes = "; ".join(f"{name} {was[name] or 'none'} → {now[name] or 'none'}" for name in names)
+    return f"Moved: {changes} ({entry.body['why']})"
 
 
 def _renumbered(entry: EventRecord, _: object) -> str:

@@ -10,7 +10,7 @@ from doorround.logbook.connection import Connection
 from doorround.logbook.errors import in_plain_words
 from doorround.logbook.verification import entry_faults
 
-MAX_TOLD = 3
+MAX_SHOWN = 3
 _KEEP = (
     "Before anything more is entered, stop the bot and copy the data folder as it is. Then hold it"
     ' against a backup: docs/auditor.md, "When something is not as it was kept".'
@@ -25,9 +25,9 @@ def chain_faults(logbook: Connection) -> Iterator[ChainFault]:
 
 def tell_faults(faults: Sequence[ChainFault], stream: TextIO) -> None:
     """The first few faults on a stream, where somebody starts to work with the logbook."""
-    more = f" There is more ({len(faults)} in all)." if len(faults) > MAX_TOLD else ""
-    for place, fault in enumerate(faults[:MAX_TOLD], 1):
-        end = more if place == MAX_TOLD else ""
+    more = f" There is more ({len(faults)} in all)." if len(faults) > MAX_SHOWN else ""
+    for place, fault in enumerate(faults[:MAX_SHOWN], 1):
+        end = more if place == MAX_SHOWN else ""
         stream.write(
             f"doorround: the logbook is not as it was kept: {fault}.{end}"
             " See: doorround logbook verify\n"

@@ -59,5 +59,5 @@ def message_words(entry: EventRecord) -> str:
     body = entry.body
     words = body["words"] or body["transcript"]
     recording = f"recording {body['audio_sha256'][:8]}" if body["audio_sha256"] else ""
-    told = f'"{words}"' if words else recording or "without words"
-    return f"Message{_NOT_READ.get(body['came_as'], '')}: {told}"
+    came = f'"{words}"' if words else recording or "without words"
+    return f"Message{_NOT_READ.get(body['came_as'], '')}: {came}"

@@ -54,7 +54,7 @@ def show_lines(
     rest = width - sum(WIDTHS) - len(WIDTHS) + 1
     widths = [*WIDTHS[:4], rest - rest // 4, rest // 4, SHORT_HASH]
     yield from _lines(TITLES, widths)
-    for entry, setting in _told(logbook, wanted):
+    for entry, setting in _with_context(logbook, wanted):
         yield from _lines(_cells(entry, setting), widths)
 
 
@@ -81,7 +81,7 @@ def show_json(logbook: Logbook, wanted: EntryFilter = EntryFilter()) -> Iterator
     """One JSON object an entry, in ASCII: its fields, the local time, and for answers what became
     of them.
     """
-    for entry, setting in _told(logbook, wanted):
+    for entry, setting in _with_context(logbook, wanted):
         fields = {
             **entry.model_dump(mode="json"),
             "at": stamp(entry.at),
@@ -143,7 +143,9 @@ def _printable(text: str) -> str:
     return "".join(" " if unicodedata.category(letter)[0] in "CZ" else letter for letter in text)
 
 
-def _told(logbook: Reader, wanted: EntryFilter) -> Iterator[tuple[EventRecord, EventContext]]:
+def _with_context(
+    logbook: Reader, wanted: EntryFilter
+) -> Iterator[tuple[EventRecord, EventContext]]:
     settings: dict[str | None, EventContext] = {None: EventContext()}
     after, left = wanted.after, wanted.limit
     while left is None or left > 0:

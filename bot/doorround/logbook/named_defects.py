@@ -21,7 +21,7 @@ def in_own_words(defect: Defect) -> bool:
     return is_own(defect.finding.rule.partition(".")[2])
 
 
-def told_words(defect: Defect) -> str:
+def words_of_fault(defect: Defect) -> str:
     """The caretaker's words, without quotation marks."""
     return defect.finding.what.partition("“")[2].rpartition("”")[0]
 
@@ -48,7 +48,7 @@ def name_defect(
     _refuse_named(defect)
     finding = defect.finding
     known = checklist_of(logbook, defect).fault(finding.component, fault)
-    words = told_words(defect)
+    words = words_of_fault(defect)
     named = Finding(
         rule=f"{known.component}.{known.name}",
         question=finding.question,

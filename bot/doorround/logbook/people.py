@@ -208,7 +208,7 @@ class People(PeopleReader):
                     tried = excluded.tried, updated = excluded.updated""",
                 (
                     account.talk,
-                    _text(attempts.told),
+                    _text(attempts.answered),
                     attempts.tries,
                     _text(attempts.tried),
                     stamp(now),

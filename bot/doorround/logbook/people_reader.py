@@ -117,8 +117,8 @@ class PeopleReader:
     def attempts(self, account: Account) -> StrangerAttempts:
         """What an unknown account did within the last day."""
         sql = "SELECT told, tries, tried FROM strangers WHERE account = ?"
-        for told, tries, tried in self._logbook._rows(sql, account.talk):
-            return StrangerAttempts(_time(told), int(tries), _time(tried))
+        for answered, tries, tried in self._logbook._rows(sql, account.talk):
+            return StrangerAttempts(_time(answered), int(tries), _time(tried))
         return StrangerAttempts()
 
 

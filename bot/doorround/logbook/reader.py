@@ -197,7 +197,7 @@ class Reader(RegisterReader):
         """The checklist of a check, with what the door's faces were called then. Raises
         LogbookError.
         """
-        told = [
+        sides = [
             body.get("first_side") or body.get("door", {}).get("first_side")
             for (text,) in self._rows(
                 "SELECT body FROM entries WHERE check_id = ? AND kind IN ('check started',"
@@ -206,7 +206,7 @@ class Reader(RegisterReader):
             )
             if (body := json.loads(text))
         ]
-        side = next((each for each in reversed(told) if each), None)
+        side = next((each for each in reversed(sides) if each), None)
         door = Door(number=check.door, first_side=side and Side(side))
         return self.checklist(check.checklist).facing(door)
 

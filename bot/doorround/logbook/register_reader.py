@@ -96,8 +96,8 @@ class RegisterReader(Connection):
             FROM doors AS d JOIN door_names AS o ON o.id = d.id
             WHERE d.retired IS NULL ORDER BY d.site, d.building, d.number, o.since"""
         found = []
-        for number, site, building, told, before in self._rows(sql):
-            door = Door.model_validate_json(told)
+        for number, site, building, body, before in self._rows(sql):
+            door = Door.model_validate_json(body)
             name = {"number": number, "site": site, "building": building}
             found.append(Labelled(door.model_copy(update=name), before, door))
         return found

@@ -19,10 +19,10 @@ def _settings(body: dict[str, Any]) -> str:
         return "noted for the first time"
     before, after = (_flat(body[side]) for side in ("from", "to"))
     names = [name for name in {**before, **after} if before.get(name) != after.get(name)]
-    told = (
+    changes = (
         f"{name}: {before.get(name, 'not set')} → {after.get(name, 'not set')}" for name in names
     )
-    return "; ".join(told)
+    return "; ".join(changes)
 
 
 def _flat(settings: dict[str, Any]) -> dict[str, str]:

@@ -86,12 +86,12 @@ def _edge_words(edge: str, value: Measure) -> str:
     order = PLACES.get(edge, ())
     if order and all(place in spots for place in order):
         beginning = "from the top" if order[0] == "top" else "from the hinge side"
-        told = [beginning, ", ".join(_amount(spots[place].amount, value) for place in order)]
+        places = [beginning, ", ".join(_amount(spots[place].amount, value) for place in order)]
     else:
         each_place = (f"{place} {_amount(spot.amount, value)}" for place, spot in spots.items())
-        told = [", ".join(words.strip() for words in each_place)]
+        places = [", ".join(words.strip() for words in each_place)]
     name = NAMES[edge] if edge in SEVERAL_EDGES else "" if edge else "elsewhere"
-    return " ".join(part for part in (name, *told, value.unit) if part)
+    return " ".join(part for part in (name, *places, value.unit) if part)
 
 
 def _fault_words(question: Question, defect: Defect, checklist: Checklist) -> str:

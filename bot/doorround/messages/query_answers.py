@@ -79,11 +79,11 @@ def look_due(look: Look) -> str:
 
 def late_line(name: str, doors: int, defects: int) -> str:
     """One person who is late with doors or defects."""
-    told = (
+    late = (
         f"{counted(doors, 'door')} overdue" if doors else "",
         f"{counted(defects, 'defect')} late" if defects else "",
     )
-    return f"{name}: {', '.join(filter(None, told))}"
+    return f"{name}: {', '.join(filter(None, late))}"
 
 
 def no_such_door(number: str) -> str:

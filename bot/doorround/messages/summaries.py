@@ -121,10 +121,10 @@ def _corrected(period: Period) -> list[str]:
 def _out(open_ones: Sequence[Defect], period: Period) -> list[str]:
     """Doors out of action, each with its place, why, since when, and who sees to it."""
     grave = [each for each in open_ones if each.severity is Severity.ACT_NOW]
-    told = {each.door for each in grave}
+    named = {each.door for each in grave}
     waiting = {each.door for each in period.defects if each.out_of_action and not each.danger}
     lines = [_out_line(each.door, each.what, each.opened, period, _has(each)) for each in grave]
-    for door in sorted(set(period.out) - told - waiting):
+    for door in sorted(set(period.out) - named - waiting):
         lines.append(_out_line(door, period.out[door], period.since.get(door), period, ""))
     rest = len(lines) - MAX_ACT_NOW
     return [*lines[:MAX_ACT_NOW], *([f"⚠️ And {rest} more out of action"] if rest > 0 else [])]
@@ -145,9 +145,9 @@ def _late(late: Sequence[Due], today: Sequence[Due]) -> list[str]:
     lines = []
     if late:
         worst, *others = late[:MAX_WORST]
-        told = [f"{worst.door.number} ({counted(worst.days_late, 'day')})"]
-        told += [f"{each.door.number} ({each.days_late})" for each in others]
-        lines.append(f"Late: {', '.join(told)}{_more(len(late) - MAX_WORST)}")
+        doors = [f"{worst.door.number} ({counted(worst.days_late, 'day')})"]
+        doors += [f"{each.door.number} ({each.days_late})" for each in others]
+        lines.append(f"Late: {', '.join(doors)}{_more(len(late) - MAX_WORST)}")
     if today:
         lines.append(f"Due today, not done: {counted(len(today), 'door')}")
     return lines
@@ -175,13 +175,13 @@ def _looks(period: Period) -> list[str]:
         (each for each in period.defects if each.state is State.MADE_GOOD),
         key=lambda each: (each.look_by or date.max, each.id),
     )
-    told = [
+    doors = [
         each.door[2]
         + (f" by {_spoken(each.look_by)}" if each.look_by else "")
         + (" (out of action)" if each.out_of_action else "")
         for each in waiting[:MAX_WORST]
     ]
-    line = f"Repaired, to look at: {', '.join(told)}{_more(len(waiting) - MAX_WORST)}"
+    line = f"Repaired, to look at: {', '.join(doors)}{_more(len(waiting) - MAX_WORST)}"
     return [line] * bool(waiting)
 
 
@@ -228,7 +228,7 @@ def _better_or_worse(period: Period) -> list[str]:
     if len(period.trend) < 2:
         return []
     before, now = period.trend[-2:]
-    told = [
+    changes = [
         f"{what} {'up' if after > earlier else 'down'} from {earlier} to {after}"
         for what, earlier, after in (
             ("overdue", before.overdue, now.overdue),
@@ -237,7 +237,7 @@ def _better_or_worse(period: Period) -> list[str]:
         )
         if after != earlier
     ]
-    return [f"Since {before.name}: {', '.join(told)}"] if told else []
+    return [f"Since {before.name}: {', '.join(changes)}"] if changes else []
 
 
 def _holders(open_ones: Sequence[Defect], today: date) -> list[str]:
@@ -246,11 +246,11 @@ def _holders(open_ones: Sequence[Defect], today: date) -> list[str]:
         return []
     has = Counter(each.given_to or "nobody" for each in open_ones)
     late = Counter(each.given_to or "nobody" for each in open_ones if each.late(today))
-    told = [
+    holders = [
         f"{name} {number}" + (f" ({late[name]} late)" if late[name] else "")
         for name, number in has.most_common(MAX_PEOPLE)
     ]
-    return [f"Open: {counted(len(open_ones), 'defect')} ({', '.join(told)})"]
+    return [f"Open: {counted(len(open_ones), 'defect')} ({', '.join(holders)})"]
 
 
 def _taps(

@@ -27,13 +27,13 @@ def result_words(judgement: Judgement) -> str:
     """
     defects = judgement.faults
     unseen = judgement.not_checked
-    told = [counted(defects, "defect")] if defects else []
+    parts = [counted(defects, "defect")] if defects else []
     if judgement.result is Result.WITH_DEFECTS:
-        return f"fit with {told[0]}"
+        return f"fit with {parts[0]}"
     if judgement.result is Result.FIT:
         return "fit, as far as eyes and hands can tell"
     return ", ".join(
-        [judgement.result, *told, *([left_open(unseen, judgement.findings)] if unseen else [])]
+        [judgement.result, *parts, *([left_open(unseen, judgement.findings)] if unseen else [])]
     )
 
 
@@ -41,10 +41,10 @@ def repairs_result(sound: Sequence[str], waiting: Sequence[str], defects: int) -
     """A short look at repairs in one line. sound: faults seen to be put right; waiting: those that
     were not. defects: what was found at this look.
     """
-    told = [f"put right: {'; '.join(sound)}"] if sound else []
-    told += [f"not seen to be put right: {'; '.join(waiting)}"] if waiting else []
-    told += [f"{counted(defects, 'defect')} found"] if defects else []
-    return ". ".join(each[0].upper() + each[1:] for each in told)
+    parts = [f"put right: {'; '.join(sound)}"] if sound else []
+    parts += [f"not seen to be put right: {'; '.join(waiting)}"] if waiting else []
+    parts += [f"{counted(defects, 'defect')} found"] if defects else []
+    return ". ".join(each[0].upper() + each[1:] for each in parts)
 
 
 def look_begins(repairs: Sequence[str]) -> str:
@@ -59,10 +59,10 @@ def look_signed(same: Sequence[str], left: Sequence[int]) -> str:
     """After a short look. same: of what was put right, what its own repairer looked at. left:
     numbers of the defects that still wait.
     """
-    told = [f"You repaired this yourself, and that is entered: {'; '.join(same)}."] if same else []
+    lines = [f"You repaired this yourself, and that is entered: {'; '.join(same)}."] if same else []
     which = ", ".join(map(str, left))
-    told += [f"Still waiting for a look: defect {which}."] if left else []
-    return " ".join(told)
+    lines += [f"Still waiting for a look: defect {which}."] if left else []
+    return " ".join(lines)
 
 
 def of_severity(severity: Severity, findings: Sequence[str]) -> str:
@@ -78,10 +78,10 @@ def not_checked(parts: Sequence[str]) -> str:
     return f"Not checked: {'; '.join(parts)}."
 
 
-def many_not_checked(told: Sequence[str], others: int) -> str:
-    """The same of many parts. told: those that there is more to say of; others: how many else."""
-    rest = f"{counted(others, 'part')}{' more' if told else ''}"
-    named = "; ".join([*told, rest] if others else told)
+def many_not_checked(named_parts: Sequence[str], others: int) -> str:
+    """The same of many. named_parts: those that there is more to say of; others: how many else."""
+    rest = f"{counted(others, 'part')}{' more' if named_parts else ''}"
+    named = "; ".join([*named_parts, rest] if others else named_parts)
     return f"Not checked: {named}.{' “What is left” names them.' if others else ''}"
 
 
@@ -152,17 +152,17 @@ def signed_unconfirmed(said: str) -> str:
 
 def unread_at_end(words: Sequence[str]) -> str:
     """Before the signature: words said at the summary that were not understood."""
-    told = ", ".join(quoted(each) for each in words)
+    unread = ", ".join(quoted(each) for each in words)
     return (
-        f"I didn't understand {told}. If that is a fault, say change and the part's name. If not,"
+        f"I didn't understand {unread}. If that is a fault, say change and the part's name. If not,"
         " say finish check to sign."
     )
 
 
 def signed_unread(words: Sequence[str]) -> str:
     """The same words, once the check is signed without them."""
-    told = ", ".join(quoted(each) for each in words)
-    return f"Not understood, so not in the list of defects: {told}."
+    unread = ", ".join(quoted(each) for each in words)
+    return f"Not understood, so not in the list of defects: {unread}."
 
 
 def who_is_told(reach: Reach | None, dangers: Collection[str]) -> str:

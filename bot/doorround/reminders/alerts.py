@@ -29,6 +29,7 @@ from doorround.logbook.alert_log import (
     TAKEN_BACK,
     Alert,
     alerts_at,
+    chats_to_tell,
     found_since,
     put_alert,
     put_photo,
@@ -36,7 +37,6 @@ from doorround.logbook.alert_log import (
     reported_at,
     talks_left_waiting,
     talks_with_reports,
-    told_of,
 )
 from doorround.logbook.defects import read_defects
 from doorround.logbook.open_checks import readable_check
@@ -66,11 +66,11 @@ class Alerts:
         sure = sure_dangers(check)
         id = _id(check.door)
         before = [each for each in alerts_at(self.logbook, id) if each.check == check.id]
-        told = self._take_back(check, before, now) if before else 0
-        told += self._tell_reported(check, now)
-        told += tell_words_to_judge(self.logbook, self.plan, check, self._local(now, now), now)
-        told += self._tell(check.door, sure, check.id, now) if sure else 0
-        return told + (self._show_photos(check, now) if dangers(check) else 0)
+        sent = self._take_back(check, before, now) if before else 0
+        sent += self._tell_reported(check, now)
+        sent += tell_words_to_judge(self.logbook, self.plan, check, self._local(now, now), now)
+        sent += self._tell(check.door, sure, check.id, now) if sure else 0
+        return sent + (self._show_photos(check, now) if dangers(check) else 0)
 
     def reach(self, check: Check, now: datetime) -> Reach:
         """Who is told of a danger at that check's door."""
@@ -81,7 +81,7 @@ class Alerts:
         before = [each for each in alerts_at(self.logbook, id) if each.check != check.id]
         if before:
             for defect in read_defects(self.logbook, self.plan.defects, door=check.door).at(id):
-                if defect.danger and _was_told(defect, before):
+                if defect.danger and _was_alerted(defect, before):
                     earlier.add(defect.finding.rule)
         return reach_of(self.logbook, check.door.site, check.person, at_once, frozenset(earlier))
 
@@ -89,14 +89,14 @@ class Alerts:
         """Tell what stood long enough without being told: nobody went on, or no messenger was
         there.
         """
-        told = 0
+        sent = 0
         waiting = list[int]()
         for found in found_since(self.logbook, self._looked_until):
             if now - found.at < SILENCE:
                 waiting.append(found.seq)
             elif now - found.at < TOO_OLD:
                 site, building, number = found.door
-                told += self._tell(
+                sent += self._tell(
                     self.logbook.door(number, site, building), (found.rule,), found.check, now
                 )
             self._looked_until = max(self._looked_until, found.seq)
@@ -106,8 +106,8 @@ class Alerts:
             enter_waiting(self.logbook, talk, moved, now)
         for talk in talks_with_reports(self.logbook, now - TOO_OLD, now - SILENCE):
             if check := readable_check(self.logbook, talk):
-                told += self._tell_reported(check, now)
-        return told
+                sent += self._tell_reported(check, now)
+        return sent
 
     def _tell(self, door: Door, rules: Iterable[str], check: str, now: datetime) -> int:
         id = _id(door)
@@ -123,26 +123,26 @@ class Alerts:
         rule = defect.finding.rule
         id = defect.door
         turn = _round(defect, before)
-        if _was_told(defect, before):
+        if _was_alerted(defect, before):
             return 0
         text = alerts.alert_text(defect, door, self._found_at(defect, now))
         taps = (buttons.defect(defect.id), buttons.show_door(door.number))
         body = self._body(text, taps)
-        told = 0
-        for name, chat in self._told_of(id[0], defect.seen_by).items():
+        sent = 0
+        for name, chat in self._chats_to_tell(id[0], defect.seen_by).items():
             key = "/".join(("alarm", *id, rule, turn, name))
             alert = Alert(key, name, id, rule, turn, check, defect.what)
-            told += put_alert(self.logbook, alert, chat, _for(name, body), now)
-        return told
+            sent += put_alert(self.logbook, alert, chat, _for(name, body), now)
+        return sent
 
-    def _told_of(self, site: str, but: str) -> dict[str, str]:
-        return told_of(self.logbook, site, but, self.plan.alerts_to_group)
+    def _chats_to_tell(self, site: str, but: str) -> dict[str, str]:
+        return chats_to_tell(self.logbook, site, but, self.plan.alerts_to_group)
 
     def _show_photos(self, check: Check, now: datetime) -> int:
         """Send the photos of what was told of at this check, whenever they come."""
-        told = 0
+        sent = 0
         standing = dangers(check)
-        chats = self._told_of(check.door.site, "")
+        chats = self._chats_to_tell(check.door.site, "")
         for each in alerts_at(self.logbook, _id(check.door)):
             found = standing.get(each.rule)
             if (each.check, each.what) != (check.id, ALERT) or found is None:
@@ -151,15 +151,15 @@ class Alerts:
                 line = alerts.photo_of(check.door.number, each.words, photo.person)
                 body = replace(self._body(line), photo=photo.sha256)
                 if chat := chats.get(each.name):
-                    told += put_photo(self.logbook, each, photo.sha256, chat, body, now)
-        return told
+                    sent += put_photo(self.logbook, each, photo.sha256, chat, body, now)
+        return sent
 
     def _tell_reported(self, check: Check, now: datetime) -> int:
         """A danger that was read back and left without a yes or a no is told as that, once in a
         check.
         """
         id = _id(check.door)
-        told = 0
+        sent = 0
         for rule, finding in reported_dangers(check).items():
             backs = sum(
                 each.check == check.id and each.rule == rule and each.what == TAKEN_BACK
@@ -170,16 +170,16 @@ class Alerts:
             at = reported_at(self.logbook, check.id, finding.question) or now
             text = alerts.reported_text(finding, check.door, check.person, self._local(at, now))
             body = self._body(text, (buttons.show_door(check.door.number),))
-            for name, chat in self._told_of(id[0], check.person).items():
+            for name, chat in self._chats_to_tell(id[0], check.person).items():
                 key = "/".join(("alarm", *id, rule, turn, name))
-                told += put_alert(
+                sent += put_alert(
                     self.logbook,
                     Alert(key, name, id, rule, turn, check.id, what, REPORTED),
                     chat,
                     _for(name, body),
                     now,
                 )
-        return told
+        return sent
 
     def _found_at(self, defect: Defect, now: datetime) -> str:
         """When the answer was sent, by the site's clock: a phone or the bot may have been without a
@@ -197,9 +197,9 @@ class Alerts:
         """One line to whoever was told of what does not stand any more."""
         standing = {**dangers(check), **reported_dangers(check)}
         mended = rules_made_good(check)
-        told = 0
+        sent = 0
         sure = {(each.rule, each.name) for each in before if each.what == ALERT}
-        chats = self._told_of(check.door.site, "")
+        chats = self._chats_to_tell(check.door.site, "")
         gone = {each.key for each in before if each.what == TAKEN_BACK}
         for each in before:
             key = f"{each.key}/back"
@@ -212,13 +212,13 @@ class Alerts:
                 continue
             if each.what == REPORTED and (each.rule, each.name) in sure:
                 continue
-            told_as = alerts.danger_made_good if each.rule in mended else alerts.taken_back
-            words = told_as(check.door.number, check.person, each.words)
+            words_for = alerts.danger_made_good if each.rule in mended else alerts.taken_back
+            words = words_for(check.door.number, check.person, each.words)
             back = Alert(
                 key, each.name, each.door, each.rule, each.round, check.id, each.words, TAKEN_BACK
             )
-            told += put_alert(self.logbook, back, chats[each.name], self._body(words), now)
-        return told
+            sent += put_alert(self.logbook, back, chats[each.name], self._body(words), now)
+        return sent
 
     def _body(self, text: str, taps: tuple[str, ...] = ()) -> Outgoing:
         return Outgoing(text, taps, reminder=None if self.plan.danger_breaks_quiet else ALERT)
@@ -241,7 +241,7 @@ def _round(defect: Defect, before: list[Alert]) -> str:
     return f"{defect.reopened}.{len(backs)}"
 
 
-def _was_told(defect: Defect, before: list[Alert]) -> bool:
+def _was_alerted(defect: Defect, before: list[Alert]) -> bool:
     rule = defect.finding.rule
     turn = _round(defect, before)
     return any(each.rule == rule and each.round == turn and each.what == ALERT for each in before)

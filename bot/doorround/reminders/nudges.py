@@ -50,7 +50,7 @@ def nudges_of(
     if is_free(plan, day):
         return []
     plan = plan_on(logbook, plan, day)
-    told = alerted_on(logbook, day)
+    alerted = alerted_on(logbook, day)
     found = read_defects(logbook, plan.defects, day)
     due = [
         each
@@ -61,7 +61,7 @@ def nudges_of(
         each
         for each in found.all.values()
         if each.state is State.MADE_GOOD
-        or (each.state is State.OPEN and (each.door, each.finding.rule) not in told)
+        or (each.state is State.OPEN and (each.door, each.finding.rule) not in alerted)
     ]
     planned = plan_nudges(
         due, defects, said_so_far(logbook, lost), rota_of(logbook, reached), plan, day, found.out
@@ -77,10 +77,10 @@ def taps_of(nudge: Nudge, supervisors: frozenset[str]) -> tuple[str, ...]:
     """Buttons that lead to the defects told of, begin a look at a repair, and lead on to the
     doors.
     """
-    told = [point.defect for point in nudge.points if point.defect][:MAX_TAPS]
+    in_points = [point.defect for point in nudge.points if point.defect][:MAX_TAPS]
     defects = [
         buttons.look_at(each.id) if each.state is State.MADE_GOOD else buttons.defect(each.id)
-        for each in told
+        for each in in_points
     ]
     onward = buttons.WHAT_IS_DUE if nudge.to in supervisors else buttons.NEXT_DOOR
     doors = [onward] if any(point.due for point in nudge.points) else []

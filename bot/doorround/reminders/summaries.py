@@ -150,7 +150,7 @@ def _since(
     kinds = list(Frequency) if every is Frequency.DAY else [every]
     lost = [each.key for each in held]
     before = [last_said(logbook, f"summary/{kind}/{person.name}/", lost) for kind in kinds]
-    told = [each for each in before if each is not None]
-    if told:
-        return max(told, key=lambda each: each.seq)
+    known = [each for each in before if each is not None]
+    if known:
+        return max(known, key=lambda each: each.seq)
     return known_since(logbook, person.name, first_day(every, day))

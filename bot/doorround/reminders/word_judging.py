@@ -36,7 +36,7 @@ def tell_words_to_judge(
         return 0
     door = check.door
     id = (door.site, door.building, door.number)
-    told = 0
+    sent = 0
     for defect in read_defects(logbook, plan.defects, door=door).at(id):
         rule = defect.finding.rule
         if rule not in sure or not in_own_words(defect):
@@ -50,5 +50,5 @@ def tell_words_to_judge(
         for name, chat in supervisors_of(logbook, door.site, "").items():
             key = "/".join(("words", *id, rule, str(defect.id), str(defect.reopened), name))
             alert = Alert(key, name, id, rule, "", check.id, defect.what, WORDS)
-            told += put_alert(logbook, alert, chat, body, now)
-    return told
+            sent += put_alert(logbook, alert, chat, body, now)
+    return sent

@@ -108,7 +108,7 @@ class _Page:
         FigureCanvasAgg(self._figure)
 
     def write(self, top: int, text: str, size: int, left: int = _LEFT, bold: bool = False) -> None:
-        told = self._figure.text(
+        drawn = self._figure.text(
             left / WIDTH_PX,
             1 - top / self.height,
             text,
@@ -117,9 +117,9 @@ class _Page:
             weight="bold" if bold else "normal",
             va="top",
         )
-        wide = told.get_window_extent().width
+        wide = drawn.get_window_extent().width
         if wide > WIDTH_PX - left - _MARGIN:
-            told.set_fontsize(size * (WIDTH_PX - left - _MARGIN) / wide)
+            drawn.set_fontsize(size * (WIDTH_PX - left - _MARGIN) / wide)
 
     def axes(self, top: int, height: int, left: int = _LEFT, wide: int = _WIDE) -> Axes:
         bottom = 1 - (top + height) / self.height
@@ -183,9 +183,9 @@ def _defects(page: _Page, defects: Mapping[str, Sequence[int]], look: Palette) -
     for place, (age, (number, act_now)) in enumerate(defects.items()):
         axes.barh(-place, number - act_now, left=act_now, color=look.soon, height=0.6)
         axes.barh(-place, act_now, color=look.bad, hatch="//", edgecolor=look.back, height=0.6)
-        told = summary_picture.number_act_now(number, act_now)
+        number_words = summary_picture.number_act_now(number, act_now)
         style: dict[str, Any] = {"fontsize": BIG, "color": look.ink, "va": "center_baseline"}
-        axes.text(number + most * 0.02, -place, told, ha="left", **style)
+        axes.text(number + most * 0.02, -place, number_words, ha="left", **style)
         axes.text(-most * 0.03, -place, age, ha="right", **style)
     # the words beside the longest bar take the rest
     words = max(len(summary_picture.number_act_now(*both)) for both in defects.values())

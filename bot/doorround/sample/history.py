@@ -55,10 +55,10 @@ def live_through(
     first: date,
     last: date,
     seed: int,
-    told: Callable[[date], None] = lambda day: None,
+    after_day: Callable[[date], None] = lambda day: None,
 ) -> None:
     """Fill a new logbook with an invented estate and what happened to it. first, last: local days.
-    told: called after each day.
+    after_day: called after each day.
     """
     dice = Random(seed)
     estate = _Estate(logbook, checklist, dice, Repairs(logbook, checklist, dice))
@@ -70,7 +70,7 @@ def live_through(
                 estate.repairs.carry_out(day, estate.doors, estate.wrong, estate.stubborn)
                 _round(estate, day)
                 estate.repairs.look(day, estate.doors, estate.wrong)
-        told(day)
+        after_day(day)
         day += timedelta(days=1)
 
 

@@ -29,7 +29,7 @@ MIN_NEAR = 0.15
 """Nearness below which a fault told without its part's name is not offered as one of a part."""
 
 
-def told_elsewhere(
+def read_elsewhere(
     question: Question, text: str, expected: ExpectedInput, checklist: Checklist, ranker: Ranker
 ) -> Understood:
     """What a text that does not answer the question tells of another part or of another fact."""
@@ -39,16 +39,16 @@ def told_elsewhere(
     readings = {component: read(component, text) for component in parts}
     facts = _other_facts(question, text, expected)
     if facts and facts[0].value == Choice(chosen="none") and _HAS_NOT.search(text):
-        return _facts_told(facts, checklist)
+        return _facts_as_answer(facts, checklist)
     named = _named(readings)
-    told = [_fault_answer(readings.get(name), question, text, expected) for name in named]
-    answers = tuple(answer for answer in told if answer)
+    faults = [_fault_answer(readings.get(name), question, text, expected) for name in named]
+    answers = tuple(answer for answer in faults if answer)
     if _of_several(readings):  # all of them, or none: half of what was told would be lost
         return Understood("read_back", answers) if len(answers) == len(named) else NOTHING
     if answers:
         return Understood("read_back", answers[:1])
     if facts:
-        return _facts_told(facts, checklist)
+        return _facts_as_answer(facts, checklist)
     offers = _fault_offers(readings, question, text, expected, checklist, ranker)
     return Understood("offered", offers=offers) if offers else NOTHING
 
@@ -152,7 +152,7 @@ def _other_facts(question: Question, text: str, expected: ExpectedInput) -> list
     return found if len(found) <= MAX_OFFERS else []
 
 
-def _facts_told(facts: list[Said], checklist: Checklist) -> Understood:
+def _facts_as_answer(facts: list[Said], checklist: Checklist) -> Understood:
     """One fact is read back; of several, one may be chosen."""
     if len(facts) == 1:
         return Understood("read_back", tuple(facts))

@@ -250,10 +250,12 @@ def measure(text: str, unit: str, large: bool = False) -> Measured:
         return Measured()
     found, rest = _quantities(words)
     said = " ".join(rest)
-    told = _has(said, "no_figure")
-    if not found or told or _has(text.lower(), "not_measured"):
+    no_figure = _has(said, "no_figure")
+    if not found or no_figure or _has(text.lower(), "not_measured"):
         unmeasured = _has(_plain(text), "not_measured")
-        return Measured(absent=True, no_figure=told or unmeasured, sure=unmeasured and not found)
+        return Measured(
+            absent=True, no_figure=no_figure or unmeasured, sure=unmeasured and not found
+        )
     kept = _not_corrected(words, found)
     amounts = [value for each in kept if (value := _converted(each, unit)) is not None]
     if len(amounts) < len(kept):

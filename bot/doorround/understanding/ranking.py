@@ -76,19 +76,21 @@ class _Space:
 
     def __init__(self, examples: Sequence[tuple[str, str]]) -> None:
         self.meanings = tuple(meaning for meaning, _ in examples)
-        told = [features(text) for _, text in examples]
-        seen = Counter(name for each in told for name in each)
-        self._rarity = {name: math.log(1 + len(told) / count) for name, count in seen.items()}
-        self._unknown = math.log(2 + len(told))
+        texts = [features(text) for _, text in examples]
+        seen = Counter(name for each in texts for name in each)
+        self._rarity = {name: math.log(1 + len(texts) / count) for name, count in seen.items()}
+        self._unknown = math.log(2 + len(texts))
         rows: dict[str, list[tuple[int, float]]] = defaultdict(list)
-        for place, each in enumerate(told):
+        for place, each in enumerate(texts):
             for name, weight in self._weights(each).items():
                 rows[name].append((place, weight))
         self._postings: dict[str, Postings] = {
-            name: (np.array([at for at, _ in row], np.int32),
-                   np.array([weight for _, weight in row], np.float32))
+            name: (
+                np.array([at for at, _ in row], np.int32),
+                np.array([weight for _, weight in row], np.float32),
+            )
             for name, row in rows.items()
-        }  # fmt: skip
+        }
 
     def nearness(self, text: str) -> npt.NDArray[np.float32]:
         """The cosine of a text and each example."""
@@ -99,13 +101,13 @@ class _Space:
                 found[at] += weight * weights
         return found
 
-    def _weights(self, told: Counter[str]) -> dict[str, float]:
+    def _weights(self, counts: Counter[str]) -> dict[str, float]:
         """Features of one text by weight, of length one together."""
         found = {
             name: (RUN_WEIGHT if name.startswith("~") else WORD_WEIGHT)
             * (1 + math.log(count))
             * self._rarity.get(name, self._unknown)
-            for name, count in told.items()
+            for name, count in counts.items()
         }
         length = math.sqrt(sum(weight**2 for weight in found.values()))
         return {name: weight / length for name, weight in found.items()}

@@ -14,7 +14,7 @@ from doorround.domain.input_result import Said
 from doorround.domain.values import CannotCheck, Condition, Defect, DoesNotApply, Value
 from doorround.understanding.answers import understand_value
 from doorround.understanding.clause_reader import read
-from doorround.understanding.elsewhere import told_elsewhere
+from doorround.understanding.elsewhere import read_elsewhere
 from doorround.understanding.meanings import (
     condition_of,
     offers_of,
@@ -66,11 +66,15 @@ class Understanding:
         found = understand_value(question, text, self.checklist, self.ranker)
         if found.kind in ("entered", "read_back"):
             return found
-        told = told_elsewhere(question, text, expected, self.checklist, self.ranker)
-        if told.kind == "nothing":
+        elsewhere = read_elsewhere(question, text, expected, self.checklist, self.ranker)
+        if elsewhere.kind == "nothing":
             return found
-        here = found.offers[: MAX_OFFERS - len(told.offers)] if told.kind == "offered" else ()
-        return replace(told, offers=(*told.offers, *here))
+        here = (
+            found.offers[: MAX_OFFERS - len(elsewhere.offers)]
+            if elsewhere.kind == "offered"
+            else ()
+        )
+        return replace(elsewhere, offers=(*elsewhere.offers, *here))
 
 
 class _Condition:
@@ -103,8 +107,8 @@ class _Condition:
 
     def _faults(self) -> Understood:
         found = self.reading
-        told = {fault.component for fault in found.faults if fault.name}
-        unnamed = [each for each in found.faults if not each.name and each.component not in told]
+        named = {fault.component for fault in found.faults if fault.name}
+        unnamed = [each for each in found.faults if not each.name and each.component not in named]
         if unnamed or found.unread or found.minor:
             return self._offered()
         answers = self._fault_answers()
@@ -220,8 +224,8 @@ class _Condition:
                 if other := part_words()[fault.component].elliptic.get(fault.sense):
                     yield condition_of(other, fault.where), 0.9
         named = [fault for fault in found.faults if fault.name]
-        told = (found.sound or found.denied) and (not named or not found.contrast)
-        if found.minor or found.nothing or (told and not barred):
+        all_sound = (found.sound or found.denied) and (not named or not found.contrast)
+        if found.minor or found.nothing or (all_sound and not barred):
             yield Condition(), 0.9
 
     def _denied_or_doubtful(self) -> bool:

@@ -121,9 +121,9 @@ class Access:
             people.decline(account)
             return tell(str(error))
         by = standing[0].by if standing else ""
-        told = Prompt(text=texts.joined(person.name, person.role))
+        joined = Prompt(text=texts.joined(person.name, person.role))
         also = tuple(
-            Notification(each, (told,)) for each in people.accounts(by)[:1] if by != person.name
+            Notification(each, (joined,)) for each in people.accounts(by)[:1] if by != person.name
         )
         welcome = texts.welcome(person.name, person.role)
         say = (Prompt(text=welcome), Prompt(text=help_of(role_named(person.role))))

@@ -92,8 +92,8 @@ class Commands:
         doors = doors_called(self.logbook, person, words)
         if not doors:
             return tell(query_answers.no_door_to_read(words))
-        told = tell(door_report(self.logbook, doors), taps=(buttons.answers_of(doors[0].number),))
-        return replace(told, say=(*door_photos(self.logbook, doors), *told.say))
+        reply = tell(door_report(self.logbook, doors), taps=(buttons.answers_of(doors[0].number),))
+        return replace(reply, say=(*door_photos(self.logbook, doors), *reply.say))
 
     def sites_of(self, person: Person) -> tuple[str, ...]:
         """The sites of the register that a person has to do with."""

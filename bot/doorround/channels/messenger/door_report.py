@@ -84,11 +84,11 @@ def shown_prompts(logbook: Logbook, found: Iterable[Shown]) -> tuple[Prompt, ...
 
 def door_answers(logbook: Logbook, doors: Iterable[Door]) -> str:
     """Every answer of the last check of each, in the order of the questions."""
-    told = []
+    reports = []
     for door in list(doors)[:MAX_DOORS]:
         check = _last_signed(logbook, door)
         if check is None:
-            told.append(f"{door_name(door)}. {query_answers.NEVER_CHECKED}")
+            reports.append(f"{door_name(door)}. {query_answers.NEVER_CHECKED}")
             continue
         checklist = logbook.checklist_of(check)
         order = {question.key: nth for nth, question in enumerate(checklist.question)}
@@ -98,8 +98,8 @@ def door_answers(logbook: Logbook, doors: Iterable[Door]) -> str:
             question = checklist.ask(answer.question)
             words = value_words(question, answer.value, checklist)
             lines.append(query_answers.answer_line(part_name(question, checklist), words))
-        told.append("\n".join(lines))
-    return "\n\n".join(told)
+        reports.append("\n".join(lines))
+    return "\n\n".join(reports)
 
 
 def _last_signed(logbook: Logbook, door: Door) -> CheckRecord | None:
@@ -117,7 +117,10 @@ def _lines(logbook: Logbook, door: Door, defects: bool) -> list[str]:
     closed = [check for check in reversed(checks) if check.stage == "signed"]
     signed = [check for check in closed if check.look is None]
     last = signed[0] if signed else None
-    lines = [f"{door_name(door)}.", _told(logbook, last) if last else query_answers.NEVER_CHECKED]
+    lines = [
+        f"{door_name(door)}.",
+        _check_line(logbook, last) if last else query_answers.NEVER_CHECKED,
+    ]
     known = _defects(logbook, door)
     unseen = _unseen(logbook, door, last) if last else []
     lines += [*(known if defects else []), *unseen]
@@ -127,7 +130,7 @@ def _lines(logbook: Logbook, door: Door, defects: bool) -> list[str]:
         for check in closed
         if (look := check.look) and (last is None or check.started > last.started)
     ]
-    lines += [query_answers.earlier(_told(logbook, check)) for check in signed[1:MAX_CHECKS]]
+    lines += [query_answers.earlier(_check_line(logbook, check)) for check in signed[1:MAX_CHECKS]]
     lines += [
         query_answers.open_check(check.person, _day(logbook, check.started))
         for check in checks
@@ -142,12 +145,12 @@ def _defects(logbook: Logbook, door: Door) -> list[str]:
     id = (door.site, door.building, door.number)
     standing = sorted(known.at(id), key=lambda defect: (not defect.danger, defect.first))
     why = known.out.get(id)
-    told_below = {each.why_out for each in standing}
-    lines = [query_answers.out_because(why)] if why and why not in told_below else []
+    said_below = {each.why_out for each in standing}
+    lines = [query_answers.out_because(why)] if why and why not in said_below else []
     return [*lines, *map(query_answers.open_defect, standing)]
 
 
-def _told(logbook: Logbook, check: CheckRecord) -> str:
+def _check_line(logbook: Logbook, check: CheckRecord) -> str:
     closed = _day(logbook, check.closed or check.started)
     verdict = query_answers.check_verdict(check.verdict)
     return query_answers.check_line(closed, _signed_by(logbook, check), verdict, check.answers)

@@ -95,8 +95,8 @@ class QueryHandler:
             person = People(self.logbook).person(name)
         except UnknownPersonError:
             person = Person(name, Role.AUDITOR, now)
-        told = self.answer(person, asked, now)
-        return told.say if told else (Prompt(text=query_answers.NOT_YOURS),)
+        reply = self.answer(person, asked, now)
+        return reply.say if reply else (Prompt(text=query_answers.NOT_YOURS),)
 
     def _read(self, person: Person, asked: Query, today: date, now: datetime) -> Reply:
         match asked.what:
@@ -257,8 +257,8 @@ class QueryHandler:
         ]
         taps = tuple(buttons.defect(each.id) for each in standing[:MAX_TAPS])
         taps += (buttons.answers_of(doors[0].number),) if self._checked(doors) else ()
-        told = tell("\n".join(lines), taps=taps)
-        return replace(told, say=(*door_photos(self.logbook, doors), *told.say))
+        reply = tell("\n".join(lines), taps=taps)
+        return replace(reply, say=(*door_photos(self.logbook, doors), *reply.say))
 
     def _checked(self, doors: list[Door]) -> bool:
         return any(not self.logbook.first_visit(door) for door in doors)
@@ -294,6 +294,6 @@ class QueryHandler:
             return DefectCommands(self.logbook, found).unknown(id)
         lines = [query_answers.defect_line(defect, today), *query_answers.defect_history(defect)]
         taps, does = self._defect_taps(person, defect, today)
-        told = tell("\n".join(lines), taps=taps, does=does)
+        reply = tell("\n".join(lines), taps=taps, does=does)
         shown = shown_prompts(self.logbook, shown_of_defect(self.logbook, defect))
-        return replace(told, say=(*shown, *told.say))
+        return replace(reply, say=(*shown, *reply.say))

@@ -19,7 +19,7 @@ from doorround.logbook.named_defects import (
     dismiss_defect,
     in_own_words,
     name_defect,
-    told_words,
+    words_of_fault,
 )
 from doorround.logbook.store import Logbook
 from doorround.messages import buttons
@@ -67,7 +67,7 @@ class WordJudging:
             line = (
                 texts.no_such_fault(part, words)
                 if words
-                else texts.which_fault(part, told_words(defect))
+                else texts.which_fault(part, words_of_fault(defect))
             )
             taps = tuple(buttons.defect_is(defect.id, each.words) for each in faults)
             return tell(line, taps=(*taps, buttons.no_fault(defect.id)))
@@ -79,16 +79,16 @@ class WordJudging:
             return tell(line, taps=tuple(f"{is_that}, {each}" for each in order))
         name_defect(self.logbook, defect, known.name, severity, person.name, now)
         line = texts.named(defect.id, part, known.words, severity)
-        if self.keep is None or not told_words(defect):
+        if self.keep is None or not words_of_fault(defect):
             return tell(line)
-        offer = texts.offer_to_keep(told_words(defect))
+        offer = texts.offer_to_keep(words_of_fault(defect))
         return tell(f"{line} {offer}", taps=(buttons.keep_words(defect.id),))
 
     def _dismiss(self, person: Person, defect: Defect, why: str, now: datetime) -> Reply:
         if not why:
             part = self._part(defect)
             reasons = (f"{buttons.no_fault(defect.id)}: {each}" for each in texts.NO_FAULT)
-            return tell(texts.why_none(part, told_words(defect)), taps=tuple(reasons))
+            return tell(texts.why_none(part, words_of_fault(defect)), taps=tuple(reasons))
         dismiss_defect(self.logbook, defect, why, person.name, now)
         return tell(texts.none(defect.id))
 

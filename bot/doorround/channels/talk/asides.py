@@ -37,8 +37,8 @@ def as_question(
         return heard
     words = heard.words or heard.transcript
     if _is_look(plain(words)):
-        told = receiving.check_open_look(check.door.number, plain(words))
-        return _command(heard, words, Command(word=Word.ASIDE, text=told))
+        reply = receiving.check_open_look(check.door.number, plain(words))
+        return _command(heard, words, Command(word=Word.ASIDE, text=reply))
     if heard.by is By.VOICE and "door" in words and shortcut(words) == Word.ANOTHER_DOOR:
         return _command(heard, words, Command(word=Word.ANOTHER_DOOR))
     if answers is None or heard.by is not By.TYPING or not words:
@@ -46,8 +46,8 @@ def as_question(
     asked = read_query(words)
     if asked is None or asked.what in BEGINS:
         return heard
-    told = "\n".join(prompt.text for prompt in answers(person, asked, now))
-    return _command(heard, words, Command(word=Word.ASIDE, text=told))
+    reply = "\n".join(prompt.text for prompt in answers(person, asked, now))
+    return _command(heard, words, Command(word=Word.ASIDE, text=reply))
 
 
 def _command(heard: OffGrammar, words: str, command: Command) -> Heard:

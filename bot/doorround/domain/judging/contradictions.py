@@ -100,22 +100,24 @@ QUESTIONS = {
 """Field → the question of a checklist that fills it."""
 
 
-def as_told(
+def as_answered(
     door: Door, answers: Mapping[str, Value], fills: Callable[[str], str | None]
 ) -> tuple[Door, tuple[str, ...]]:
     """The door with what was told of it in the same check, and where that differs from the
     register, in words. fills: question key → the field that its answer fills, if any.
     """
-    told = {
+    learnt_fields = {
         field: learnt
         for key, value in answers.items()
         if (field := fills(key)) and field != "hinges" and (learnt := _learnt(value)) is not None
     }
     try:
-        now = Door.model_validate({**door.model_dump(mode="json"), **told})
+        now = Door.model_validate({**door.model_dump(mode="json"), **learnt_fields})
     except ValidationError:
         return door, ()
-    changed = [field for field in told if getattr(door, field) not in (None, getattr(now, field))]
+    changed = [
+        field for field in learnt_fields if getattr(door, field) not in (None, getattr(now, field))
+    ]
     return now, tuple(
         f"Register put right, {field.replace('_', ' ')}: {getattr(door, field)} before,"
         f" {getattr(now, field)} as seen."

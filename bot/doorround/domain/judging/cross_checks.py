@@ -101,8 +101,8 @@ def _several(answer: JudgedAnswer) -> list[Finding]:
                 if together is Severity.ACT_NOW
                 else COMPETENT
             )
-            told = answer.finding("door.several", together, what, why, do_now, COMMON)
-            return _of(first.component, told)
+            found = answer.finding("door.several", together, what, why, do_now, COMMON)
+            return _of(first.component, found)
     return []
 
 
@@ -114,9 +114,9 @@ def _counted(found: tuple[Finding, ...]) -> list[Finding]:
 def _register_without_closer(answer: JudgedAnswer) -> list[Finding]:
     """The register says that nothing closes the door, and no closing test shows otherwise."""
     door = answer.door
-    told = answer.others.get("register.closer")
+    answered = answer.others.get("register.closer")
     locked_in_vain = door.closer is Closer.KEPT_LOCKED and _found_open(answer)
-    if not (door.closer is Closer.MISSING or locked_in_vain) or isinstance(told, Choice):
+    if not (door.closer is Closer.MISSING or locked_in_vain) or isinstance(answered, Choice):
         return []
     if any(each.field == "closer" for each in contradictions(door, answer.others)):
         return []
@@ -135,8 +135,8 @@ def _latch_wanted(answer: JudgedAnswer) -> list[Finding]:
         return []
     why = "A fire door latches each time it closes, unless its listing says that it need not."
     source = "NFPA 80, item 9 (secondary); 6.4.4: unless listed without (from memory)"
-    told = answer.finding("latch.wanted", Severity.SOON, "no latch", why, COMPETENT, source)
-    return _of("latch", told)
+    found = answer.finding("latch.wanted", Severity.SOON, "no latch", why, COMPETENT, source)
+    return _of("latch", found)
 
 
 def _closer_wanted(answer: JudgedAnswer) -> list[Finding]:
@@ -147,15 +147,15 @@ def _closer_wanted(answer: JudgedAnswer) -> list[Finding]:
         return []
     why = "Every fire door has a closer, unless the authority permits that it has none."
     do_now = f"Keep it locked. {COMPETENT} What the authority permitted goes into rules.toml."
-    told = answer.finding(
+    found = answer.finding(
         "closer.wanted", Severity.SOON, "no closer, kept locked", why, do_now, CLOSER_WANTED
     )
-    return _of("closer", told)
+    return _of("closer", found)
 
 
-def _of(component: str, told: list[Finding]) -> list[Finding]:
+def _of(component: str, findings: list[Finding]) -> list[Finding]:
     """Findings of a part that is not the one at whose answer they are told."""
-    return [each.model_copy(update={"component": component}) for each in told]
+    return [each.model_copy(update={"component": component}) for each in findings]
 
 
 def _locked_escape(answer: JudgedAnswer) -> list[Finding]:

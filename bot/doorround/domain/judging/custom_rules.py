@@ -93,8 +93,8 @@ def read_custom_rules(toml_text: str, name: str) -> CustomRules:
     try:
         return CustomRules.model_validate(given)
     except ValidationError as error:
-        place, told = placed_error(error, CustomRules.model_fields)
-        raise ValueError(f"{name}, {place or 'as a whole'}: {told}") from error
+        place, why = placed_error(error, CustomRules.model_fields)
+        raise ValueError(f"{name}, {place or 'as a whole'}: {why}") from error
 
 
 def with_custom_rules(
@@ -161,13 +161,13 @@ def _loosened_limit(key: str, published: Limit, ours: Limit) -> list[str]:
 
     An edge that was not there before can only tighten.
     """
-    told = []
+    looser = []
     for edge in _EDGES:
         before = getattr(published, edge)
         now = getattr(ours, edge)
         if before is not None and (now < before if edge == "least" else now > before):
-            told.append(
+            looser.append(
                 f"{key}: {edge} {amount_words(ours, now)} in place of"
                 f" {amount_words(published, before)}"
             )
-    return told
+    return looser

@@ -13,8 +13,8 @@ from doorround.domain.door import Door
 from doorround.domain.findings import Finding, Verdict
 from doorround.domain.judging.causes import one_each_cause
 from doorround.domain.judging.contradictions import (
+    as_answered,
     as_seen,
-    as_told,
     contradiction_finding,
     contradictions,
     with_closer_seen,
@@ -87,7 +87,7 @@ def judge_door(
     key that no question has.
     """
     checklist = checklist.facing(door)
-    door, put_right = as_told(door, answers, lambda key: question_of(key, checklist).fills)
+    door, put_right = as_answered(door, answers, lambda key: question_of(key, checklist).fills)
     each = {
         key: judge(door, question_of(key, checklist), value, checklist)
         for key, value in answers.items()

@@ -30,14 +30,14 @@ def beside(amount_mm: Fraction, edge_mm: Fraction, unit: Unit) -> str:
     """A length as it stands beside a limit: with so many decimals, up to six, that it reads on the
     side of it on which it is: "0.752 in", where 3/4 in are allowed.
     """
-    told = length(amount_mm, unit)
+    words = length(amount_mm, unit)
     size = MM_PER_INCH if unit is Unit.INCH else Fraction(1)
     for decimals in range(3, 7):
-        said_mm = Fraction(told.split()[0]) * size
+        said_mm = Fraction(words.split()[0]) * size
         if (said_mm > edge_mm, said_mm < edge_mm) == (amount_mm > edge_mm, amount_mm < edge_mm):
             break
-        told = f"{float(amount_mm / size):.{decimals}f}".rstrip("0") + f" {unit}"
-    return told
+        words = f"{float(amount_mm / size):.{decimals}f}".rstrip("0") + f" {unit}"
+    return words
 
 
 def limit_words(limit: Limit, unit: Unit = Unit.MM) -> str:

@@ -71,14 +71,14 @@ def _rest(answer: JudgedAnswer, value: Measure) -> list[Finding]:
     """
     if not value.unmeasured:
         return []
-    told: dict[str, Any] = {
+    fields: dict[str, Any] = {
         "what": f"not measured: {edges_words(value.unmeasured)}",
         "why": "A part that was not seen is not known to be sound.",
         "do_now": "Measure it as soon as it can be reached.",
     }
     key = answer.question.key
     part = answer.question.component
-    return [Finding(rule="gaps.not_seen", question=key, component=part, source=COMMON, **told)]
+    return [Finding(rule="gaps.not_seen", question=key, component=part, source=COMMON, **fields)]
 
 
 def edges_words(edges: tuple[str, ...]) -> str:

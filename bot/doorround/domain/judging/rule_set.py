@@ -47,11 +47,11 @@ class Limit(_Data):
         factors = {Unit.INCH: MM_PER_INCH, Unit.POUND_FORCE: NEWTONS_PER_POUND_FORCE}
         return amount * factors.get(self.unit, Fraction(1))
 
-    def grade(self, amount: Fraction, told_in: Unit | None = None) -> Severity | None:
+    def grade(self, amount: Fraction, measured_in: Unit | None = None) -> Severity | None:
         """How soon an amount (millimetres for a length) above this limit is dealt with; None when
-        it is not. told_in: the unit in which it was measured.
+        it is not. measured_in: the unit in which it was measured.
         """
-        if told_in is Unit.MM and self.most_mm is not None and amount <= self.most_mm:
+        if measured_in is Unit.MM and self.most_mm is not None and amount <= self.most_mm:
             return None
         for edge, severity in (
             (self.grave, Severity.ACT_NOW),

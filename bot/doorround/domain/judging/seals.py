@@ -52,7 +52,7 @@ def _no_seals(answer: JudgedAnswer) -> list[Finding]:
         return []
     if answer.door.material is Material.STEEL and not rating.smoke:
         return [_makers_data(answer)] if never_fitted and not _tested(answer) else []
-    if not never_fitted or not _told_missing(answer):
+    if not never_fitted or not _said_missing(answer):
         return []
     why = "Without seals the gap stays open in a fire."
     return answer.finding(
@@ -65,7 +65,7 @@ def _no_seals(answer: JudgedAnswer) -> list[Finding]:
     )
 
 
-def _told_missing(answer: JudgedAnswer) -> bool:
+def _said_missing(answer: JudgedAnswer) -> bool:
     """Whether they were told to be missing: what was seen otherwise contradicts the register."""
     return isinstance(answer.value, Condition) and any(
         each.name == "missing" for each in answer.value.defects

@@ -55,5 +55,7 @@ NO_DOCUMENT = "No document behind it: common practice, or the door's own evidenc
 
 def source_history(source: str) -> list[str]:
     """What came before what a source cites, one line a document."""
-    told = [line for name, lines in _EDITIONS.items() if name in source for line in lines]
-    return told or [NO_DOCUMENT]
+    lines_of_edition = [
+        line for name, lines in _EDITIONS.items() if name in source for line in lines
+    ]
+    return lines_of_edition or [NO_DOCUMENT]

@@ -43,10 +43,10 @@ def sentence(
 ) -> str:
     """The result in plain words. bad: what is wrong, more than one finding of a cause among it."""
     causes = [each for each in one_each_cause(bad) if not each.access]
-    told = [each for each in (*causes, *(each for each in bad if each.rule == SEVERAL))]
-    grave = [part_words(each, checklist) for each in told if each.severity is Severity.ACT_NOW]
+    counted = [each for each in (*causes, *(each for each in bad if each.rule == SEVERAL))]
+    grave = [part_words(each, checklist) for each in counted if each.severity is Severity.ACT_NOW]
     count = count_words(len(causes))
-    worst = gravest(each.severity for each in told if each.severity)
+    worst = gravest(each.severity for each in counted if each.severity)
     use = sum(1 for each in bad if each.access)
     beside = f" Beside fire: {use} of ease of use." if use else ""
     match result:
@@ -67,13 +67,13 @@ def left_open(unseen: tuple[str, ...], bad: tuple[Finding, ...]) -> str:
     """What keeps a door from being shown to be fit: "2 not checked, glass of an unknown kind"."""
     glass = {each.question for each in bad if each.rule in KIND_OF_GLASS}.intersection(unseen)
     left = len(unseen) - len(glass)
-    told = [f"{left} not checked"] if left or not glass else []
-    return ", ".join([*told, *(["glass of an unknown kind"] if glass else [])])
+    parts = [f"{left} not checked"] if left or not glass else []
+    return ", ".join([*parts, *(["glass of an unknown kind"] if glass else [])])
 
 
 def by_evidence(door: Door, answers: Mapping[str, Value], checklist: Checklist) -> tuple[str, ...]:
     """Where the door's own evidence allowed what the set does not, or names no document."""
-    told = []
+    lines = []
     for key, value in answers.items():
         if (
             key not in EDGE_OF
@@ -82,12 +82,12 @@ def by_evidence(door: Door, answers: Mapping[str, Value], checklist: Checklist) 
         ):
             continue
         if said := allowed_by_evidence(door, EDGE_OF[key], value, checklist.rules):
-            told.append(f"{part_name(question_of(key, checklist), checklist)}: {said}")
+            lines.append(f"{part_name(question_of(key, checklist), checklist)}: {said}")
     if door.document is None and any(getattr(door, name) is not None for name in _EVIDENCE):
-        told.append(
+        lines.append(
             "The register has limits of the door's own and names no document for them: the"
             " published limits stand."
         )
     if door.hinged is False:
-        told.append(HINGED_ONLY)
-    return tuple(told)
+        lines.append(HINGED_ONLY)
+    return tuple(lines)

@@ -84,8 +84,8 @@ class HouseInterval:
     def reason(self, of: str) -> Reason:
         """As a reason. of: "door 14" or what the doors are for."""
         whose = f"set by {self.by}, the responsible person" if self.by else OWN_SETTING
-        told = f", because: {self.why}" if self.why else ""
-        return Reason(self.every, f"set for {of}{told}", whose)
+        because = f", because: {self.why}" if self.why else ""
+        return Reason(self.every, f"set for {of}{because}", whose)
 
 
 class Intervals:

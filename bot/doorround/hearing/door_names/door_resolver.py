@@ -101,13 +101,15 @@ class DoorResolver:
         if recognition.outcome is Outcome.SILENCE:
             return Silence(audio_sha256=sound.sha256, advice=advice_on(speech))
         words = tuple((recognition.phrase or "").split())
-        told = self._tell(words, bool(offered))
-        alone = isinstance(told, DoorCommand) or (isinstance(told, AskedQuery) and not told.doors)
-        if told is None or (alone and recognition.outcome is not Outcome.HEARD):
+        meant = self._meant(words, bool(offered))
+        alone = isinstance(meant, DoorCommand) or (
+            isinstance(meant, AskedQuery) and not meant.doors
+        )
+        if meant is None or (alone and recognition.outcome is not Outcome.HEARD):
             return OffGrammar(audio_sha256=sound.sha256, advice=advice_on(speech))
         about = {"engine": recognition.engine, "audio_sha256": sound.sha256}
-        if isinstance(told, DoorCommand | AskedQuery) and alone:
-            return told.model_copy(update={**about, "probability": recognition.probability})
+        if isinstance(meant, DoorCommand | AskedQuery) and alone:
+            return meant.model_copy(update={**about, "probability": recognition.probability})
         return self._weighed(pipeline, speech, recognition, words, about)
 
     def _weighed(
@@ -199,7 +201,7 @@ class DoorResolver:
             **about, words=words, asked=asked, doors=doors, sure=sure, probability=probability
         )
 
-    def _tell(self, words: Words, offered: bool) -> DoorCommand | AskedQuery | Found | None:
+    def _meant(self, words: Words, offered: bool) -> DoorCommand | AskedQuery | Found | None:
         if not words:
             return None
         asked = self._asks.whole(words, self.building.phrases["floor"])
@@ -230,18 +232,18 @@ class DoorResolver:
         numbered = self.building.numbered(bare) if bare else ()
         if numbered:
             return DoorReference(by=by, words=text.strip(), doors=numbered, sure=len(numbered) == 1)
-        told, slips = self._mended(plain(spelled_out(text)), bool(offered))
-        if isinstance(told, DoorCommand | AskedQuery):
+        meant, slips = self._mended(plain(spelled_out(text)), bool(offered))
+        if isinstance(meant, DoorCommand | AskedQuery):
             return (
                 OffGrammar(by=by, words=text)
                 if slips
-                else told.model_copy(update={"by": by, "words": text.strip()})
+                else meant.model_copy(update={"by": by, "words": text.strip()})
             )
-        if told is not None and told.doors:
-            sure = len(told.doors) == 1 and told.strong and not slips
-            return DoorReference(by=by, words=text.strip(), doors=told.doors, sure=sure)
+        if meant is not None and meant.doors:
+            sure = len(meant.doors) == 1 and meant.strong and not slips
+            return DoorReference(by=by, words=text.strip(), doors=meant.doors, sure=sure)
         near = self.building.almost(bare) if bare else ()
-        if told is not None or near or bare.isdigit():
+        if meant is not None or near or bare.isdigit():
             return NoSuchDoor(by=by, words=text.strip(), near=near[:3])
         return OffGrammar(by=by, words=text)
 
@@ -260,10 +262,10 @@ class DoorResolver:
         for reading, _ in zip(
             product(*(token[:3] for token in tokens)), range(MAX_READINGS), strict=False
         ):
-            told = self._tell(tuple(word for word, _ in reading), offered)
+            meant = self._meant(tuple(word for word, _ in reading), offered)
             slips = sum(slip for _, slip in reading)
-            if told is not None and (best[0] is None or slips < best[1]):
-                best = (told, slips)
+            if meant is not None and (best[0] is None or slips < best[1]):
+                best = (meant, slips)
         return best
 
 

@@ -108,8 +108,8 @@ def _plain(match: Match, words: Sequence[str]) -> bool:
     """A fault whose denial is clear: not "not one screw missing", "not painted at the top", "not
     unmarked".
     """
-    told = any(tag == "n" or tag.startswith(("where=", "face=")) for tag in match.tags)
-    return not told and not denies(words) and not words[0].startswith("un")
+    qualified = any(tag == "n" or tag.startswith(("where=", "face=")) for tag in match.tags)
+    return not qualified and not denies(words) and not words[0].startswith("un")
 
 
 def pieces(text: str) -> list[str]:

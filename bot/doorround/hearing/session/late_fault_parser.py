@@ -31,7 +31,7 @@ def late_faults(
     if mended := made_good_since(tokens, expected.mendable, utterances):
         return mended
     for start, hedged in _starts(tokens, utterances).items():
-        for question in (*expected.told, *expected.denied):
+        for question in (*expected.open_to_faults, *expected.denied):
             for match in _matches(tokens, start, question, utterances):
                 if question in expected.denied and not _is_fault(match, question):
                     continue
@@ -112,7 +112,7 @@ def _targets(
     if "face=both sides" in tags:
         return tuple(
             each
-            for each in reversed(expected.told)
+            for each in reversed(expected.open_to_faults)
             if each == question or (twins(each, question) and each.leaf == question.leaf)
         )
     face = "beyond" if "face=other side" in tags else expected.face

@@ -22,9 +22,9 @@ _ONE_VALUE = (YesNo, Choice, Count)
 
 def yes_and_no(words: Sequence[str]) -> bool:
     """Whether words are a yes and a no, and say nothing else: "yes no", "no wait, yes"."""
-    told = set(words) - AROUND_YES_NO
-    yes, no = told.intersection(AFFIRMING), told.intersection(REFUSING)
-    return bool(yes and no) and told == yes | no
+    answers = set(words) - AROUND_YES_NO
+    yes, no = answers.intersection(AFFIRMING), answers.intersection(REFUSING)
+    return bool(yes and no) and answers == yes | no
 
 
 def with_doubt(said: tuple[Said, ...], words: Iterable[str]) -> tuple[Said, ...]:

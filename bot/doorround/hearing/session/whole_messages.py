@@ -23,9 +23,9 @@ def whole_message(text: str, spelled: Sequence[str], expected: ExpectedInput) ->
     """ "Note …", "fault: …", the words of a meaning that was offered, a shortcut; else None."""
     if spelled[0] == "note" and len(spelled) > 1:
         return _command(text, Word.NOTE, _AFTER_NOTE.sub("", text.strip()))
-    told, begins = _AFTER_FAULT.subn("", text.strip())
-    if begins and told:
-        return _command(text, Word.OWN_WORDS, told)
+    fault, begins = _AFTER_FAULT.subn("", text.strip())
+    if begins and fault:
+        return _command(text, Word.OWN_WORDS, fault)
     for place, words in enumerate(expected.offered, 1):
         if tuple(spelled) == tuple(split_words(words)):
             return _command(text, Word.THAT_ONE, str(place))

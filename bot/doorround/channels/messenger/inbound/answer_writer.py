@@ -29,19 +29,19 @@ class AnswerWriter:
         self._menus = CommandMenus(logbook, channel)
 
     def tell(
-        self, key: str, chat: str, told: Reply, update: Message | ButtonPress, at: datetime
+        self, key: str, chat: str, reply: Reply, update: Message | ButtonPress, at: datetime
     ) -> None:
         """Write an answer and what others are told, and the menus that changed with it."""
         in_group = isinstance(update, Message) and not update.writer.private
-        out = messages(told.say, update.message if in_group else None)
-        if told.data_of is not None:
-            out = tuple(replace(each, data_of=told.data_of) for each in out[:1])
-        if told.pass_on:
-            out = (*out, Outgoing(told.pass_on))
-        self.write(key, chat, UpdateOutcome(out, told.moved_on), at)
-        for place, aside in enumerate(told.also):
+        out = messages(reply.say, update.message if in_group else None)
+        if reply.data_of is not None:
+            out = tuple(replace(each, data_of=reply.data_of) for each in out[:1])
+        if reply.pass_on:
+            out = (*out, Outgoing(reply.pass_on))
+        self.write(key, chat, UpdateOutcome(out, reply.moved_on), at)
+        for place, aside in enumerate(reply.also):
             notify(self._logbook, aside, f"{key}/also{place}", at)
-        if told.say or told.also:
+        if reply.say or reply.also:
             self._menus.settle(at)
 
     def write(self, key: str, chat: str, said: UpdateOutcome, at: datetime) -> None:

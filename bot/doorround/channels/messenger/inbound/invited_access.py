@@ -47,13 +47,13 @@ class InvitedAccess:
         something.
         """
         own = not (isinstance(update, Message) and update.forwarded)
-        told = self._people.stranger(
+        reply = self._people.stranger(
             _account(chat), update.writer.name, self._words(chat, update), at, own
         )
         person = self.person(chat)
         if person is not None:
             self._chats.belong(chat, person)
-        return told
+        return reply
 
     def order(
         self, chat: str, update: Message | ButtonPress, at: datetime
@@ -97,8 +97,8 @@ class InvitedAccess:
         text = self._words(chat, update)
         if meant_for(text) not in ("", self._people.bot_name.lower()):
             return Reply()
-        told = self._people.order(person, text, at, group=chat)
-        return told if isinstance(told, Reply) else Reply()
+        reply = self._people.order(person, text, at, group=chat)
+        return reply if isinstance(reply, Reply) else Reply()
 
     def _next_page(self, chat: str, update: Message | ButtonPress) -> Reply | None:
         """What a long message left for its button, however old that is; None for anything else."""

@@ -17,7 +17,7 @@ from doorround.channels.messenger.updates import Message
 from doorround.channels.talk.photo_cleaning import BadPicture, keep_photo
 from doorround.channels.talk.photo_process import Lost, draw
 from doorround.channels.talk.talk import Talk
-from doorround.dialogue.photos import Photo, kept_line, shown_now, worst_told
+from doorround.dialogue.photos import Photo, gravest_fault, kept_line, shown_now
 from doorround.domain.check import Check, Prompt
 from doorround.logbook.inbox import Inbox
 from doorround.logbook.message_effects import MessageEffects
@@ -123,16 +123,16 @@ class Photos:
             else:
                 of = {"check": shows.check, "question": shows.question} if shows.check else None
                 keep_alone(self._logbook, photo, inbound.person, inbound.at, of)
-        told = (
+        out = (
             ()
             if album and self._inbox.more_of_album(inbound.arrived.id, album)
-            else self._told(inbound, fetched, shows, check)
+            else self._kept_lines(inbound, fetched, shows, check)
         )
         return UpdateOutcome(
-            (*messages(_line(fetched.problem), inbound.update.message), *told), outcome="photo"
+            (*messages(_line(fetched.problem), inbound.update.message), *out), outcome="photo"
         )
 
-    def _told(
+    def _kept_lines(
         self, inbound: Inbound, fetched: FetchedPhoto, shows: PhotoTarget, check: Check | None
     ) -> tuple[Outgoing, ...]:
         assert isinstance(inbound.update, Message)
@@ -146,7 +146,7 @@ class Photos:
         if not so_far.count or (fetched.problem and not album):
             return ()
         if check is None or shows.alone:
-            told_as = (
+            kept_words = (
                 photos.kept_forwarded
                 if shows.foreign
                 else photos.kept_late
@@ -155,7 +155,7 @@ class Photos:
                 if shows.closed
                 else photos.kept_alone
             )
-            line = told_as(so_far.count)
+            line = kept_words(so_far.count)
         else:
             line = kept_line(
                 check, so_far.count, shows.question or shown_now(check), " ".join(so_far.captions)
@@ -176,12 +176,12 @@ class Photos:
             return PhotoTarget(foreign=True)
         if album.count and album.check:
             return PhotoTarget(album.check, album.question, album.check != here)
-        there, told, asks = self._about(inbound.chat, inbound.update)
+        there, tells, asks = self._about(inbound.chat, inbound.update)
         if there is None and inbound.gone_on:
             return PhotoTarget(here, late=True)
         if there is None:
             return PhotoTarget(here, shown_now(check) if check else None)
-        question = (worst_told(check, told) if check else next(iter(told), None)) or asks
+        question = (gravest_fault(check, tells) if check else next(iter(tells), None)) or asks
         return PhotoTarget(there, question, there != here)
 
     def _about(self, chat: str, update: Message) -> tuple[str | None, Sequence[str], str | None]:

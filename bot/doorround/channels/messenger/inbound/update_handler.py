@@ -210,12 +210,12 @@ class UpdateHandler(Generic[P]):
             person = self.reception.person(chat) if update.writer.private else None
             if not update.writer.private:
                 outcome = "in a group"
-                told = self.reception.in_group(chat, update, at)
-                if not told.say:
+                reply = self.reception.in_group(chat, update, at)
+                if not reply.say:
                     log.info("update %s in a group counts for nothing", arrived.update_id)
             elif person is None:
                 outcome = "from somebody unknown"
-                told = self.reception.stranger(chat, update, at)
+                reply = self.reception.stranger(chat, update, at)
                 log.info("update %s came from somebody unknown", arrived.update_id)
             else:
                 late = self.outbox.by_key(later_key(arrived.key))
@@ -228,21 +228,21 @@ class UpdateHandler(Generic[P]):
                 if isinstance(ordered, StartCheck):
                     said = start_check(self.talk(chat, person), ordered, sent)
                     self.answers.write(arrived.key, chat, said, at)
-                    told = Reply()
+                    reply = Reply()
                 else:
-                    told = ordered
-            self.answers.tell(arrived.key, chat, told, update, at)
+                    reply = ordered
+            self.answers.tell(arrived.key, chat, reply, update, at)
             self.inbox.done(arrived.id, outcome)
             if person is None:  # in a group, or of somebody unknown
-                self._forget(arrived.id, chat, told)
+                self._forget(arrived.id, chat, reply)
         return None
 
-    def _forget(self, id: int, chat: str, told: Reply) -> None:
+    def _forget(self, id: int, chat: str, reply: Reply) -> None:
         """What nobody agreed to is not kept: nobody else's messages in groups, nor those of
         strangers.
         """
         self.inbox.forget(id)
-        if told.forget:
+        if reply.forget:
             self.inbox.forget_chat(chat)
             self.outbox.forget_chat(chat)
             self.chats.forget(chat)
