@@ -12,7 +12,7 @@ from doorround.domain.findings import Finding
 from doorround.domain.judging.door_verdict import Result, judge_door
 from doorround.domain.judging.severity import Severity
 from doorround.domain.people import Person
-from doorround.domain.schedule.due import DoorStatus, Due, When
+from doorround.domain.schedule.due import DoorStatus, Due, DueState
 from doorround.domain.schedule.intervals import Reason
 from doorround.domain.schedule.nudges import NudgePoint, NudgeStep
 from doorround.domain.schedule.recurrence import Recurrence
@@ -75,8 +75,8 @@ MENDED = replace(
 )
 WEEKLY = Reason(Recurrence(1, "week"), "in constant use", "an example")
 STANDING = DoorStatus("12", "Alder House", "", "ground floor", "by the post room", "corridor", DAY)
-DUE = Due(STANDING, DAY, WEEKLY, When.TODAY, 0)
-LATE = Due(STANDING._replace(number="14", tries=2), DAY, WEEKLY, When.OVERDUE, 3)
+DUE = Due(STANDING, DAY, WEEKLY, DueState.TODAY, 0)
+LATE = Due(STANDING._replace(number="14", tries=2), DAY, WEEKLY, DueState.OVERDUE, 3)
 POINTS = (
     NudgePoint((), NudgeStep.FIRST, defect=DEFECT),
     NudgePoint((), NudgeStep.FIRST, defect=GIVEN),

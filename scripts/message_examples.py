@@ -20,7 +20,7 @@ from doorround.domain.judging.severity import Severity
 from doorround.domain.links import LinkProblem
 from doorround.domain.people import Role
 from doorround.domain.repairs import Refusal
-from doorround.domain.schedule.due import When
+from doorround.domain.schedule.due import DueState
 from doorround.domain.schedule.repair_looks import Look
 from doorround.domain.values import CannotCheck, Condition, Measure, Unit
 
@@ -165,7 +165,9 @@ OF_FUNCTION: dict[str, tuple[object, ...]] = {
     "doors.out_of_action.why": ("closer: does not close by itself",),
     "doors.looks_at_several.defects": ([41, 44],),
     "doors.nothing_to_look_at.what": ("door 12",),
-    "query_answers.look_due.look": (Look(of.MENDED.door, (of.MENDED,), of.TODAY, When.OVERDUE, 2),),
+    "query_answers.look_due.look": (
+        Look(of.MENDED.door, (of.MENDED,), of.TODAY, DueState.OVERDUE, 2),
+    ),
     "query_answers.look_line.repairs": (1, 2),
     "query_answers.look_line.sound": (1,),
     "query_answers.photo_line.repair": (False, True),

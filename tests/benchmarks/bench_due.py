@@ -21,7 +21,7 @@ from doorround.domain.answers import Answer
 from doorround.domain.door import Door, Use
 from doorround.domain.entries import Entry, EntryKind
 from doorround.domain.input_result import By
-from doorround.domain.schedule.due import When, due_list
+from doorround.domain.schedule.due import DueState, due_list
 from doorround.domain.schedule.intervals import Intervals
 from doorround.domain.values import Condition
 from doorround.logbook.due import doors_due
@@ -126,7 +126,7 @@ def main() -> None:
         doors = doors_due(logbook, Intervals(), TODAY, now)
         found = due_list(doors, Intervals(), TODAY)
         listed = median(lambda: due_list(doors, Intervals(), TODAY))
-        late = sum(each.when is not When.THIS_WEEK for each in found)
+        late = sum(each.when is not DueState.THIS_WEEK for each in found)
         print(f"{late} overdue or due, {len(found) - late} more this week\n")
         print(f"{'reading every row, nothing else':<40}{plain * 1000:>8.0f} ms")
         for name, took in (

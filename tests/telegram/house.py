@@ -59,7 +59,7 @@ def join(
     people.join(Account("telegram", str(account)), NOON)
 
 
-def reception(logbook: Logbook) -> InvitedAccess:
+def access_policy(logbook: Logbook) -> InvitedAccess:
     chance = itertools.count(1)
     return InvitedAccess(
         Access(logbook, lambda: (KEY,), 90, BOT_NAME, lambda count: bytes([next(chance)]) * count)
@@ -73,7 +73,7 @@ async def at_work(home, server, **more):
     async with serving(
         home,
         server,
-        reception=reception,
+        access_policy=access_policy,
         clock=clock,
         kept=KeepingDays(home / "recordings"),
         **more,

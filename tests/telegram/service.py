@@ -95,11 +95,11 @@ async def runs(home: Path, server: StandIn, **more) -> None:
 
 
 @asynccontextmanager
-async def serving(home: Path, server: StandIn, pool=None, reception=None, **more):
+async def serving(home: Path, server: StandIn, pool=None, access_policy=None, **more):
     """The bot, running; its logbook."""
     stop = asyncio.Event()
     with Logbook.open(home / "logbook.db") as logbook:
-        more["reception"] = reception and reception(logbook)
+        more["access_policy"] = access_policy and access_policy(logbook)
         service = make_service(
             home, logbook, server.base_url, server.base_file_url, pool or DeafPool(), **more
         )

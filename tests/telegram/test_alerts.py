@@ -10,7 +10,7 @@ import signal
 
 import pytest
 from drill import children
-from house import join, reception
+from house import access_policy, join
 from media import KNOWN
 from service import NOON, DeafPool, make_service, serving, until
 from standin import StandIn
@@ -57,7 +57,7 @@ async def test_the_supervisor_hears_of_it_before_the_signature_and_the_button_le
     home = settle(tmp_path)
     async with (
         StandIn() as server,
-        serving(home, server, plan=Plan(), reception=reception) as logbook,
+        serving(home, server, plan=Plan(), access_policy=access_policy) as logbook,
     ):
         for words in VISIT[:3]:
             server.write(INES, words)
@@ -82,7 +82,7 @@ async def test_what_is_ordered_from_the_message_outlives_the_signature(tmp_path)
     home = settle(tmp_path)
     async with (
         StandIn() as server,
-        serving(home, server, plan=Plan(), reception=reception) as logbook,
+        serving(home, server, plan=Plan(), access_policy=access_policy) as logbook,
     ):
         for words in VISIT[:3]:
             server.write(INES, words)
@@ -105,7 +105,7 @@ async def test_what_is_ordered_from_the_message_outlives_the_signature(tmp_path)
 
 async def test_a_signature_over_an_open_read_back_says_who_was_told(tmp_path):
     home = settle(tmp_path)
-    async with StandIn() as server, serving(home, server, plan=Plan(), reception=reception):
+    async with StandIn() as server, serving(home, server, plan=Plan(), access_policy=access_policy):
         for words in ("12", "wedged open", "skip"):
             server.write(INES, words)
         await until(lambda: alerts(server))
@@ -134,7 +134,7 @@ async def test_what_was_done_and_why_no_photo_may_be_typed_as_they_are(tmp_path)
     home = settle(tmp_path)
     async with (
         StandIn() as server,
-        serving(home, server, plan=Plan(), reception=reception) as logbook,
+        serving(home, server, plan=Plan(), access_policy=access_policy) as logbook,
     ):
         defect = await found_and_signed(server, logbook)
         server.write(MONA, f"defect {defect.id} made good")
@@ -160,7 +160,7 @@ async def test_what_tells_of_no_repair_makes_nothing_good(tmp_path, words, answe
     home = settle(tmp_path)
     async with (
         StandIn() as server,
-        serving(home, server, plan=Plan(), reception=reception) as logbook,
+        serving(home, server, plan=Plan(), access_policy=access_policy) as logbook,
     ):
         door = next(each for each in logbook.doors() if each.number == "12")
         logbook.change_door(door.model_copy(update={"place": "by the lift"}), "Mona", NOON)
@@ -176,7 +176,7 @@ async def test_at_an_open_check_free_words_answer_the_check(tmp_path):
     home = settle(tmp_path)
     async with (
         StandIn() as server,
-        serving(home, server, plan=Plan(), reception=reception) as logbook,
+        serving(home, server, plan=Plan(), access_policy=access_policy) as logbook,
     ):
         defect = await found_and_signed(server, logbook)
         server.write(MONA, "12")

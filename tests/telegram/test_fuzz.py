@@ -11,7 +11,7 @@ from functools import partial
 from pathlib import Path
 
 import pytest
-from house import ADA, EVE, GROUP, KIM, MONA, SAM, reception, settle
+from house import ADA, EVE, GROUP, KIM, MONA, SAM, access_policy, settle
 from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 from service import NOON, DeafPool
@@ -195,7 +195,7 @@ class Office:
         inbound = TelegramInbound(bot)
         checks = CheckConversation(inbound, talk, DeafPool(), chats, outbox, 4)
         handling = UpdateHandler(
-            inbound, self.logbook, checks, talk, reception(self.logbook), lambda: None, 0.0
+            inbound, self.logbook, checks, talk, access_policy(self.logbook), lambda: None, 0.0
         )
         self.queue = PerChatQueue(handling.handle)
         self.intake = Intake(

@@ -24,7 +24,7 @@ def home(tmp_path):
     return tmp_path
 
 
-def reception(logbook):
+def access_policy(logbook):
     return InvitedAccess(Access(logbook, tuple, 90, "", lambda count: bytes(count)))
 
 
@@ -35,7 +35,7 @@ def invite(home, role):
 
 async def test_a_caretaker_joins_by_a_code_and_checks_a_door(home):
     invite(home, Role.CARETAKER)
-    async with StandIn() as server, serving(home, server, reception=reception) as logbook:
+    async with StandIn() as server, serving(home, server, access_policy=access_policy) as logbook:
         server.write(77, "hello")
         server.write(77, CODE)
         await until(lambda: len(server.to(77)) == 2)
@@ -52,7 +52,7 @@ async def test_a_caretaker_joins_by_a_code_and_checks_a_door(home):
 
 async def test_an_auditor_joins_and_may_not_check(home):
     invite(home, Role.AUDITOR)
-    async with StandIn() as server, serving(home, server, reception=reception):
+    async with StandIn() as server, serving(home, server, access_policy=access_policy):
         for text in (CODE, "yes", "1"):
             server.write(77, text)
         await until(lambda: len(server.to(77)) == 3)
@@ -63,7 +63,7 @@ async def test_an_auditor_joins_and_may_not_check(home):
 
 async def test_a_wrong_code_makes_nobody_known(home):
     invite(home, Role.CARETAKER)
-    async with StandIn() as server, serving(home, server, reception=reception) as logbook:
+    async with StandIn() as server, serving(home, server, access_policy=access_policy) as logbook:
         for text in ("aaaa-bbbb-cccc-dddd", "yes", "1"):
             server.write(77, text)
         await until(lambda: server.to(77))
@@ -76,7 +76,7 @@ def on_disk(home):
 
 async def test_of_who_declines_nothing_is_kept(home):
     invite(home, Role.CARETAKER)
-    async with StandIn() as server, serving(home, server, reception=reception) as logbook:
+    async with StandIn() as server, serving(home, server, access_policy=access_policy) as logbook:
         for text in ("a word from Ines", CODE):
             server.write(779911, text)
         await until(lambda: len(server.to(779911)) == 2)
@@ -96,7 +96,7 @@ async def test_of_who_declines_nothing_is_kept(home):
 
 
 async def test_what_strangers_write_is_not_kept_once_it_is_answered(home):
-    async with StandIn() as server, serving(home, server, reception=reception) as logbook:
+    async with StandIn() as server, serving(home, server, access_policy=access_policy) as logbook:
         server.write(779911, "a word from Ines")
         server.give(
             my_chat_member={

@@ -154,10 +154,10 @@ async def test_the_first_supervisor_and_a_label_come_from_the_terminal(tmp_path,
     code = told("people", "invite", "--role", "supervisor").partition("Code: ")[2].split()[0]
     link = told("doors", "link", "14").strip()
 
-    def reception(logbook):
+    def access_policy(logbook):
         return InvitedAccess(Access(logbook, lambda: load_keys(tmp_path), 90, "", bytes))
 
-    async with StandIn() as server, serving(tmp_path, server, reception=reception):
+    async with StandIn() as server, serving(tmp_path, server, access_policy=access_policy):
         server.write(MONA, f"/start {link.partition('start=')[2]}")
         await said(server, MONA, "ask your supervisor for an invite")
         server.write(MONA, code)
@@ -331,7 +331,7 @@ async def test_labels_that_are_ended_in_the_terminal_count_no_more_in_a_running_
     def live(logbook):
         return InvitedAccess(Access(logbook, lambda: load_keys(home), 90, BOT_NAME, bytes))
 
-    async with StandIn() as server, serving(home, server, reception=live) as logbook:
+    async with StandIn() as server, serving(home, server, access_policy=live) as logbook:
         assert CliRunner().invoke(app, ["doors", "renew-links"]).exit_code == 0
         server.write(SAM, old)
         await said(server, SAM, "Door 20")

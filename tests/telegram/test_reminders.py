@@ -56,7 +56,10 @@ async def test_a_supervisor_gets_the_picture_and_its_buttons_lead_on(home):
     def invited(logbook):
         return InvitedAccess(Access(logbook, tuple, 90, "", bytes))
 
-    async with StandIn() as server, serving(home, server, reception=invited, **once(home, evening)):
+    async with (
+        StandIn() as server,
+        serving(home, server, access_policy=invited, **once(home, evening)),
+    ):
         await until(lambda: any("photo" in message for message in server.to(9)))
         [message] = [message for message in server.to(9) if "photo" in message]
         assert message["text"].startswith("Late: ")

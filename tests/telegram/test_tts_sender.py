@@ -134,13 +134,13 @@ async def test_the_order_turns_it_on_and_off_where_no_check_is_open(home):
         name = people.join(account, now).name
         Chats(logbook).belong("telegram/1", name)
 
-    def reception(logbook):
+    def access_policy(logbook):
         return InvitedAccess(Access(logbook, tuple, 90, "", lambda count: bytes(count)))
 
     spoken = TtsCache(StubVoice(), home / "spoken")
     async with (
         MediaStandIn() as server,
-        serving(home, server, reception=reception, spoken=spoken) as logbook,
+        serving(home, server, access_policy=access_policy, spoken=spoken) as logbook,
     ):
         assert (await server.talk(1, "/aloud"))["text"] == READING
         assert read_aloud_to(logbook) == {name}

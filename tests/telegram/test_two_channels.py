@@ -56,7 +56,7 @@ def letterbox_service(home, logbook: Logbook) -> Service:
         logbook=logbook,
         pool=DeafPool(),
         talk=partial(make_pooled_talk, logbook, settings, load_checklist()),
-        reception=InvitedAccess(access),
+        access_policy=InvitedAccess(access),
         first_pause=0.02,
         clock=lambda: NOON + timedelta(hours=1),
         kept=KeepingDays(home / "recordings"),

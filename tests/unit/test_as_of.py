@@ -19,10 +19,10 @@ from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 
 from doorround.domain.check import Check
-from doorround.domain.defects import DeedKind, Moving
+from doorround.domain.defects import ChangeKind, DeedKind
 from doorround.domain.door import Use
 from doorround.domain.judging.severity import Targets
-from doorround.domain.schedule.due import When, due_list
+from doorround.domain.schedule.due import DueState, due_list
 from doorround.domain.schedule.intervals import Intervals
 from doorround.domain.schedule.plan import Plan
 from doorround.domain.schedule.recurrence import Recurrence
@@ -206,7 +206,7 @@ def span(logbook: Logbook, first: date, last: date) -> Period:
 
 
 def moves(of: Period) -> list[int]:
-    return [of.moved(what) for what in Moving]
+    return [of.changed(what) for what in ChangeKind]
 
 
 @settings(max_examples=so_many(2, 6), deadline=None, phases=[Phase.generate])
@@ -314,7 +314,7 @@ def test_a_changed_setting_changes_no_past_day(logbook: Logbook) -> None:
     assert note_settings(logbook, quarterly, visit.at(3 * 1440))
     overdue = [
         sum(
-            each.when is When.OVERDUE
+            each.when is DueState.OVERDUE
             for each in span_of(logbook, quarterly, date(2026, 3, day)).due
         )
         for day in (4, 5)

@@ -18,7 +18,7 @@ from doorround.domain.entries import EntryKind
 from doorround.domain.judging.severity import Targets
 from doorround.domain.links import DoorLink, LinkKey, door_of, door_payload, read_payload
 from doorround.domain.people import Person
-from doorround.domain.schedule.due import When, due_list
+from doorround.domain.schedule.due import DueState, due_list
 from doorround.domain.schedule.intervals import Intervals
 from doorround.logbook.defect_deeds import put_out
 from doorround.logbook.defects import read_defects
@@ -198,7 +198,7 @@ def test_a_door_falls_due_from_its_last_check_before_doorround(logbook: Logbook)
     [status] = door_statuses(logbook)
     assert (status.checked, status.by) == (date(2026, 2, 27), None)
     [due] = due_list([status], Intervals(), date(2026, 3, 2))
-    assert (due.on, due.when) == (date(2026, 3, 6), When.THIS_WEEK)
+    assert (due.on, due.when) == (date(2026, 3, 6), DueState.THIS_WEEK)
     assert visits_after(logbook, 0, logbook.last_seq(), lambda site: True) == []
     assert logbook.first_visit(door)
     # what was not known then does not stand in what is said of then

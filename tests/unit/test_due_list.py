@@ -14,7 +14,7 @@ from small_visit import raw
 
 from doorround.domain.door import Use
 from doorround.domain.entries import EntryKind
-from doorround.domain.schedule.due import DoorStatus, When, due_list, next_due
+from doorround.domain.schedule.due import DoorStatus, DueState, due_list, next_due
 from doorround.domain.schedule.intervals import AppliedRule, Intervals
 from doorround.domain.schedule.recurrence import Recurrence
 from doorround.domain.values import CannotCheck
@@ -49,10 +49,10 @@ def test_overdue_and_today_are_one_walk_and_the_rest_of_the_week_another() -> No
     ]
     due = due_list(doors, Intervals(), WEDNESDAY)
     assert [(each.door.number, each.when, each.days_late) for each in due] == [
-        ("2", When.TODAY, 0),
-        ("3", When.OVERDUE, 2),
-        ("5", When.OVERDUE, 3),
-        ("1", When.THIS_WEEK, 0),
+        ("2", DueState.TODAY, 0),
+        ("3", DueState.OVERDUE, 2),
+        ("5", DueState.OVERDUE, 3),
+        ("1", DueState.THIS_WEEK, 0),
     ]
     assert due[2].reason.why == "never checked"
 
@@ -119,7 +119,7 @@ def test_a_check_belongs_to_the_local_day_on_which_it_was_signed(
     check(logbook, signed)
     [door] = door_statuses(logbook)
     assert door.checked == day
-    assert due_list([door], Intervals(), day + timedelta(days=7))[0].when is When.TODAY
+    assert due_list([door], Intervals(), day + timedelta(days=7))[0].when is DueState.TODAY
     assert door_statuses(logbook, day) == [door]
     assert door_statuses(logbook, day - timedelta(days=1))[0].checked is None
 

@@ -14,7 +14,7 @@ import small_visit as visit
 
 from doorround.domain.door import Use
 from doorround.domain.people import Right, Role
-from doorround.domain.schedule.due import When, due_list
+from doorround.domain.schedule.due import DueState, due_list
 from doorround.domain.schedule.intervals import Intervals
 from doorround.domain.schedule.rota import Area
 from doorround.domain.schedule.spread import spread_first_checks
@@ -51,8 +51,8 @@ def test_a_register_brought_in_at_once_is_not_late_all_on_one_day(logbook: Logbo
     assert max(stores) <= MONDAY + timedelta(days=31)
     plan_first_checks(logbook, planned, "Mona", visit.at(0))
     due = due_list(door_statuses(logbook), Intervals(), MONDAY)
-    assert sum(each.when is When.TODAY for each in due) == days[MONDAY] + stores[MONDAY]
-    assert all(each.when is not When.OVERDUE for each in due)
+    assert sum(each.when is DueState.TODAY for each in due) == days[MONDAY] + stores[MONDAY]
+    assert all(each.when is not DueState.OVERDUE for each in due)
     assert logbook.verify() == []
 
 

@@ -22,12 +22,12 @@ from hypothesis import strategies as st
 from PIL import Image
 from post import deliver
 
-from doorround.domain.defects import DeedKind, Defect, Move, Moving, State
+from doorround.domain.defects import ChangeKind, DeedKind, Defect, DefectChange, State
 from doorround.domain.door import Use
 from doorround.domain.findings import Finding
 from doorround.domain.judging.severity import Severity, Targets
 from doorround.domain.people import Role
-from doorround.domain.schedule.due import DoorStatus, Due, When
+from doorround.domain.schedule.due import DoorStatus, Due, DueState
 from doorround.domain.schedule.intervals import WEEK, Reason
 from doorround.domain.schedule.plan import Plan
 from doorround.domain.summary import Figures, Period, Trend, Visit, figures_of
@@ -64,16 +64,16 @@ def a_defect(
         severity=severity,
     )
     first = TUESDAY - timedelta(days=age)
-    moves = (Move(Moving.NEW, id, first),)
+    changes = (DefectChange(ChangeKind.NEW, id, first),)
     due = first + timedelta(days=2)
     return Defect(
-        id, ("S", "B", number), finding, severity, first, first, due, given_to=to, moves=moves
+        id, ("S", "B", number), finding, severity, first, first, due, given_to=to, changes=changes
     )
 
 
 def a_due(number: str, late: int) -> Due:
     door = DoorStatus(number, "S", "B", "", "", None, TUESDAY)
-    when = When.OVERDUE if late else When.TODAY
+    when = DueState.OVERDUE if late else DueState.TODAY
     return Due(door, TUESDAY - timedelta(days=late), Reason(WEEK, "w", "s"), when, late)
 
 
@@ -428,13 +428,14 @@ def test_every_check_and_every_change_of_a_defect_is_in_exactly_one_daily(
         seen = [each.door for daily in dailies for each in daily.visits]
         doors = [(kept.site, kept.building, kept.door) for kept in logbook.checks()]
         assert sorted(seen) == sorted(doors)
-        moves = Counter(
-            move.what
+        changes = Counter(
+            change.what
             for each in read_defects(logbook, Targets()).all.values()
-            for move in each.moves
+            for change in each.changes
         )
         assert (
-            Counter({what: sum(daily.moved(what) for daily in dailies) for what in Moving}) == moves
+            Counter({what: sum(daily.changed(what) for daily in dailies) for what in ChangeKind})
+            == changes
         )
 
 

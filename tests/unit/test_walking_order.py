@@ -6,7 +6,14 @@ from random import Random
 import pytest
 
 from doorround.domain.door import Door
-from doorround.domain.schedule.walking_order import distance, length, spot, stairs_of, storey, walk
+from doorround.domain.schedule.walking_order import (
+    distance,
+    length,
+    position,
+    stairs_of,
+    storey,
+    walk,
+)
 
 
 def numbers(doors):
@@ -14,8 +21,8 @@ def numbers(doors):
 
 
 def far_of(doors):
-    points = [(0, 0.0, ""), *map(spot, doors)]
-    stairs = stairs_of(map(spot, doors))
+    points = [(0, 0.0, ""), *map(position, doors)]
+    stairs = stairs_of(map(position, doors))
     return [[distance(a, b, stairs) for b in points] for a in points]
 
 

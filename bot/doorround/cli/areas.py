@@ -11,13 +11,12 @@ import typer
 
 from doorround.cli.cli_errors import cli_errors
 from doorround.cli.listing import Row, show_listing
-from doorround.cli.options import AsJson, On, day_of
+from doorround.cli.options import AsJson, On, PersonName, day_of
 from doorround.config.settings import read_settings
 
 if TYPE_CHECKING:
     from doorround.domain.schedule.due import DoorStatus
 
-By = Annotated[str, typer.Option("--person", help="Who does it; stands in the logbook.")]
 Several = list[str] | None
 
 
@@ -26,7 +25,7 @@ def add(
     role: Annotated[str, typer.Option(help="caretaker, supervisor, auditor or contractor.")],
     firm: Annotated[str, typer.Option(help="Of a contractor: the firm.")] = "",
     site: Annotated[Several, typer.Option("--site", help="Only for this site.")] = None,
-    person: By = "supervisor",
+    person: PersonName = "supervisor",
 ) -> None:
     """Make somebody known who has no messenger: a caretaker by telephone, a contractor."""
     with cli_errors():
@@ -50,7 +49,7 @@ def area(
     floor: Annotated[Several, typer.Option("--floor", help="A floor. May be given again.")] = None,
     building: Annotated[Several, typer.Option("--building", help="A building, likewise.")] = None,
     use: Annotated[Several, typer.Option("--use", help="What doors are for, likewise.")] = None,
-    person: By = "supervisor",
+    person: PersonName = "supervisor",
 ) -> None:
     """Give somebody floors, buildings or uses: those doors are theirs. None takes it back."""
     with cli_errors():
@@ -70,7 +69,7 @@ def area(
 def spread(
     on: On = None,
     confirm: Annotated[bool, typer.Option("--confirm", help="Enter it, not only show it.")] = False,
-    person: By = "supervisor",
+    person: PersonName = "supervisor",
     as_json: AsJson = False,
 ) -> None:
     """Spread the first checks of doors never checked over their interval, in walking order, the

@@ -12,7 +12,7 @@ import typer
 
 from doorround.cli.cli_errors import cli_errors
 from doorround.cli.listing import Row, show_listing
-from doorround.cli.options import AsJson, By, ByKnown, On, day_of
+from doorround.cli.options import AsJson, KnownPersonName, On, PersonName, day_of
 from doorround.config.settings import Settings, read_settings
 
 if TYPE_CHECKING:
@@ -144,7 +144,7 @@ def assign(
     why: Annotated[
         str, typer.Option(help="Why so late, where that is later than its severity allows.")
     ] = "",
-    person: By = "supervisor",
+    person: PersonName = "supervisor",
 ) -> None:
     """Give a defect to somebody, with a date; one later than its severity allows has a reason."""
     with cli_errors():
@@ -163,7 +163,7 @@ def close(
     no_photo: Annotated[
         str, typer.Option(help="Why nothing shows it, where there is no --evidence.")
     ] = "",
-    person: ByKnown = None,
+    person: KnownPersonName = None,
 ) -> None:
     """Enter that a defect was made good. Somebody looks, or a check does; until then a door out of
     action stays so. Seen again, it opens again.
@@ -182,7 +182,7 @@ def close(
 def looked(
     id: Id,
     text: Annotated[str, typer.Option("--how", help="What was seen.")] = "",
-    person: ByKnown = None,
+    person: KnownPersonName = None,
 ) -> None:
     """Enter that somebody has looked at the repair: it is closed. Whoever made it good may look
     too, and the entry says so.
@@ -198,7 +198,7 @@ def looked(
 def reopen(
     id: Id,
     why: Annotated[str, typer.Option(help="Why it is open after all.")],
-    person: ByKnown = None,
+    person: KnownPersonName = None,
 ) -> None:
     """Take back that a defect was made good or closed: it is open again, with the date that it
     had.
@@ -215,7 +215,7 @@ def note(
     id: Id,
     text: Annotated[str, typer.Argument(help="The note.")],
     evidence: Evidence = None,
-    person: By = "supervisor",
+    person: PersonName = "supervisor",
 ) -> None:
     """Add a note or a photo to a defect."""
     with cli_errors():
@@ -230,7 +230,7 @@ def measure(
     id: Id,
     text: Annotated[str, typer.Argument(help="What is done meanwhile.")],
     evidence: Evidence = None,
-    person: By = "supervisor",
+    person: PersonName = "supervisor",
 ) -> None:
     """Enter a temporary measure: what keeps people safe until the defect is made good.
 

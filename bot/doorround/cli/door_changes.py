@@ -12,7 +12,7 @@ import typer
 from doorround.cli.cli_errors import cli_errors
 from doorround.cli.doors import doors_app
 from doorround.cli.listing import Row, show_listing
-from doorround.cli.options import AsJson, Building, By, Number, Site
+from doorround.cli.options import AsJson, Building, Number, PersonName, Site
 from doorround.config.settings import read_settings
 
 if TYPE_CHECKING:
@@ -32,7 +32,7 @@ def move(
     to_site: Annotated[str | None, typer.Option(help="The site it is on now.")] = None,
     site: Site = None,
     building: Building = None,
-    person: By = "supervisor",
+    person: PersonName = "supervisor",
 ) -> None:
     """Move a door, or call its place otherwise. Its checks and defects go with it."""
     with cli_errors():
@@ -58,7 +58,7 @@ def renumber(
     why: Why,
     site: Site = None,
     building: Building = None,
-    person: By = "supervisor",
+    person: PersonName = "supervisor",
 ) -> None:
     """Give a door another number. Its history goes with it, and the old number still finds it."""
     with cli_errors():
@@ -80,7 +80,7 @@ def retire(
     why: Why,
     site: Site = None,
     building: Building = None,
-    person: By = "supervisor",
+    person: PersonName = "supervisor",
 ) -> None:
     """Take a door out of use for good: it is due no more. All that was entered of it stays."""
     with cli_errors():
@@ -102,7 +102,7 @@ def bring_back(
     why: Why,
     site: Site = None,
     building: Building = None,
-    person: By = "supervisor",
+    person: PersonName = "supervisor",
 ) -> None:
     """Bring a retired door back into use, with its history; it is due as if it had never gone."""
     with cli_errors():
@@ -142,7 +142,7 @@ def out_of_service(
     ],
     site: Site = None,
     building: Building = None,
-    person: By = "supervisor",
+    person: PersonName = "supervisor",
 ) -> None:
     """Take a door out of service: every list says so until somebody puts it back."""
     with cli_errors():
@@ -162,7 +162,7 @@ def in_service(
     ],
     site: Site = None,
     building: Building = None,
-    person: By = "supervisor",
+    person: PersonName = "supervisor",
 ) -> None:
     """Put a door back in service. Refused while a defect that takes it out of action is open."""
     with cli_errors():
@@ -184,7 +184,7 @@ def no_access(
     ] = "no access",
     site: Site = None,
     building: Building = None,
-    person: By = "caretaker",
+    person: PersonName = "caretaker",
 ) -> None:
     """Enter an attempt: somebody came to the door and could not get to it. It stays due."""
     with cli_errors():
@@ -213,7 +213,7 @@ def checked_before(
     ] = None,
     site: Site = None,
     building: Building = None,
-    person: By = "supervisor",
+    person: PersonName = "supervisor",
 ) -> None:
     """Enter when a door was checked last before doorround: it falls due from that day."""
     with cli_errors():

@@ -14,7 +14,7 @@ import typer
 from doorround.cli.cli_errors import cli_errors
 from doorround.cli.door_changes import doors_app
 from doorround.cli.listing import show_listing
-from doorround.cli.options import AsJson, By
+from doorround.cli.options import AsJson, PersonName
 from doorround.config.settings import Settings, read_settings
 
 if TYPE_CHECKING:
@@ -63,7 +63,7 @@ def import_doors(
     month_first: MonthFirst = None,
     unrated: Unrated = False,
     as_json: AsJson = False,
-    person: By = "supervisor",
+    person: PersonName = "supervisor",
 ) -> None:
     """Bring a door schedule into the register, or up to date. First it tells, line by line, what
     it would do; --yes enters it, all or nothing. undo-import takes it back.
@@ -123,7 +123,7 @@ def _remember(settings: Settings, columns: dict[str, str]) -> None:
 
 
 @doors_app.command("undo-import")
-def undo_last_import(person: By = "supervisor") -> None:
+def undo_last_import(person: PersonName = "supervisor") -> None:
     """Take back the last import: doors it added are retired, what it changed is as before. What
     was checked or changed since stays.
     """

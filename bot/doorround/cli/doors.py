@@ -11,7 +11,7 @@ import typer
 from doorround.cli.cli_errors import cli_errors
 from doorround.cli.listing import Row, show_listing
 from doorround.cli.old_names import RenamedCommands
-from doorround.cli.options import AsJson, AsOneJson, Building, By, Number, Site
+from doorround.cli.options import AsJson, AsOneJson, Building, Number, PersonName, Site
 from doorround.config.settings import read_settings
 
 if TYPE_CHECKING:
@@ -66,7 +66,7 @@ def change(
     fields: Field = None,
     site: Site = None,
     building: Building = None,
-    person: By = "supervisor",
+    person: PersonName = "supervisor",
 ) -> None:
     """Change what the register says of a door. What was there stays in the logbook. "unknown" takes
     a value back: it is asked again at the next check.

@@ -15,8 +15,8 @@ On = Annotated[
 ]
 AsJson = Annotated[bool, typer.Option("--json", help="One JSON object a line, for programs.")]
 AsOneJson = Annotated[bool, typer.Option("--json", help="As one JSON object, for programs.")]
-By = Annotated[str, typer.Option("--person", help="Who does it; stands in the logbook.")]
-ByKnown = Annotated[
+PersonName = Annotated[str, typer.Option("--person", help="Who does it; stands in the logbook.")]
+KnownPersonName = Annotated[
     str | None,
     typer.Option(
         "--person",

@@ -13,7 +13,7 @@ import typer
 from doorround.cli.cli_errors import cli_errors
 from doorround.cli.listing import Row, show_listing
 from doorround.cli.old_names import RenamedCommands
-from doorround.cli.options import AsJson, By
+from doorround.cli.options import AsJson, PersonName
 from doorround.config.settings import read_settings
 
 if TYPE_CHECKING:
@@ -42,7 +42,7 @@ def invite(
         str | None,
         typer.Option(help="Name in the logbook; also of somebody known who has a new account."),
     ] = None,
-    person: By = "supervisor",
+    person: PersonName = "supervisor",
 ) -> None:
     """Invite one person: prints a link, and a code that can be sent to the bot instead.
 
@@ -113,7 +113,7 @@ def role(
     every_site: Annotated[
         bool, typer.Option("--every-site", help="For every site from now on.")
     ] = False,
-    person: By = "supervisor",
+    person: PersonName = "supervisor",
 ) -> None:
     """Give somebody another role. Sites stay as they are where none is given."""
     with cli_errors():
@@ -139,7 +139,7 @@ def remove(
         ),
     ] = False,
     yes: Annotated[bool, typer.Option("--yes", help="Do not ask; for scripts.")] = False,
-    person: By = "supervisor",
+    person: PersonName = "supervisor",
 ) -> None:
     """Remove a person's access, once that was asked.
 
@@ -178,7 +178,7 @@ def withdraw(
     id: Annotated[
         str, typer.Argument(help="The invite's eight digits; see doorround people list.")
     ],
-    person: By = "supervisor",
+    person: PersonName = "supervisor",
 ) -> None:
     """Take an open invite back."""
     with cli_errors():
@@ -194,7 +194,7 @@ def withdraw(
 def handover(
     giver: Annotated[str, typer.Argument(metavar="FROM", help="Whose round it was.")],
     taker: Annotated[str, typer.Argument(metavar="TO", help="Whose round it is now.")],
-    person: By = "supervisor",
+    person: PersonName = "supervisor",
 ) -> None:
     """Hand a caretaker's round over to another: the sites, and the check in the middle, if any."""
     with cli_errors():
@@ -221,7 +221,7 @@ def away(
     deputy: Annotated[
         str | None, typer.Option(help="Who has the work meanwhile. When not given, the supervisor.")
     ] = None,
-    person: By = "supervisor",
+    person: PersonName = "supervisor",
 ) -> None:
     """Enter days off: a deputy, or the supervisor, has the work meanwhile."""
     with cli_errors():

@@ -85,7 +85,7 @@ def _service_maker(
             pool=pool,
             talk=talk,
             places=WORKERS + WAITING,
-            reception=InvitedAccess(people),
+            access_policy=InvitedAccess(people),
             kept=KeepingDays(
                 settings.recordings, settings.keep_recordings_days, settings.keep_photos_days
             ),

@@ -7,16 +7,16 @@ from dataclasses import replace
 from datetime import date, timedelta
 
 from doorround.domain.defects import (
+    ChangeKind,
+    CheckedParts,
     Deed,
     DeedKind,
     Defect,
+    DefectChange,
     Event,
-    Gone,
-    Looked,
-    Move,
-    Moving,
     Sighting,
     State,
+    Withdrawal,
 )
 from doorround.domain.findings import Finding
 from doorround.domain.judging.severity import Severity, Targets
@@ -40,7 +40,7 @@ class DefectLedger:
         self._at: dict[tuple[DoorId, str], int] = {}
         self._of: dict[DoorId, list[int]] = {}
         self._said: set[tuple[str, str, str]] = set()
-        self._taken_back: dict[int, tuple[str, Gone]] = {}
+        self._taken_back: dict[int, tuple[str, Withdrawal]] = {}
         self._by_look: set[int] = set()
         self.defects: dict[int, Defect] = {}
         self.gone: dict[int, Defect] = {}
@@ -58,7 +58,7 @@ class DefectLedger:
                     self._sighted(event)
                 case Sighting():
                     self._was_taken_back(event)
-                case Looked():
+                case CheckedParts():
                     self._looked(event)
                 case Deed() if event.defect in self.defects:
                     self.defects[event.defect] = _done(
@@ -71,7 +71,7 @@ class DefectLedger:
 
     def _new(self, event: Sighting) -> Defect:
         severity = event.finding.severity or Severity.WATCH
-        moves = (Move(Moving.NEW, event.seq, event.day),)
+        changes = (DefectChange(ChangeKind.NEW, event.seq, event.day),)
         self._at[event.door, event.finding.rule] = event.seq
         return Defect(
             event.seq,
@@ -85,7 +85,7 @@ class DefectLedger:
             seen_by=event.person,
             seen_at=event.at,
             by_rule=self._due(severity, event.day),
-            moves=moves,
+            changes=changes,
         )
 
     def _named(self, known: Defect, finding: Finding, day: date) -> None:
@@ -153,7 +153,7 @@ class DefectLedger:
             due=before.due if before.given else new.due,
             measures=before.measures,
             deeds=before.deeds,
-            moves=before.moves[:1] if at_once else new.moves,
+            changes=before.changes[:1] if at_once else new.changes,
             seen_at=before.seen_at if at_once else new.seen_at,
         )
 
@@ -180,7 +180,7 @@ class DefectLedger:
             return replace(seen, due=due)
         return _opened(replace(seen, severity=severity), event, self._due(severity, event.day))
 
-    def _looked(self, event: Looked) -> None:
+    def _looked(self, event: CheckedParts) -> None:
         """A check that looked at the whole part and did not find it closes it; one that could not
         look does not. One that found it, and was signed after another had not, opens it again.
         """
@@ -214,20 +214,20 @@ def _part(finding: Finding) -> str:
     return finding.question.partition(".")[0]
 
 
-def _ended(known: Defect, event: Sighting | Looked | Deed | Gone, by: str) -> Defect:
+def _ended(known: Defect, event: Sighting | CheckedParts | Deed | Withdrawal, by: str) -> Defect:
     """Closed; what was said to be made good ended then, and by whom it was."""
     if known.state is not State.OPEN:
         return replace(known, state=State.CLOSED)
-    move = Move(Moving.ENDED, event.seq, event.day)
+    change = DefectChange(ChangeKind.ENDED, event.seq, event.day)
     return replace(
-        known, state=State.CLOSED, ended=event.day, ended_by=by, moves=(*known.moves, move)
+        known, state=State.CLOSED, ended=event.day, ended_by=by, changes=(*known.changes, change)
     )
 
 
 def _opened(
-    known: Defect, event: Sighting | Looked | Deed, due: date | None, given: bool = False
+    known: Defect, event: Sighting | CheckedParts | Deed, due: date | None, given: bool = False
 ) -> Defect:
-    move = Move(Moving.AGAIN, event.seq, event.day)
+    change = DefectChange(ChangeKind.AGAIN, event.seq, event.day)
     return replace(
         known,
         state=State.OPEN,
@@ -238,7 +238,7 @@ def _opened(
         ended=None,
         ended_by="",
         reopened=known.reopened + 1,
-        moves=(*known.moves, move),
+        changes=(*known.changes, change),
     )
 
 

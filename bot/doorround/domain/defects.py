@@ -27,7 +27,7 @@ NOT_LOOKED_AT = "repaired, not looked at yet"
 
 
 @dataclass(frozen=True)
-class Gone:
+class Withdrawal:
     """That an answer was taken back or corrected, and what was found on it with it. seq: of the
     entry that did so.
     """
@@ -52,11 +52,11 @@ class Sighting:
     finding: Finding
     check: str = ""
     answer: str = ""
-    gone: Gone | None = None
+    gone: Withdrawal | None = None
 
 
 @dataclass(frozen=True)
-class Looked:
+class CheckedParts:
     """What a signed check looked at. seen, unseen: by the part's name, how many questions were
     answered by looking, and how many were not. found: rules that found something wrong in it. Its
     sightings come before it.
@@ -109,10 +109,10 @@ class Deed:
     same: bool = False
 
 
-Event = Sighting | Looked | Deed
+Event = Sighting | CheckedParts | Deed
 
 
-class Moving(StrEnum):
+class ChangeKind(StrEnum):
     """What may become of a defect in a period."""
 
     NEW = "new"
@@ -121,10 +121,10 @@ class Moving(StrEnum):
 
 
 @dataclass(frozen=True)
-class Move:
+class DefectChange:
     """That a defect came, ended or came again. seq: of the entry that says so. day: local."""
 
-    what: Moving
+    what: ChangeKind
     seq: int
     day: date
 
@@ -160,7 +160,7 @@ class Defect:
     look_by: date | None = None
     measures: tuple[str, ...] = ()
     deeds: tuple[Deed, ...] = field(default=(), repr=False)
-    moves: tuple[Move, ...] = field(default=(), repr=False)
+    changes: tuple[DefectChange, ...] = field(default=(), repr=False)
 
     @property
     def what(self) -> str:
@@ -179,7 +179,9 @@ class Defect:
     @property
     def opened(self) -> date:
         """The day since which it is open: found, or opened again."""
-        began = (move.day for move in reversed(self.moves) if move.what is not Moving.ENDED)
+        began = (
+            change.day for change in reversed(self.changes) if change.what is not ChangeKind.ENDED
+        )
         return next(began, self.first)
 
     def late_by_rule(self, today: date) -> int:

@@ -10,9 +10,9 @@ from dataclasses import dataclass, field
 from datetime import date, datetime
 from typing import NotRequired, TypedDict
 
-from doorround.domain.defects import DeedKind, Defect, Moving, State
+from doorround.domain.defects import ChangeKind, DeedKind, Defect, State
 from doorround.domain.judging.severity import Severity
-from doorround.domain.schedule.due import DoorId, Due, When
+from doorround.domain.schedule.due import DoorId, Due, DueState
 
 MAX_ACT_NOW = 3
 MAX_PEOPLE = 4
@@ -92,17 +92,17 @@ class Period:
     snoozed: Sequence[tuple[str, date, int]] = ()
     building: str = ""
     retired: Sequence[Defect] = ()
-    counted: Mapping[Moving, int] | None = None
+    counted: Mapping[ChangeKind, int] | None = None
     unconfirmed: Sequence[Unconfirmed] = ()
 
-    def moved(self, what: Moving) -> int:
+    def changed(self, what: ChangeKind) -> int:
         """How many times defects came, ended or came again in it."""
         if self.counted is not None:
             return self.counted.get(what, 0)
         return sum(
-            move.what is what and self.after < move.seq <= self.until
+            change.what is what and self.after < change.seq <= self.until
             for each in (*self.defects, *self.retired)
-            for move in each.moves
+            for change in each.changes
         )
 
     @property
@@ -137,8 +137,8 @@ MIN_TREND = 3
 def figures_of(period: Period) -> Figures:
     """What the picture shows, as plain data that fits beside the message in the outbox."""
     open_ones = [each for each in period.defects if each.state is State.OPEN]
-    late = {each.door.id for each in period.due if each.when is When.OVERDUE} - set(period.out)
-    today = {each.door.id for each in period.due if each.when is When.TODAY} - set(period.out)
+    late = {each.door.id for each in period.due if each.when is DueState.OVERDUE} - set(period.out)
+    today = {each.door.id for each in period.due if each.when is DueState.TODAY} - set(period.out)
     others = len(period.out) + len(late) + len(today)
     ages = {
         name: [

@@ -10,14 +10,14 @@ from typing import Any
 
 from doorround.domain.defect_ledger import DefectLedger
 from doorround.domain.defects import (
+    CheckedParts,
     Deed,
     DeedKind,
     Defect,
     Event,
-    Gone,
-    Looked,
     Sighting,
     State,
+    Withdrawal,
 )
 from doorround.domain.door import Door
 from doorround.domain.entries import EntryKind
@@ -152,7 +152,7 @@ def _sighting(row: tuple[Any, ...], local: PlausibleDays, until: int, names: Nam
     found = Finding.model_validate_json(finding)
     back = None
     if gone is not None and gone <= until:
-        back = Gone(gone, datetime.fromisoformat(gone_at), local.of(gone, gone_at), gone_by)
+        back = Withdrawal(gone, datetime.fromisoformat(gone_at), local.of(gone, gone_at), gone_by)
     return Sighting(
         seq, datetime.fromisoformat(at), local.of(seq, at), door, person, found, check, answer, back
     )
@@ -185,7 +185,7 @@ def _of_visit(
     for (question,) in logbook._rows(_STILL_REPORTED, seq):
         unseen[question.partition(".")[0]] += 1
     return [
-        Looked(
+        CheckedParts(
             seq,
             datetime.fromisoformat(at),
             local.of(seq, at),

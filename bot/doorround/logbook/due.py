@@ -11,7 +11,7 @@ from zoneinfo import ZoneInfo
 
 from doorround.domain.door import Door, Use
 from doorround.domain.entries import Entry, EntryKind
-from doorround.domain.schedule.due import DoorStatus, When, due_list, next_due, sunday_of
+from doorround.domain.schedule.due import DoorStatus, DueState, due_list, next_due, sunday_of
 from doorround.domain.schedule.intervals import Intervals, latest_due
 from doorround.logbook.as_of import as_of
 from doorround.logbook.local_days import LocalDays, midnight_after
@@ -81,7 +81,9 @@ def first_door(
     """
     today = now.astimezone(ZoneInfo(logbook.zone)).date()
     doors = [each for each in doors_due(logbook, intervals, today, now) if knows(each.site)]
-    due = [each for each in due_list(doors, intervals, today) if each.when is not When.THIS_WEEK]
+    due = [
+        each for each in due_list(doors, intervals, today) if each.when is not DueState.THIS_WEEK
+    ]
     return logbook.door(due[0].door.number, due[0].door.site, due[0].door.building) if due else None
 
 

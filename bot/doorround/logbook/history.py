@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from doorround.domain.defects import DeedKind, Defect, Moving
+from doorround.domain.defects import ChangeKind, DeedKind, Defect
 from doorround.domain.findings import Finding
 from doorround.domain.inspection_interval import CheckInterval
 from doorround.domain.judging.severity import Severity, Targets
@@ -105,7 +105,7 @@ def _repairs(logbook: Logbook) -> Iterator[tuple[DoorId, _Moment]]:
 def _stands(defects: list[Defect], seq: int) -> bool:
     """Whether one of a door's failures is open once an entry was made."""
     return any(
-        moves[-1].what is not Moving.ENDED
+        changes[-1].what is not ChangeKind.ENDED
         for each in defects
-        if (moves := [move for move in each.moves if move.seq <= seq])
+        if (changes := [change for change in each.changes if change.seq <= seq])
     )

@@ -8,8 +8,8 @@ from dataclasses import replace
 from datetime import date, timedelta
 from itertools import pairwise
 
-from doorround.domain.defects import Moving
-from doorround.domain.schedule.due import DoorId, DoorStatus, Due, When, due_list, overdue_count
+from doorround.domain.defects import ChangeKind
+from doorround.domain.schedule.due import DoorId, DoorStatus, Due, DueState, due_list, overdue_count
 from doorround.domain.schedule.plan import Plan, long_out
 from doorround.domain.summary import Period, Trend, Visit
 from doorround.logbook.as_of import as_of, corrections_of
@@ -85,7 +85,7 @@ def read_period(
 
 def _counted_by_day(
     logbook: Logbook, plan: Plan, period: Period, knows: Knows
-) -> Mapping[Moving, int] | None:
+) -> Mapping[ChangeKind, int] | None:
     """How often defects came, ended or came again, as each day said at its end, so that days add up
     to weeks and months: what was found on one day and taken back on another was told of as found.
     None where nothing was, and the whole period says the same.
@@ -98,12 +98,12 @@ def _counted_by_day(
     back = logbook._rows(sql, after, until) if ends else []
     if not any(seq <= end < gone for seq, gone in back for end in ends):
         return None
-    counted = Counter[Moving]()
+    counted = Counter[ChangeKind]()
     for before, end in pairwise((after, *ends, until)):
         found = _of_sites(defects_as_of(logbook, plan.defects, end), knows)
         defects = (*found.all.values(), *found.retired.values())
         counted.update(
-            move.what for each in defects for move in each.moves if before < move.seq <= end
+            change.what for each in defects for change in each.changes if before < change.seq <= end
         )
     return counted
 
@@ -150,7 +150,7 @@ def _due(doors: list[DoorStatus], since: Mapping[DoorId, date], plan: Plan, day:
     return [
         each
         for each in due_list(doors, plan.intervals, day)
-        if each.when is not When.THIS_WEEK and not long_out(since.get(each.door.id), plan, day)
+        if each.when is not DueState.THIS_WEEK and not long_out(since.get(each.door.id), plan, day)
     ]
 
 

@@ -7,7 +7,7 @@ from __future__ import annotations
 import json
 from datetime import datetime
 
-from doorround.domain.defects import DeedKind, Defect, Moving
+from doorround.domain.defects import ChangeKind, DeedKind, Defect
 from doorround.domain.judging.plausible_rounds import ClockDoubt, FollowedDefect
 from doorround.domain.judging.severity import Targets
 from doorround.logbook.defects import read_defects
@@ -30,9 +30,9 @@ def _followed(defect: Defect) -> FollowedDefect:
         defect.found_by,
         tuple((deed.day, deed.person) for deed in defect.deeds if deed.kind is DeedKind.MADE_GOOD),
         tuple(
-            move.day
-            for move in defect.moves
-            if move.what is Moving.AGAIN and move.seq not in taken_back
+            change.day
+            for change in defect.changes
+            if change.what is ChangeKind.AGAIN and change.seq not in taken_back
         ),
     )
 

@@ -7,9 +7,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, time
 
-from doorround.domain.defects import Defect, Moving, State, by_urgency
+from doorround.domain.defects import ChangeKind, Defect, State, by_urgency
 from doorround.domain.judging.severity import Severity
-from doorround.domain.schedule.due import DoorId, Due, When
+from doorround.domain.schedule.due import DoorId, Due, DueState
 from doorround.domain.summary import Period
 from doorround.messages import buttons
 from doorround.messages.phrasing import counted
@@ -80,9 +80,10 @@ def summary_of(period: Period) -> Summary:
     """
     open_ones = by_urgency(each for each in period.defects if each.state is State.OPEN)
     late = sorted(
-        (each for each in period.due if each.when is When.OVERDUE), key=lambda each: -each.days_late
+        (each for each in period.due if each.when is DueState.OVERDUE),
+        key=lambda each: -each.days_late,
     )
-    today = [each for each in period.due if each.when is When.TODAY]
+    today = [each for each in period.due if each.when is DueState.TODAY]
     lines = [
         *_out(open_ones, period),
         *unconfirmed_lines(period),
@@ -211,7 +212,9 @@ def _done(period: Period) -> list[str]:
     names += [f"{len(by) - MAX_PEOPLE} more"] if len(by) > MAX_PEOPLE else []
     who = f" ({', '.join(names)})" if period.long or len(by) == 1 else ""
     looked = sum(not each.seen for each in period.visits)
-    new, again, ended = (period.moved(what) for what in (Moving.NEW, Moving.AGAIN, Moving.ENDED))
+    new, again, ended = (
+        period.changed(what) for what in (ChangeKind.NEW, ChangeKind.AGAIN, ChangeKind.ENDED)
+    )
     parts = (
         (sum(by.values()), f"{counted(sum(by.values()), 'check')}{who}"),
         (looked, f"{looked} tried in vain"),

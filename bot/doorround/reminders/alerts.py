@@ -38,10 +38,10 @@ from doorround.logbook.alert_log import (
     talks_left_waiting,
     talks_with_reports,
 )
+from doorround.logbook.attachments import photos_of_question
 from doorround.logbook.defects import read_defects
 from doorround.logbook.open_checks import readable_check
 from doorround.logbook.outgoing import Outgoing
-from doorround.logbook.shown import photos_of_question
 from doorround.logbook.store import Logbook
 from doorround.logbook.unconfirmed import enter_waiting
 from doorround.messages import alerts, buttons

@@ -16,7 +16,7 @@ from zoneinfo import ZoneInfo
 from doorround.dialogue.turn import start_check
 from doorround.domain.checklist import Checklist
 from doorround.domain.door import Door, Use
-from doorround.domain.schedule.due import DoorId, When, due_list
+from doorround.domain.schedule.due import DoorId, DueState, due_list
 from doorround.domain.schedule.intervals import Intervals
 from doorround.english.floors import storey
 from doorround.logbook.due import doors_due, refuse_access
@@ -98,7 +98,7 @@ def _round(estate: _Estate, day: date) -> None:
     """Each caretaker walks a building, checking most of what is due, until the day is over."""
     dice, now = estate.dice, _at(estate, day, _ROUND_FIRST)
     due = due_list(doors_due(estate.logbook, Intervals(), day, now), Intervals(), day)
-    walked = [each.door for each in due if each.when is not When.THIS_WEEK]
+    walked = [each.door for each in due if each.when is not DueState.THIS_WEEK]
     at_once = max(4, len(estate.doors) // 12)
     rounds = defaultdict[str, list[DoorId]](list)
     for door in walked[: at_once * len(CARETAKERS)]:

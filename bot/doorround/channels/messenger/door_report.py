@@ -13,10 +13,10 @@ from doorround.domain.findings import Verdict
 from doorround.domain.judging.severity import Targets
 from doorround.domain.parts import part_name
 from doorround.domain.people import Person
+from doorround.logbook.attachments import Attachment, attachments_of_check
 from doorround.logbook.defects import read_defects
 from doorround.logbook.errors import UnknownDoorError
 from doorround.logbook.records import CheckRecord
-from doorround.logbook.shown import Shown, shown_of_check
 from doorround.logbook.store import Logbook
 from doorround.messages import query_answers
 from doorround.messages.answers import value_words
@@ -59,11 +59,11 @@ def door_report(logbook: Logbook, doors: Iterable[Door], defects: bool = True) -
 def door_photos(logbook: Logbook, doors: Iterable[Door]) -> tuple[Prompt, ...]:
     """Photos of the last check of each, and its notes, as messages of their own."""
     checks = [_last_signed(logbook, door) for door in list(doors)[:MAX_DOORS]]
-    found = [each for check in checks if check for each in shown_of_check(logbook, check.id)]
+    found = [each for check in checks if check for each in attachments_of_check(logbook, check.id)]
     return shown_prompts(logbook, found)
 
 
-def shown_prompts(logbook: Logbook, found: Iterable[Shown]) -> tuple[Prompt, ...]:
+def shown_prompts(logbook: Logbook, found: Iterable[Attachment]) -> tuple[Prompt, ...]:
     """Notes as one message, then each photo as its own."""
     some = list(found)
     notes = [

@@ -25,9 +25,10 @@ from doorround.domain.defects import Defect, by_urgency
 from doorround.domain.door import Door
 from doorround.domain.people import Person, Right, Role, same_name
 from doorround.domain.query import BEGINS, DOES, READS, Query, QueryKind, on_floor
-from doorround.domain.schedule.due import Due, When, due_list
+from doorround.domain.schedule.due import Due, DueState, due_list
 from doorround.domain.schedule.plan import Plan
 from doorround.domain.schedule.repair_looks import looks
+from doorround.logbook.attachments import attachments_of_defect
 from doorround.logbook.clock import doubt_now
 from doorround.logbook.defects import Defects, read_defects
 from doorround.logbook.due import doors_due
@@ -35,7 +36,6 @@ from doorround.logbook.errors import UnknownPersonError
 from doorround.logbook.people import People
 from doorround.logbook.reminder_log import snooze, take_days_off
 from doorround.logbook.rota import rota_of
-from doorround.logbook.shown import shown_of_defect
 from doorround.logbook.store import Logbook
 from doorround.messages import buttons, people, query_answers
 from doorround.reports.summary import Frequency, report
@@ -191,7 +191,7 @@ class QueryHandler:
         )
 
     def _due(self, person: Person, due: list[Due], today: date) -> Reply:
-        now = [each for each in due if each.when is not When.THIS_WEEK]
+        now = [each for each in due if each.when is not DueState.THIS_WEEK]
         later = len(due) - len(now)
         found = self._defects_for(person)
         out = found.out
@@ -203,7 +203,7 @@ class QueryHandler:
             later_line = query_answers.nothing_due_today(later)
             line = later_line if later else query_answers.NOTHING_DUE
             return tell("\n".join((line, *waiting)), taps=look_taps)
-        late = sum(each.when is When.OVERDUE for each in now)
+        late = sum(each.when is DueState.OVERDUE for each in now)
         lines = [query_answers.due_head(len(now), late, later)]
         lines += waiting
         lines += [query_answers.due_line(each, each.door.id in out) for each in now]
@@ -219,7 +219,7 @@ class QueryHandler:
     def _overdue(self, person: Person, today: date, now: datetime) -> list[tuple[Due, str]]:
         """Each overdue door, with who minds it."""
         rota = rota_of(self.logbook)
-        late = [each for each in self._due_for(person, today, now) if each.when is When.OVERDUE]
+        late = [each for each in self._due_for(person, today, now) if each.when is DueState.OVERDUE]
         return [
             (each, minder.name if (minder := rota.minder(each.door, today)) else "nobody")
             for each in late
@@ -295,5 +295,5 @@ class QueryHandler:
         lines = [query_answers.defect_line(defect, today), *query_answers.defect_history(defect)]
         taps, does = self._defect_taps(person, defect, today)
         reply = tell("\n".join(lines), taps=taps, does=does)
-        shown = shown_prompts(self.logbook, shown_of_defect(self.logbook, defect))
+        shown = shown_prompts(self.logbook, attachments_of_defect(self.logbook, defect))
         return replace(reply, say=(*shown, *reply.say))

@@ -58,20 +58,20 @@ class Service:
     """One run of the bot on a channel. talk: makes the talk of a chat and its person. places:
     recordings with the pool at once.
 
-    reception: who is known; by default, whose chats the logbook knows. first_pause: seconds before
-    the first of several tries. kept: recordings and photos, and for how long. tick: seconds between
-    two looks at what the service does by itself. remind: writes what is due at a moment into the
-    outbox; asked once a minute, by one service where several share a logbook. alert: writes what is
-    dangerous at a check as it stands after a turn. may_come: whether a reminder may arrive at a
-    moment. spoken: what reads questions aloud; None for nothing. patience: how long who waits for
-    what.
+    access_policy: who is known; by default, whose chats the logbook knows. first_pause: seconds
+    before the first of several tries. kept: recordings and photos, and for how long. tick: seconds
+    between two looks at what the service does by itself. remind: writes what is due at a moment
+    into the outbox; asked once a minute, by one service where several share a logbook. alert:
+    writes what is dangerous at a check as it stands after a turn. may_come: whether a reminder may
+    arrive at a moment. spoken: what reads questions aloud; None for nothing. patience: how long who
+    waits for what.
     """
 
     logbook: Logbook
     pool: Pool
     talk: Callable[[str, str], Talk]
     places: int = 10
-    reception: AccessPolicy | None = None
+    access_policy: AccessPolicy | None = None
     first_pause: float = 1.0
     clock: Callable[[], datetime] = _now
     kept: KeepingDays = field(default_factory=KeepingDays)
@@ -120,7 +120,7 @@ class Service:
 
 
 class ChannelRun:
-    """The parts of one run of a channel. sender, queue, reception: see there."""
+    """The parts of one run of a channel. sender, queue, access_policy: see there."""
 
     def __init__(
         self, service: Service, inbound: InboundChannel, outbound: OutboundChannel, pace: Pace
@@ -132,15 +132,15 @@ class ChannelRun:
         name = inbound.name
         chats = Chats(logbook)
         outbox = Outbox(logbook, name)
-        reception = service.reception or KnownChats(chats)
-        self.reception = reception
+        access_policy = service.access_policy or KnownChats(chats)
+        self.access_policy = access_policy
         self.sender = Sender(outbound, pace, outbox, chats, service.first_pause)
         self.sender.may_come = lambda outbound: service.may_come(outbound, clock())
         wake = self.sender.wake
         self._aloud = TtsSender(name, chats, outbox, service.spoken, wake, clock)
         self._upkeep = Retention(name, logbook, service.kept, clock, wake, service.tick)
         self._outage = StorageOutage(
-            outbound, lambda chat: reception.person(chat) is not None, chats.address
+            outbound, lambda chat: access_policy.person(chat) is not None, chats.address
         )
         self.queue = PerChatQueue(self._handler().handle)
         self._intake = Intake(inbound, logbook, self.queue.arrived, wake, clock)
@@ -164,7 +164,7 @@ class ChannelRun:
             service.logbook,
             conversation,
             service.talk,
-            self.reception,
+            self.access_policy,
             self._aloud.written_elsewhere,
             service.first_pause / 2,
             lambda id, chat: self.queue.put_off(id, chat, service.patience.later),

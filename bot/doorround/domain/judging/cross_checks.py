@@ -31,7 +31,7 @@ SEVERAL = 3
 
 
 @dataclass(frozen=True)
-class Across:
+class CrossCheck:
     """A check across answers. at: questions at whose answers it speaks."""
 
     at: tuple[str, ...]
@@ -185,10 +185,10 @@ CLOSER_WANTED = "NFPA 80, item 7 (secondary); 6.4.1.1: unless the authority perm
 _ALWAYS = ("clear", "leaf.here", "closer.full", "closer.ajar")
 """Questions of every door: a rule that rests on the register speaks at the last one answered."""
 
-REGISTER_CHECKS = (Across((*_ALWAYS, "lock.way_out"), _register_without_closer),)
+REGISTER_CHECKS = (CrossCheck((*_ALWAYS, "lock.way_out"), _register_without_closer),)
 """What the register alone says, under a rule that speaks at answers too."""
 
-ACROSS_RULES = (
+CROSS_CHECKS = (
     Rule(
         "latch.wanted",
         _ALWAYS,

@@ -20,10 +20,10 @@ from doorround.domain.judging.contradictions import (
     with_closer_seen,
 )
 from doorround.domain.judging.cross_checks import (
-    ACROSS_RULES,
+    CROSS_CHECKS,
     REGISTER_CHECKS,
     SEVERAL_RULE,
-    Across,
+    CrossCheck,
 )
 from doorround.domain.judging.gap_places import apart
 from doorround.domain.judging.gaps import EDGE_OF, POINTS
@@ -133,8 +133,8 @@ def findings_together(
     together: list[Finding] = []
     given = answers
     answers = apart(answers)
-    for rule in (*ACROSS_RULES, *REGISTER_CHECKS):
-        together += _across(rule, door, answers, checklist)
+    for rule in (*CROSS_CHECKS, *REGISTER_CHECKS):
+        together += _cross_check(rule, door, answers, checklist)
     for one in contradictions(door, answers):
         part = question_of(one.question, checklist).component
         together.append(contradiction_finding(door, one, part))
@@ -153,8 +153,8 @@ def _at_edge(finding: Finding) -> Finding:
     return finding.model_copy(update={"question": EDGE_OF[finding.question]})
 
 
-def _across(
-    rule: Rule | Across, door: Door, answers: Mapping[str, Value], checklist: Checklist
+def _cross_check(
+    rule: Rule | CrossCheck, door: Door, answers: Mapping[str, Value], checklist: Checklist
 ) -> list[Finding]:
     measured = [key for key in answers if key in rule.at]
     if not measured:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from doorround.domain.judging.closers import CLOSER_RULES
-from doorround.domain.judging.cross_checks import ACROSS_RULES, SEVERAL_RULE
+from doorround.domain.judging.cross_checks import CROSS_CHECKS, SEVERAL_RULE
 from doorround.domain.judging.fittings import FITTING_RULES
 from doorround.domain.judging.gaps import GAP_RULES
 from doorround.domain.judging.hinges import HINGE_RULES
@@ -14,7 +14,7 @@ from doorround.domain.two_leaves import first_leaf_key
 # Of one answer each.
 ANSWER_RULES = (*GAP_RULES, *CLOSER_RULES, *HINGE_RULES, *SEAL_RULES, *FITTING_RULES)
 ALL_RULES: dict[str, Rule] = {
-    rule.key: rule for rule in (*ANSWER_RULES, *ACROSS_RULES, SEVERAL_RULE)
+    rule.key: rule for rule in (*ANSWER_RULES, *CROSS_CHECKS, SEVERAL_RULE)
 }
 
 _AT: dict[str, tuple[Rule, ...]] = {

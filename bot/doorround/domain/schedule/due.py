@@ -51,12 +51,19 @@ class DoorStatus(NamedTuple):
         return ", ".join(part for part in (self.building, self.floor, self.place) if part)
 
 
-class When(StrEnum):
+class DueState(StrEnum):
     """How a due day lies to today; THIS_WEEK: up to its Sunday."""
 
     OVERDUE = "overdue"
     TODAY = "today"
     THIS_WEEK = "this week"
+
+
+def due_state(on: date, today: date) -> DueState:
+    """How a due day, up to this week's Sunday, lies to today."""
+    if on == today:
+        return DueState.TODAY
+    return DueState.OVERDUE if on < today else DueState.THIS_WEEK
 
 
 @dataclass(frozen=True)
@@ -69,7 +76,7 @@ class Due:
     door: DoorStatus
     on: date
     reason: Reason
-    when: When
+    when: DueState
     days_late: int = 0
     outweighed: Reason | None = None
 
@@ -107,13 +114,13 @@ def sunday_of(day: date) -> date:
 def due_list(doors: Iterable[DoorStatus], intervals: Intervals, today: date) -> list[Due]:
     """What is overdue or due today, as one walk; then what falls due by Sunday, as another."""
     found = list(_due(doors, intervals, today))
-    now = [each for each in found if each.when is not When.THIS_WEEK]
-    return [*_walked(now), *_walked([each for each in found if each.when is When.THIS_WEEK])]
+    now = [each for each in found if each.when is not DueState.THIS_WEEK]
+    return [*_walked(now), *_walked([each for each in found if each.when is DueState.THIS_WEEK])]
 
 
 def overdue_count(doors: Iterable[DoorStatus], intervals: Intervals, today: date) -> int:
     """How many doors are overdue on a day."""
-    return sum(each.when is When.OVERDUE for each in _due(doors, intervals, today))
+    return sum(each.when is DueState.OVERDUE for each in _due(doors, intervals, today))
 
 
 def _due(doors: Iterable[DoorStatus], intervals: Intervals, today: date) -> Iterator[Due]:
@@ -137,8 +144,8 @@ def _due(doors: Iterable[DoorStatus], intervals: Intervals, today: date) -> Iter
                 known[alike] = found
         on, reason, stricter = found
         if on <= sunday:
-            when = When.TODAY if on == today else When.OVERDUE if on < today else When.THIS_WEEK
-            yield Due(door, on, reason, when, max(0, (today - on).days), stricter)
+            days_late = max(0, (today - on).days)
+            yield Due(door, on, reason, due_state(on, today), days_late, stricter)
 
 
 def _walked(due: list[Due]) -> list[Due]:
@@ -151,7 +158,9 @@ def next_due(due: Iterable[Due], after: DoorId) -> Due | None:
     that one is not due.
     """
     here = [
-        each for each in due if each.when is not When.THIS_WEEK and each.door.id[:2] == after[:2]
+        each
+        for each in due
+        if each.when is not DueState.THIS_WEEK and each.door.id[:2] == after[:2]
     ]
     for place, each in enumerate(here):
         if each.door.id == after:

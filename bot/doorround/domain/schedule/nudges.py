@@ -14,7 +14,7 @@ from enum import StrEnum
 
 from doorround.domain.defects import Defect, State, by_urgency
 from doorround.domain.people import Person
-from doorround.domain.schedule.due import DoorId, Due, When
+from doorround.domain.schedule.due import DoorId, Due, DueState
 from doorround.domain.schedule.plan import Plan
 from doorround.domain.schedule.rota import Rota
 
@@ -93,7 +93,7 @@ def plan_nudges(
     """
     by_person: dict[str, list[NudgePoint]] = {}
     for each in due:
-        if each.when is not When.THIS_WEEK:
+        if each.when is not DueState.THIS_WEEK:
             _add_door(by_person, each, said, rota, plan, today)
     for defect in by_urgency(defects):
         add = _add_look if defect.state is State.MADE_GOOD else _add_defect

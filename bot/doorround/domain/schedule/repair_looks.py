@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from doorround.domain.defects import Defect, State
-from doorround.domain.schedule.due import DoorId, When, sunday_of
+from doorround.domain.schedule.due import DoorId, DueState, due_state, sunday_of
 
 
 @dataclass(frozen=True)
@@ -19,7 +19,7 @@ class Look:
     door: DoorId
     defects: tuple[Defect, ...]
     on: date
-    when: When
+    when: DueState
     days_late: int = 0
 
     @property
@@ -38,6 +38,6 @@ def looks(defects: Iterable[Defect], today: date) -> list[Look]:
     for door, some in waiting.items():
         on = min(each.look_by for each in some if each.look_by)
         if on <= sunday_of(today):
-            when = When.TODAY if on == today else When.OVERDUE if on < today else When.THIS_WEEK
-            found.append(Look(door, tuple(some), on, when, max(0, (today - on).days)))
+            days_late = max(0, (today - on).days)
+            found.append(Look(door, tuple(some), on, due_state(on, today), days_late))
     return sorted(found, key=lambda each: (each.on, each.door))

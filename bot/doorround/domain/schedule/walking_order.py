@@ -42,7 +42,7 @@ class Placed(Protocol):
 
 
 Door = TypeVar("Door", bound=Placed)
-Spot = tuple[float, float, str]
+Position = tuple[float, float, str]
 """Storey, how far along it, and the stair that is there; "" for none."""
 
 
@@ -52,7 +52,7 @@ def _stair(place: str) -> str:
     return found[1].lower() if found else ""
 
 
-def spot(door: Placed) -> Spot:
+def position(door: Placed) -> Position:
     """Where a door is taken to be."""
     digits = re.findall(r"\d+", door.number)
     along = float(digits[-1]) if digits else 0.0
@@ -60,7 +60,7 @@ def spot(door: Placed) -> Spot:
     return storey(door.floor), along % 100 if along > 100 else along, _stair(door.place)
 
 
-def distance(a: Spot, b: Spot, stairs: dict[str, float]) -> float:
+def distance(a: Position, b: Position, stairs: dict[str, float]) -> float:
     """How far it is from one door to another of the same building. stairs: where along each storey
     they are.
     """
@@ -72,12 +72,12 @@ def distance(a: Spot, b: Spot, stairs: dict[str, float]) -> float:
     )
 
 
-def stairs_of(spots: Iterable[Spot]) -> dict[str, float]:
+def stairs_of(positions: Iterable[Position]) -> dict[str, float]:
     """Where each stair is along its storeys: in the middle of the doors that name it. {} where none
     is named.
     """
     found: dict[str, list[float]] = {}
-    for _, along, stair in spots:
+    for _, along, stair in positions:
         if stair:
             found.setdefault(stair, []).append(along)
     return {stair: sum(places) / len(places) for stair, places in found.items()}
@@ -98,15 +98,15 @@ def walk(doors: Sequence[Door]) -> list[Door]:
 
 
 def _round(doors: list[Door]) -> list[Door]:
-    spots = {place: spot(door) for place, door in enumerate(doors)}
-    stairs = stairs_of(spots.values())
-    at = sorted(spots, key=lambda place: (spots[place], doors[place].number))
+    positions = {place: position(door) for place, door in enumerate(doors)}
+    stairs = stairs_of(positions.values())
+    at = sorted(positions, key=lambda place: (positions[place], doors[place].number))
     if len(at) > IMPROVED:
-        return [doors[place] for place in _swept(at, spots)]
-    entrance: Spot = (0, 0.0, "")
-    points = [entrance, *(spots[place] for place in at)]
+        return [doors[place] for place in _swept(at, positions)]
+    entrance: Position = (0, 0.0, "")
+    points = [entrance, *(positions[place] for place in at)]
     far = [[distance(a, b, stairs) for b in points] for a in points]
-    order = _exact(far) if len(at) <= EXACT else _improved(far, _swept_order(at, spots))
+    order = _exact(far) if len(at) <= EXACT else _improved(far, _swept_order(at, positions))
     return [doors[at[place - 1]] for place in order]
 
 
@@ -157,16 +157,16 @@ def _improved(far: list[list[float]], order: list[int]) -> list[int]:
     return way[1:-1]
 
 
-def _swept_order(at: list[int], spots: dict[int, Spot]) -> list[int]:
+def _swept_order(at: list[int], positions: dict[int, Position]) -> list[int]:
     places = {place: nth + 1 for nth, place in enumerate(at)}
-    return [places[place] for place in _swept(at, spots)]
+    return [places[place] for place in _swept(at, positions)]
 
 
-def _swept(at: list[int], spots: dict[int, Spot]) -> list[int]:
+def _swept(at: list[int], positions: dict[int, Position]) -> list[int]:
     """Storey by storey, every other one backwards."""
     storeys: dict[float, list[int]] = {}
     for place in at:
-        storeys.setdefault(spots[place][0], []).append(place)
+        storeys.setdefault(positions[place][0], []).append(place)
     out: list[int] = []
     for nth, floor in enumerate(sorted(storeys)):
         out += storeys[floor][::-1] if nth % 2 else storeys[floor]

@@ -70,7 +70,7 @@ class UpdateHandler(Generic[P]):
     logbook: Logbook
     conversation: Conversation[P]
     talk: Callable[[str, str], Talk]
-    reception: AccessPolicy
+    access_policy: AccessPolicy
     written: Callable[[], None]
     pause: float = 0.5
     put_off: Callable[[int, str], None] = lambda id, chat: None
@@ -150,7 +150,7 @@ class UpdateHandler(Generic[P]):
         at = arrived.received
         with self.logbook.writing():
             chat = self.chats.name(arrived.chat)
-            person = self.reception.person(chat) if chat else None
+            person = self.access_policy.person(chat) if chat else None
             if person is not None:
                 words = update.text if isinstance(update, Message) else None
                 sort = sort_of(update)
@@ -188,7 +188,7 @@ class UpdateHandler(Generic[P]):
         if not isinstance(update, Message | ButtonPress):
             with self.logbook.writing():
                 self.inbox.done(arrived.id, self._note(arrived.update_id, update))
-                if not (arrived.chat and self.reception.person(self.chats.name(arrived.chat))):
+                if not (arrived.chat and self.access_policy.person(self.chats.name(arrived.chat))):
                     self.inbox.forget(arrived.id)
             return
         while (inbound := self._decide(arrived, update)) is not None:
@@ -207,21 +207,21 @@ class UpdateHandler(Generic[P]):
         at = arrived.received
         sent = when_said(update, at)
         with self.logbook.writing():
-            person = self.reception.person(chat) if update.writer.private else None
+            person = self.access_policy.person(chat) if update.writer.private else None
             if not update.writer.private:
                 outcome = "in a group"
-                reply = self.reception.in_group(chat, update, at)
+                reply = self.access_policy.in_group(chat, update, at)
                 if not reply.say:
                     log.info("update %s in a group counts for nothing", arrived.update_id)
             elif person is None:
                 outcome = "from somebody unknown"
-                reply = self.reception.stranger(chat, update, at)
+                reply = self.access_policy.stranger(chat, update, at)
                 log.info("update %s came from somebody unknown", arrived.update_id)
             else:
                 late = self.outbox.by_key(later_key(arrived.key))
                 gone_on = late is not None and late.turn != self.chats.turn(chat)
                 inbound = Inbound(arrived, chat, person, update, sent, late is not None, gone_on)
-                ordered = self.reception.order(chat, update, at)
+                ordered = self.access_policy.order(chat, update, at)
                 if ordered is None:
                     return inbound
                 outcome = "ordered"
@@ -273,9 +273,9 @@ class UpdateHandler(Generic[P]):
         """
         prepared = await self.conversation.prepare(inbound)
         with self.logbook.writing():
-            if self.reception.person(inbound.chat) != inbound.person or not self.reception.checks(
-                inbound.chat
-            ):
+            policy = self.access_policy
+            known = policy.person(inbound.chat) == inbound.person
+            if not known or not policy.checks(inbound.chat):
                 return False
             said = self.conversation.commit(inbound, prepared)
             self.chats.unreachable(inbound.chat, None)

@@ -61,7 +61,7 @@ class TelegramService(MessengerService):
             )
 
     def _listen(self, run: ChannelRun, line: BotConnection) -> list[Coroutine[Any, Any, None]]:
-        learning = self._learn_name(line, run.reception)
+        learning = self._learn_name(line, run.access_policy)
         if self.options.webhook is None:
             poller = Poller(
                 self.options, run.keep, self.long, self.stall, self.first_pause, run.refused
@@ -70,13 +70,13 @@ class TelegramService(MessengerService):
         server = Server(self.options.webhook, run.keep, run.refused)
         return [learning, server.listen(), self._hook(line)]
 
-    async def _learn_name(self, line: BotConnection, reception: AccessPolicy) -> None:
+    async def _learn_name(self, line: BotConnection, access_policy: AccessPolicy) -> None:
         """Ask Telegram what the bot is called, until it has told."""
         backoff = Backoff(self.first_pause, 300.0)
-        while self.reception is not None:
+        while self.access_policy is not None:
             try:
                 name = (await line.bot.get_me()).username or ""
-                reception.called(name)
+                access_policy.called(name)
                 log.info(
                     "This bot is @%s. Stop it with Ctrl-C or SIGTERM; nothing is lost by that.",
                     name,

@@ -5,7 +5,7 @@ answer of a check; and what goes to the group of the site, where it is wanted.
 from __future__ import annotations
 
 import pytest
-from house import GROUP, join, reception
+from house import GROUP, access_policy, join
 from media import KNOWN, MediaStandIn, picture
 from service import NOON, serving, until
 
@@ -43,7 +43,7 @@ def home(tmp_path):
 
 def at_home(home, server, plan):
     kept = KeepingDays(home / "recordings")
-    return serving(home, server, plan=plan, reception=reception, kept=kept)
+    return serving(home, server, plan=plan, access_policy=access_policy, kept=kept)
 
 
 def shown(server, chat):

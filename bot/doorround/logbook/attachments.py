@@ -14,7 +14,7 @@ MAX_NOTES = 3
 
 
 @dataclass(frozen=True)
-class Shown:
+class Attachment:
     """Something that somebody added. text: of a note; sha256: of a photo; one of the two. repair:
     it shows what was made good.
     """
@@ -26,7 +26,7 @@ class Shown:
     repair: bool = False
 
 
-def shown_of_defect(logbook: Logbook, defect: Defect) -> list[Shown]:
+def attachments_of_defect(logbook: Logbook, defect: Defect) -> list[Attachment]:
     """Notes of the checks that saw it, photos of its question there, and of its repairs: the last
     few of each, in the order they came.
     """
@@ -44,24 +44,26 @@ def shown_of_defect(logbook: Logbook, defect: Defect) -> list[Shown]:
     ]
     found = _of_checks(logbook, checks, defect.finding.question)
     repairs = [
-        Shown(deed.at, deed.person, sha256=deed.evidence, repair=True)
+        Attachment(deed.at, deed.person, sha256=deed.evidence, repair=True)
         for deed in defect.deeds
         if deed.evidence
     ]
     return _last_few([*found, *repairs])
 
 
-def shown_of_check(logbook: Logbook, check: str) -> list[Shown]:
+def attachments_of_check(logbook: Logbook, check: str) -> list[Attachment]:
     """Photos and notes of one check, the last few of each, in the order they came."""
     return _last_few(_of_checks(logbook, [check]))
 
 
-def photos_of_question(logbook: Logbook, check: str, question: str) -> list[Shown]:
+def photos_of_question(logbook: Logbook, check: str, question: str) -> list[Attachment]:
     """Photos of one part at a check, in the order they came."""
     return [each for each in _of_checks(logbook, [check], question) if each.sha256]
 
 
-def _of_checks(logbook: Logbook, checks: list[str], question: str | None = None) -> list[Shown]:
+def _of_checks(
+    logbook: Logbook, checks: list[str], question: str | None = None
+) -> list[Attachment]:
     marks = ", ".join("?" * len(checks))
     given: list[Any] = [*checks]
     about = ""
@@ -74,17 +76,17 @@ def _of_checks(logbook: Logbook, checks: list[str], question: str | None = None)
         AND text <> '' ORDER BY seq"""
     return [
         *(
-            Shown(datetime.fromisoformat(at), person, sha256=sha256)
+            Attachment(datetime.fromisoformat(at), person, sha256=sha256)
             for at, person, sha256 in logbook._rows(photos, *given)
         ),
         *(
-            Shown(datetime.fromisoformat(at), person, text=text)
+            Attachment(datetime.fromisoformat(at), person, text=text)
             for at, person, text in logbook._rows(notes, *checks)
         ),
     ]
 
 
-def _last_few(found: list[Shown]) -> list[Shown]:
+def _last_few(found: list[Attachment]) -> list[Attachment]:
     once = {(each.sha256 or each.text): each for each in found}
     in_order = sorted(once.values(), key=lambda each: each.at)
     photos = [each for each in in_order if each.sha256][-MAX_PHOTOS:]
