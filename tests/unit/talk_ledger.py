@@ -25,7 +25,7 @@ from doorround.domain.input_result import AnyHeard, By, Heard, OffGrammar, Said,
 from doorround.domain.judging.judge import verdict
 from doorround.domain.two_leaves import EACH_LEAF, first_leaf_key
 from doorround.domain.unnamed_faults import is_own
-from doorround.domain.values import Command, Condition, Value
+from doorround.domain.values import Command, Condition, Count, Measure, Value
 from doorround.hearing.session.interpretation import typed
 from tests.unit.visits import (
     CHECKLIST,
@@ -380,7 +380,7 @@ def _refused_before(before: Check, after: Check) -> bool:
 
 
 def _passes(line: Line, heard: AnyHeard, before: Check, after: Check) -> object:
-    new = {key for key in passed(after) - passed(before)}
+    new = {key for key in passed(after) - passed(before) if not _judged_anew(key, before, after)}
     if line.kind == "pass" and isinstance(heard, Heard):
         # said to a read-back, it is of the part that is read back
         waiting = before.pending.said if before.pending else ()
@@ -388,7 +388,8 @@ def _passes(line: Line, heard: AnyHeard, before: Check, after: Check) -> object:
     if line.words == "yes" and before.pending:
         return new - {each.question for each in before.pending.said}
     if line.kind in ("number", "denial"):
-        return new - {before.open or ""}
+        waiting = _figures_waiting(before) if line.kind == "number" else ()
+        return new - {before.open or "", *waiting}
     if line.words == "all sound":
         return new - {before.open or "", *(each.key for each in invited(before))}
     if line.kind == "batch" and isinstance(heard, Heard):
@@ -403,6 +404,19 @@ def _passes(line: Line, heard: AnyHeard, before: Check, after: Check) -> object:
     if line.words in ("first one",):
         return new
     return ""
+
+
+def _judged_anew(key: str, before: Check, after: Check) -> bool:
+    """Whether the very answer stood before, and only the door is another one by now."""
+    stood = before.answers.get(key)
+    same = stood is not None and stood.value == after.answers[key].value
+    return same and before.door != after.door
+
+
+def _figures_waiting(check: Check) -> set[str]:
+    """Questions of a count or a length that is read back: a number may be said to that."""
+    waiting = check.pending.said if check.pending else ()
+    return {each.question or "" for each in waiting if isinstance(each.value, Count | Measure)}
 
 
 def _other_leaf(line: Line, before: Check, after: Check) -> object:

@@ -38,3 +38,24 @@ def test_another_fault_stays_as_it_was_told() -> None:
     propped = Defect(name="propped")
     assert faults_together((propped,), (MENDED,)) == (propped, MENDED)
     assert faults_together((WEDGED, propped), (MENDED,)) == (MENDED, propped)
+
+
+def test_a_fault_told_again_with_its_place_is_one_fault() -> None:
+    split, top = Defect(name="split"), Defect(name="split", where="top")
+    bottom = Defect(name="split", where="bottom")
+    assert faults_together((split,), (top,)) == (top,)
+    assert faults_together((top,), (split,)) == (top,)
+    assert faults_together((top,), (bottom,)) == (top, bottom)
+    assert faults_together((Defect(name="hole"), split), (top,)) == (Defect(name="hole"), top)
+
+
+def test_one_that_is_put_right_stays_beside_the_same_found_again() -> None:
+    again = Defect(name="wedged", where="top")
+    assert faults_together((MENDED,), (again,)) == (MENDED, again)
+
+
+def test_a_fault_of_a_named_face_told_again_without_it_is_there_already() -> None:
+    visit = Visit(CORRIDOR).go_to("leaf.here")
+    visit.type("this side glass cracked")
+    assert visit.type("glass cracked")[0].endswith("I have that already.")
+    assert visit.check.open == "leaf.here"

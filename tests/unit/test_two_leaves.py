@@ -35,6 +35,16 @@ def test_a_fault_said_again_stays_at_the_leaf_that_has_it() -> None:
     assert visit.check.answers.keys() == {"leaf.here"}
 
 
+def test_a_fault_of_the_second_leaf_said_again_is_not_entered_of_the_first_unasked() -> None:
+    visit = Visit(PAIR).go_to("leaf.here")
+    visit.type("skip", "leaf a hole in it")
+    assert visit.meaning("leaf.here_second") == "hole" and visit.check.open == "glass.here"
+    visit.type("leaf a hole in it")
+    assert visit.said == ["Leaf, this side, first leaf: a hole in it. Right?"]
+    visit.type("no", "first leaf a hole in it")
+    assert visit.meaning("leaf.here") == "hole"
+
+
 @pytest.mark.parametrize(
     ("words", "keys"),
     [

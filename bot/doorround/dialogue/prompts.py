@@ -22,6 +22,7 @@ FIGURES = ("count", "measure")
 def ask(check: Check, question: Question) -> Prompt:
     """The open question; once missed, in full and with an example."""
     terse = check.terse and not check.misses
+    question = question.as_asked_of(check.door)
     text = asking.question_text(question, check.door, terse)
     if edges := not_whole(check, question.key):
         text = asking.gap_left(edges_words(edges))

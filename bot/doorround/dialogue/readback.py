@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from doorround.dialogue.unconfirmed_faults import (
     contradicted,
     doubted_words,
@@ -10,9 +12,12 @@ from doorround.dialogue.unconfirmed_faults import (
 )
 from doorround.domain.check import Check
 from doorround.domain.checklist import Question
+from doorround.domain.findings import Verdict
 from doorround.domain.input_result import MORE_WAS_SAID, By, Heard, Said
+from doorround.domain.judging.judge import judge, verdict
 from doorround.domain.parts import part_name
-from doorround.domain.values import CannotCheck, Command, Value
+from doorround.domain.two_leaves import of_other_leaf
+from doorround.domain.values import CannotCheck, Command, Condition, Value, YesNo
 from doorround.messages import confirming
 from doorround.messages.answers import not_checked, said_words, value_words
 from doorround.messages.phrasing import quoted
@@ -98,3 +103,38 @@ def answered_words(check: Check, key: str) -> str:
     question = check.checklist.ask(key)
     words = value_words(question, check.answers[key].value, check.checklist)
     return f"{part_name(question, check.checklist)}: {words}"
+
+
+def to_be_read_back(check: Check, said: Said) -> bool:
+    """Whether something said for certain waits for a yes all the same."""
+    later = said.added and not isinstance(said.value, Condition) and is_fault(check, said)
+    denied = bool(contradicted(check, said)) or bool(doubted_words(check, said))
+    back = _back_to_sound(check, said) or _at_either_leaf(check, said)
+    return said.hedged or later or back or denied
+
+
+def _back_to_sound(check: Check, said: Said) -> bool:
+    """A correction that would pass a part: "no seals in place" may be a fault, and "okay" may mean
+    yes.
+    """
+    if not said.correction or not isinstance(said.value, Condition | YesNo):
+        return False
+    question = check.checklist.ask(said.question or "")
+    return (
+        verdict(said.value, judge(check.door, question, said.value, check.checklist))
+        is Verdict.SOUND
+    )
+
+
+_A_LEAF = re.compile(r"\b(?:first|second|both|each|other|leaves)\b", re.IGNORECASE)
+
+
+def _at_either_leaf(check: Check, said: Said) -> bool:
+    """A fault told of no leaf by name, while that of the other leaf was told just so: it may be
+    that one, said again.
+    """
+    other = check.answers.get(of_other_leaf(said.question or ""))
+    if not check.door.pair or other is None or said.question == check.open:
+        return False
+    again = isinstance(said.value, Condition) and bool(said.value.defects)
+    return again and other.value == said.value and not _A_LEAF.search(said.phrase)

@@ -16,7 +16,7 @@ from doorround.dialogue.measuring import settled
 from doorround.dialogue.missed_playback import keep_whole
 from doorround.dialogue.noting import take_note
 from doorround.dialogue.offering import offer, take_fault
-from doorround.dialogue.readback import heard_words
+from doorround.dialogue.readback import heard_words, to_be_read_back
 from doorround.dialogue.received_messages import as_received
 from doorround.dialogue.register_change import as_register_change
 from doorround.dialogue.summing_up import sum_up
@@ -27,7 +27,6 @@ from doorround.dialogue.turn_steps import ask_again, confirm, go_on, put_down, t
 from doorround.dialogue.unconfirmed_faults import (
     contradicted,
     covers,
-    doubted_words,
     is_fault,
     standing_fault,
     taken_by,
@@ -37,7 +36,6 @@ from doorround.domain.alerts import Reach
 from doorround.domain.check import Check, Stage
 from doorround.domain.checklist import Checklist
 from doorround.domain.door import Door
-from doorround.domain.findings import Verdict
 from doorround.domain.input_result import (
     AnyHeard,
     BadAudio,
@@ -48,9 +46,8 @@ from doorround.domain.input_result import (
     Silence,
     Unsure,
 )
-from doorround.domain.judging.judge import judge, verdict
 from doorround.domain.repair_look import Repair
-from doorround.domain.values import Command, Condition, Word, YesNo
+from doorround.domain.values import Command, Word
 from doorround.messages import replying
 from doorround.messages.confirming import NOT_THAT
 
@@ -194,18 +191,12 @@ def _understood(builder: TurnBuilder, heard: Heard, confirmed: bool = False) -> 
         ask_again(builder, "", missed=False)
     elif confirmed or _said_again(builder.check, heard):
         take_answers(builder, heard, confirmed=True, read_back=True)
-    elif any(_to_be_read_back(builder.check, said) for said in heard.said):
+    elif any(to_be_read_back(builder.check, said) for said in heard.said):
         if builder.check.stage is Stage.CONFIRMING:
             put_down(builder)
         confirm(builder, (heard,))
     else:
         take_answers(builder, heard, confirmed)
-
-
-def _to_be_read_back(check: Check, said: Said) -> bool:
-    later = said.added and not isinstance(said.value, Condition) and is_fault(check, said)
-    denied = bool(contradicted(check, said)) or bool(doubted_words(check, said))
-    return said.hedged or later or _back_to_sound(check, said) or denied
 
 
 def _denied(builder: TurnBuilder, questions: tuple[str, ...]) -> bool:
@@ -248,19 +239,6 @@ def _passes_unnamed(check: Check, said: Said, words: str) -> bool:
         return False
     part = check.checklist.part(check.checklist.ask(said.question or "").component)
     return part.name.lower().split()[0] not in words.lower()
-
-
-def _back_to_sound(check: Check, said: Said) -> bool:
-    """A correction that would pass a part: "no seals in place" may be a fault, and "okay" may mean
-    yes.
-    """
-    if not said.correction or not isinstance(said.value, Condition | YesNo):
-        return False
-    question = check.checklist.ask(said.question or "")
-    return (
-        verdict(said.value, judge(check.door, question, said.value, check.checklist))
-        is Verdict.SOUND
-    )
 
 
 def _command(

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from enum import StrEnum
-from typing import Literal, Self, get_args
+from typing import Any, Literal, Self, get_args
 
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
 from doorround.domain.door import Door
+from doorround.domain.door_kinds import Latch
 from doorround.domain.judging.rule_set import RuleSet
 from doorround.domain.judging.rule_sets import FAMILIES
 
@@ -47,7 +48,7 @@ class Question(_Part):
     batch: whoever knows the checks is asked about it together with those beside it that have the
     same; called: what it is called then, where that is not its part.
     tape: the question at which "not measured" says that there is no tape; this one is then not
-    asked.
+    asked. at_lock: how it is asked of a door that has a lock in place of a latch.
     """
 
     key: str = Field(pattern=r"^[a-z_]+(\.[a-z_]+)?$")
@@ -76,6 +77,7 @@ class Question(_Part):
     tape: str = ""
     sets: tuple[str, ...] = ()
     wording: dict[str, Wording] = Field(default_factory=dict)
+    at_lock: Wording | None = None
 
     @model_validator(mode="after")
     def _known_fields(self) -> Self:
@@ -131,12 +133,19 @@ class Question(_Part):
         other = self.wording.get(rules.kin)
         if other is None:
             return self
-        changed = {
-            name: value
-            for name in Wording.model_fields
-            if (value := getattr(other, name)) is not None
-        }
-        return self.model_copy(update={**changed, "wording": {}})
+        return self.model_copy(update={**_changed(other), "wording": {}})
+
+    def as_asked_of(self, door: Door) -> Question:
+        """The question as it is asked of a door."""
+        if self.at_lock is None or door.latch is not Latch.LOCK:
+            return self
+        return self.model_copy(update=_changed(self.at_lock))
+
+
+def _changed(other: Wording) -> dict[str, Any]:
+    """The fields of a question that a wording changes."""
+    told = ((name, getattr(other, name)) for name in Wording.model_fields)
+    return {name: value for name, value in told if value is not None}
 
 
 def _values_of(name: str) -> list[str]:

@@ -22,3 +22,10 @@ EACH_LEAF = (
     *("hinges.fixings", "closer.full", "closer.ajar"),
 )
 """Questions that a pair hears once for each leaf, as its first leaf hears them."""
+
+
+def of_other_leaf(key: str) -> str:
+    """The same question of the other leaf; "" where it is not of one leaf."""
+    if of_second_leaf(key):
+        return first_leaf_key(key)
+    return f"{key}{_SECOND}" if key in EACH_LEAF else ""
