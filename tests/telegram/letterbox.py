@@ -1,6 +1,6 @@
 """A second channel for tests: a messenger in memory, whose ids are words and no numbers.
 
-It is as small as a channel can be: see "How to add a channel" in DEVELOPERS.md.
+It is as small as a channel can be: see docs/adding-a-channel.md.
 """
 
 from __future__ import annotations

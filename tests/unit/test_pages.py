@@ -24,6 +24,7 @@ PAGES = [
 BY_HAND = [page for page in PAGES if page.name not in ("messages.md", "reference.md")]
 WITH_CHANGES = [*BY_HAND, TOP / "CHANGELOG.md"]
 LONGEST = {"README.md": 120, "DEVELOPERS.md": 200}
+WIDEST = 120
 PAGE_IDS = [page.name for page in PAGES]
 
 
@@ -34,6 +35,11 @@ def read(page: Path) -> str:
 @pytest.mark.parametrize("name", LONGEST)
 def test_a_page_that_is_to_be_short_is(name: str) -> None:
     assert len(read(TOP / name).splitlines()) <= LONGEST[name]
+
+
+def test_no_line_for_developers_is_too_wide_to_read() -> None:
+    wide = [line for line in read(TOP / "DEVELOPERS.md").splitlines() if len(line) > WIDEST]
+    assert wide == []
 
 
 @pytest.mark.parametrize("page", PAGES, ids=PAGE_IDS)
