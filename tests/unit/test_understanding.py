@@ -270,7 +270,7 @@ def test_at_most_three_are_offered_and_what_passes_is_last() -> None:
 
 
 def test_an_offer_names_part_face_and_meaning() -> None:
-    first = understand("leaf.here", "someone's put their boot through it").offers[0]
+    first = understand("leaf.here", "some numbskull's put their boot through it").offers[0]
     assert first.words == "Leaf, this side: a hole in it"
 
 

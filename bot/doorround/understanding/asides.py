@@ -3,21 +3,71 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import lru_cache
 
+from doorround.english.number_words import ONES
 from doorround.understanding.lexicon import Item, Role
+from doorround.understanding.word_data import words_of
+from doorround.understanding.words_of_text import tokens_of
 
 PEOPLE = frozenset(["i", "we", "you", "he", "she", "me", "us"])
+WITNESS = (
+    "i see",
+    "i can see",
+    "i could see",
+    "i found",
+    "i noticed",
+    "i notice",
+    "i spotted",
+    "you see",
+)
+TESTED = "when i "
+"""How the caretaker came to know it is no aside: "I can see a crack", "when I let go"."""
 ASIDE = ("where", "so", "like", "for")
 """They begin what is told beside the fault, or compare."""
+PARTICLES = frozenset(["up", "on", "off", "out", "down", "over", "away", "in"])
+"""Behind a verb they may change what it means."""
+LENGTHS = frozenset(["foot", "feet", "inch", "inches", "centimetre", "centimetres", "mm", "length"])
+PIECES = LENGTHS | {"corner", "edge", "end", "top", "bottom", "middle", "side", "one end"}
+"""What may be gone while the part is there: "corner snapped off", "six inches missing"."""
 ARTICLES = ("the", "a", "this", "that", "its")
 
 
-def is_aside(component: str, item: Item) -> bool:
+def tells_more(component: str, items: Sequence[Item]) -> bool:
+    """Whether a text tells of more than the part. What is said to "you" before a fault is of
+    anybody: "you can't read it".
+    """
+    behind = (*items[1:], None)
+    return any(
+        _is_aside(component, item)
+        and not (item.words == "you" and after and after.sense.role is Role.FAULT)
+        for item, after in zip(items, behind, strict=False)
+    )
+
+
+def _is_aside(component: str, item: Item) -> bool:
     """Whether a phrase is of something else: "when I lean on it", "where the bolt goes"."""
     if item.sense.role is Role.PART:
         return item.sense.key.split(".")[0] != component
+    if item.words in (*WITNESS, *_manners()) or item.words.startswith(TESTED):
+        return False
     when = item.sense.role is Role.TALK or item.words in ASIDE
     return when or bool(PEOPLE.intersection(item.words.split()))
+
+
+NUMBERS = {word: number for number, word in enumerate(ONES)}
+
+
+def number_of(items: Sequence[Item], place: int) -> int | None:
+    """How many faults a number counts; "six inches missing" are not six."""
+    behind = items[place + 1].words if place + 1 < len(items) else ""
+    return None if behind in LENGTHS else NUMBERS.get(items[place].words)
+
+
+@lru_cache(maxsize=1)
+def _manners() -> frozenset[str]:
+    """What is said beside a fault and tells nothing: "I'm sorry to say"."""
+    return frozenset(" ".join(each.text for each in tokens_of(it)) for it in words_of("manner"))
 
 
 def before_article(items: Sequence[Item], place: int) -> Item | None:
@@ -28,3 +78,8 @@ def before_article(items: Sequence[Item], place: int) -> Item | None:
     while back >= 0 and items[back].words in ARTICLES:
         back -= 1
     return items[back] if back >= 0 else None
+
+
+def is_small(item: Item) -> bool:
+    """Whether a phrase names nothing that may be gone: "the", "two"; "inch" does."""
+    return item.sense.role in (Role.FILLER, Role.NUMBER) and item.words not in PIECES

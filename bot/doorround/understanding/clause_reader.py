@@ -9,8 +9,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from doorround.english.number_words import ONES
-from doorround.understanding.asides import before_article, is_aside
+from doorround.understanding import asides
+from doorround.understanding.asides import PIECES, before_article
 from doorround.understanding.lexicon import Item, Role, lexicon_of
 from doorround.understanding.reading import NamedFault, Reading
 from doorround.understanding.word_data import all_over_of, antonym, fault_name, part_words
@@ -21,14 +21,9 @@ SUBJECTS = frozenset(["it", "they", "there", "that", "someone", "somebody", "som
 MIN_SMALL_WORDS = 3
 """In what is told of a door; "half past two" and "asdf" have fewer."""
 COMPARISONS = ("like a", "like an", "as a", "as an")
-PARTICLES = frozenset(["up", "on", "off", "out", "down", "over", "away", "in"])
-"""Behind a verb they may change what it means."""
-PIECES = frozenset(["corner", "edge", "end", "foot", "top", "bottom", "middle", "side", "one end"])
-"""Places that may be gone while the part is there: "corner snapped off"."""
 MAY_BE_WITHOUT = ("glass", "screens", "hold_open", "threshold", "latch")
 """Parts that not every door has: "not got a window" tells of none missing."""
 NOTHING_THERE = ("nothing", "nowt", "none")
-NUMBERS = {word: number for number, word in enumerate(ONES)}
 
 
 def read(component: str, text: str) -> Reading:
@@ -38,7 +33,7 @@ def read(component: str, text: str) -> Reading:
     items = lexicon.items(tokens)
     found = _Reader(component, items).whole()
     found.respelled = mended
-    found.aside = any(is_aside(component, item) for item in items)
+    found.aside = asides.tells_more(component, items)
     small = sum(item.sense.role in (Role.FILLER, Role.PREPOSITION) for item in items)
     found.statement = small >= MIN_SMALL_WORDS and not found.talk
     faults = (item for item in items if item.sense.role is Role.FAULT)
@@ -98,7 +93,7 @@ class _Reader:
                 # "no, it is cracked"; "not that I know" stays
                 self.negated, self.found.dangling = False, not self.denying
             case Role.NUMBER:
-                self.number = NUMBERS.get(item.words)
+                self.number = asides.number_of(self.items, place)
             case role:
                 self._mark(role, item)
         if item.sense.role not in (Role.FAULT, Role.FILLER, Role.NUMBER):
@@ -129,12 +124,14 @@ class _Reader:
         found.unread += role is Role.MENDED and self.negated
         found.minor |= role is Role.MINOR
         found.talk |= role is Role.TALK
+        found.scene |= role is Role.SCENE
         self.excepting |= role is Role.EXCEPTION
         if role is Role.CANNOT:
             found.cannot = found.cannot or item.sense.key
             self.states += 1
         found.absent |= role is Role.ABSENT
-        if role in (Role.UNKNOWN, Role.ELSEWHERE):
+        degree = role is Role.ELSEWHERE and self.clause_faults and not self.negated
+        if role in (Role.UNKNOWN, Role.ELSEWHERE) and not degree:  # "hanging right off"
             found.unread += 1
 
     def _negation(self, place: int, item: Item) -> None:
@@ -178,15 +175,14 @@ class _Reader:
     def _particle_behind(self, place: int) -> bool:
         """Whether a small word behind may make another verb of it: "hangs up on the carpet"."""
         behind = self.items[place + 1 : place + 3]
-        if not behind or behind[0].words not in PARTICLES or behind[0].sign:
+        if not behind or behind[0].words not in asides.PARTICLES or behind[0].sign:
             return False
         named = (Role.PLACE, Role.PART, Role.FILLER)
         return len(behind) < 2 or bool(behind[1].sign) or behind[1].sense.role not in named
 
     def _piece_before(self, place: int) -> bool:
         """Whether it is a piece of the part that is gone: "top one's gone"."""
-        small = (Role.FILLER, Role.NUMBER)
-        before = [each for each in self.items[:place] if each.sense.role not in small]
+        before = [each for each in self.items[:place] if not asides.is_small(each)]
         return bool(before) and before[-1].words in PIECES and not self.items[place].sign
 
     def _good(self, place: int, item: Item) -> None:

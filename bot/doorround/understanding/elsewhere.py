@@ -86,7 +86,7 @@ def _plain_faults(reading: Reading | None) -> list[NamedFault]:
     """The faults of a reading in which every word was read and nothing was denied or put right."""
     if reading is None or reading.unread or reading.talk or reading.mended:
         return []
-    if reading.respelled or reading.absent:
+    if reading.respelled or reading.absent or reading.scene:
         return []
     own = [fault for fault in reading.faults if fault.component == reading.component]
     return own if own and all(fault.name for fault in own) else []

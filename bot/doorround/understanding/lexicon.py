@@ -48,6 +48,7 @@ class Role(Enum):
     MINOR = "minor"
     ABSENT = "absent"
     FILLER = "filler"
+    SCENE = "scene"
     ELSEWHERE = "elsewhere"
     UNKNOWN = "unknown"
 
@@ -59,6 +60,7 @@ _WEIGHTS = dict.fromkeys(Role, 1.03) | {
     **dict.fromkeys((Role.PART, Role.PLACE, Role.NUMBER), 1.05),
     Role.PREPOSITION: 1.08,
     Role.FILLER: 1.1,
+    Role.SCENE: 1.2,
     Role.ELSEWHERE: 1.5,
     Role.UNKNOWN: 20.0,
 }
@@ -232,11 +234,13 @@ def _layers(component: str) -> Iterator[tuple[str, Sense]]:
             yield from ((phrase, Sense(Role.CANNOT, reason)) for phrase in phrases)
     yield from _part_layer(component)
     yield from ((place, Sense(Role.PLACE)) for place in words_of("place"))
-    yield from ((phrase, Sense(Role.FILLER)) for phrase in words_of("filler"))
+    for said_beside in ("filler", "manner"):
+        yield from ((phrase, Sense(Role.FILLER)) for phrase in words_of(said_beside))
     for sense, phrases in faults.items():
         yield from ((phrase, Sense(Role.FAULT, sense)) for phrase in phrases)
     for good, phrases in goods.items():
         yield from ((phrase, Sense(Role.ELSEWHERE, good)) for phrase in phrases)
+    yield from ((phrase, Sense(Role.SCENE)) for phrase in words_of("scene"))
 
 
 _ONLY_ASKED = ("mark", "clear", "label")

@@ -33,7 +33,8 @@ class Reading:
     has no such part. contrast: a "but" or "apart from" was said. talk: it is about the talk.
     ambiguous: a fault in words that may be sound. nothing: "nothing", of what was not read.
     statement: it has small words as a sentence has, "they have been at it". aside: it tells of more
-    than the part: what somebody does, another part, when or where. unread: words of which
+    than the part: what somebody does, another part, when or where. scene: what hit it or stands
+    near is named. unread: words of which
     nothing is known; respelled: words taken for others.
     """
 
@@ -56,6 +57,7 @@ class Reading:
     talk: bool = False
     statement: bool = False
     aside: bool = False
+    scene: bool = False
     unread: int = 0
     respelled: int = 0
 
@@ -64,7 +66,7 @@ class Reading:
         """Whether one fault is told and nothing else, so that little can be meant but that."""
         names = {fault.name for fault in self.faults if fault.name}
         denied = self.denied and not self.contrast
-        return len(names) == 1 and not (self.aside or denied or self.respelled)
+        return len(names) == 1 and not (self.aside or self.scene or denied or self.respelled)
 
     @property
     def only_sound(self) -> bool:

@@ -69,12 +69,11 @@ class Understanding:
         elsewhere = read_elsewhere(question, text, expected, self.checklist, self.ranker)
         if elsewhere.kind == "nothing":
             return found
-        here = (
-            found.offers[: MAX_OFFERS - len(elsewhere.offers)]
-            if elsewhere.kind == "offered"
-            else ()
-        )
-        return replace(elsewhere, offers=(*elsewhere.offers, *here))
+        if elsewhere.kind != "offered":
+            return elsewhere
+        named = [each for each in found.offers if each.score == 1.0]
+        near = [each for each in found.offers if each.score < 1.0]
+        return replace(elsewhere, offers=(*named, *elsewhere.offers, *near)[:MAX_OFFERS])
 
 
 class _Condition:
@@ -94,14 +93,15 @@ class _Condition:
             return Understood("offered", offers=offers) if offers else NOTHING
         if found.mended:
             return self._mended()
-        if found.faults:
+        here = any(fault.component == self.question.component for fault in found.faults)
+        if found.faults and (here or found.cannot is None):
             return self._faults()
         if found.cannot is not None:
             return self._cannot(found.cannot)
         if found.absent and not (found.sound or found.unread):
             answer = said(self.question, DoesNotApply(), self.text)
             return self._read_back((answer,))
-        if found.only_sound and not found.unread:
+        if found.only_sound and not (found.unread or found.scene):
             return self._sound()
         return self._offered()
 
