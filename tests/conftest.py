@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 from hypothesis import HealthCheck, settings
 
+from tests.engine_scheduling import EnginesTogether, hears
 from tests.prepared_logbook import begin_as_copies, forget_opened, left_open
 from tests.program_here import build_commands_once, load_engines_once
 from tests.slowest import is_long_unit, rank
@@ -26,11 +27,17 @@ build_commands_once()
 load_engines_once()
 
 
+@pytest.hookimpl(optionalhook=True)
+def pytest_xdist_make_scheduler(config, log):
+    """With --dist loadfile: the modules that hear with the engines share a worker."""
+    return EnginesTogether(config, log) if config.option.dist == "loadfile" else None
+
+
 def pytest_collection_modifyitems(items):
     """Skip what is named after an engine, or marked so, where the engine is not installed, as on
-    Python 3.14. The modules that take longest come first.
+    Python 3.14. What hears comes first, and of all the modules those that take longest.
     """
-    items.sort(key=lambda item: rank(item.nodeid))
+    items.sort(key=lambda item: (not hears(item.nodeid), rank(item.nodeid)))
     for item in items:
         if is_long_unit(item.nodeid):
             item.add_marker(pytest.mark.slow)
@@ -53,10 +60,12 @@ def pytest_collection_finish():
 @pytest.fixture(autouse=True, scope="module")
 def let_go():
     """Engines that a module loaded go with it: hundreds of megabytes in few objects, for which
-    Python's collector would not come by itself.
+    Python's collector would not come by itself. What is left serves later modules too, and need not
+    be looked through again.
     """
     yield
     gc.collect()
+    gc.freeze()
 
 
 @pytest.fixture(autouse=True)

@@ -4,7 +4,6 @@ show. It takes a twentieth of the time of a start.
 
 from __future__ import annotations
 
-import gc
 import io
 import os
 from collections.abc import Mapping
@@ -62,8 +61,6 @@ def run_here(words: list[str], env: Mapping[str, str], typed: str = "") -> Done:
         for name, stream in streams.items():
             stack.enter_context(patch(f"sys.{name}", stream))
         code = _code_of_main()
-    # engines that it loaded, of hundreds of megabytes each
-    gc.collect()
     out, err = (_text(streams[name]) for name in ("stdout", "stderr"))
     return Done(code, out, err)
 

@@ -5,7 +5,9 @@ The recordings are of a synthesiser, which reads the letters in its own way
 (scripts/make_test_voice.py).
 """
 
+import shutil
 from datetime import UTC, datetime
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -56,10 +58,9 @@ def moment(key):
 def hear(engine="auto"):
     """What is heard of every recording, with the words as they stand."""
     ear = EngineLoader(read_settings(), engine)()
+    understanding = load_understanding()
     return {
-        of(path)[1]: recognise_turn(
-            ear, load_understanding(), load_sound(path), moment(of(path)[0])
-        )
+        of(path)[1]: recognise_turn(ear, understanding, load_sound(path), moment(of(path)[0]))
         for path in OWN
     }
 
@@ -92,11 +93,37 @@ def home(tmp_path, monkeypatch):
     return tmp_path / "home"
 
 
-@pytest.fixture
-def added(home):
-    for phrase, means, question in ADDED:
-        run("grammar", "words", "add", phrase, "--means", means, "--question", question)
+@pytest.fixture(scope="module")
+def with_words(tmp_path_factory):
+    """A home whose words.toml has all that are added."""
+    home = tmp_path_factory.mktemp("own") / "home"
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("DOORROUND_HOME", str(home))
+        for phrase, means, question in ADDED:
+            run("grammar", "words", "add", phrase, "--means", means, "--question", question)
     return home
+
+
+@pytest.fixture
+def added(home, with_words):
+    shutil.copytree(with_words, home)
+    return home
+
+
+@pytest.fixture(scope="module")
+def heard_with_words(with_words):
+    """What each engine hears of every recording once the words are added, heard once."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("DOORROUND_HOME", str(with_words))
+        yield cache(hear)
+
+
+@pytest.fixture(scope="module")
+def with_words_learnt(with_words):
+    """Engines and understanding that know them."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("DOORROUND_HOME", str(with_words))
+        return EngineLoader(read_settings())(), load_understanding()
 
 
 @pytest.mark.parametrize("engine", ["auto", "pocketsphinx"])
@@ -107,14 +134,15 @@ def test_before_they_are_added_no_engine_passes_anything_for_them(home, engine):
 
 
 @pytest.mark.parametrize("engine", ["auto", "pocketsphinx"])
-def test_once_added_each_is_heard_for_what_it_means(added, engine):
-    assert {words: answer(heard) for words, heard in hear(engine).items()} == {
+def test_once_added_each_is_heard_for_what_it_means(heard_with_words, engine):
+    assert {words: answer(heard) for words, heard in heard_with_words(engine).items()} == {
         of(path)[1]: [FAULTS[of(path)[1]]] if of(path)[1] in FAULTS else [] for path in OWN
     }
 
 
-def test_with_the_listener_each_is_sure(added):
-    assert {words for words, heard in hear().items() if heard.kind != "heard"} == set()
+def test_with_the_listener_each_is_sure(heard_with_words):
+    found = heard_with_words("auto")
+    assert {words for words, heard in found.items() if heard.kind != "heard"} == set()
 
 
 @pytest.mark.skipif(synthesiser() is None, reason="no synthesiser is installed")
@@ -152,9 +180,8 @@ def test_a_guess_is_read_back_until_somebody_confirmed_it(added):
 @pytest.mark.parametrize(
     "path", sorted((AUDIO / "nothing").glob("*.ogg")), ids=lambda path: path.stem
 )
-def test_talk_and_noise_become_none_of_them(added, path):
-    ear = EngineLoader(read_settings())()
+def test_talk_and_noise_become_none_of_them(with_words_learnt, path):
+    ear, understanding = with_words_learnt
     for _phrase, _means, key in ADDED:
-        assert (
-            recognise_turn(ear, load_understanding(), load_sound(path), moment(key)).kind != "heard"
-        )
+        heard = recognise_turn(ear, understanding, load_sound(path), moment(key))
+        assert heard.kind != "heard"

@@ -1,0 +1,45 @@
+"""Which worker runs a module of tests: those that hear with the engines stay together, so that half
+of the workers (one of two) load engines and compile what they listen for, and the others do not.
+"""
+
+from __future__ import annotations
+
+import pytest
+from xdist.remote import Producer
+from xdist.scheduler import LoadFileScheduling
+
+HEARD_ELSEWHERE = (
+    "talks/test_commands.py",
+    "talks/test_demo_conversations.py",
+    "talks/test_terminal.py",
+    "telegram/test_voice_queries.py",
+    "unit/test_engine_choice.py",
+    "unit/test_pipeline.py",
+    "unit/test_weights.py",
+)
+"""Modules outside tests/audio and tests/contract that listen."""
+
+IN_PROCESSES_OF_ITS_OWN = "audio/test_worker_pool.py"
+
+
+def hears(nodeid: str) -> bool:
+    """Whether a test listens with the engines in its own process."""
+    module = nodeid.partition("::")[0].removeprefix("tests/")
+    if module == IN_PROCESSES_OF_ITS_OWN:
+        return False
+    return module in HEARD_ELSEWHERE or module.startswith(("audio/", "contract/"))
+
+
+class EnginesTogether(LoadFileScheduling):
+    """A module stays whole on one worker; those that hear are dealt out to half of the workers."""
+
+    def __init__(self, config: pytest.Config, log: Producer | None = None) -> None:
+        super().__init__(config, log)
+        self._hearing: dict[str, int] = {}
+
+    def _split_scope(self, nodeid: str) -> str:
+        module: str = super()._split_scope(nodeid)
+        if not hears(nodeid):
+            return module
+        nth = self._hearing.setdefault(module, len(self._hearing))
+        return f"engines {nth % max(1, self.numnodes // 2)}"
