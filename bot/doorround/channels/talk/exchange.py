@@ -12,7 +12,8 @@ from doorround.domain.input_result import AnyHeard
 @dataclass(frozen=True)
 class Incoming:
     """One message from a caretaker. id: the same for a message delivered twice. recording: the
-    bytes as they came. forwarded: the caretaker's own words from before.
+    bytes as they came. forwarded: the caretaker's own words from before. early: sent before what
+    is read back now was shown.
     """
 
     id: str
@@ -20,6 +21,7 @@ class Incoming:
     recording: bytes | None = None
     tapped: bool = False
     forwarded: bool = False
+    early: bool = False
 
 
 @dataclass(frozen=True)

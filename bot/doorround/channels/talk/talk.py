@@ -17,8 +17,8 @@ from doorround.channels.talk.playback import cut, write_clip
 from doorround.channels.talk.second_reading import Understand, read_on
 from doorround.dialogue.amending import amend, amend_note, expected_in_change, stand_at
 from doorround.dialogue.captions import take_caption
+from doorround.dialogue.early_reply import as_sent
 from doorround.dialogue.expected_input import expected_input
-from doorround.dialogue.forwarded import as_forwarded
 from doorround.dialogue.measuring import only_made_good
 from doorround.dialogue.photos import Photo, take_photo
 from doorround.dialogue.turn import take_turn
@@ -147,8 +147,7 @@ class Talk:
         heard = as_question(check, heard, self._answers, self.person, now)
         if self._understand is not None and isinstance(heard, OffGrammar):
             heard = read_on(heard, self._understand, check)
-        if incoming.forwarded:
-            heard = as_forwarded(check, heard)
+        heard = as_sent(check, heard, forwarded=incoming.forwarded, early=incoming.early)
         turn = take_turn(check, heard, now, reach)
         if turn.aside and self._checklist is not None:
             return TalkReply(self._finder.leave(turn, incoming.id, now), heard, asks_door=True)

@@ -216,8 +216,12 @@ class CheckConversation:
         assert prepared.incoming is not None
         before = talk.check
         seq = self._logbook.last_seq()
+        early = self._replies.is_early(inbound, before)
         reply = talk.take_heard(
-            prepared.incoming, prepared.heard, inbound.at, prepared.aim.question
+            replace(prepared.incoming, early=early),
+            prepared.heard,
+            inbound.at,
+            prepared.aim.question,
         )
         say = reply.say
         answered = _answered(self._logbook.entries(after=seq), talk.check)

@@ -72,6 +72,19 @@ class ReplyTargets:
             return Aim(refusal=receiving.NOT_ASKED_ANY_MORE)
         return Aim(question)
 
+    def is_early(self, inbound: Inbound, check: Check | None) -> bool:
+        """Whether a message was sent before what is read back now was there to be read: a yes
+        confirms what somebody saw.
+        """
+        update = inbound.update
+        if check is None or check.pending is None or not isinstance(update, Message):
+            return False
+        turn = self._outbox.of_turn(inbound.chat, self._chats.turn(inbound.chat))
+        shown = next((each for each in reversed(turn) if each.body.confirms), None)
+        return shown is not None and (
+            shown.state == "waiting" or _sent_later(shown.message_id, update.message)
+        )
+
     def _asked(self, chat: str, message: str) -> tuple[str | None, str | None]:
         """Check and question that a message of ours asked, or that one of theirs, and no other,
         answered.
@@ -147,3 +160,10 @@ class ReplyTargets:
 
 
 GIVEN = (EntryKind.ANSWERED, EntryKind.NOTED, EntryKind.PHOTOGRAPHED)
+
+
+def _sent_later(ours: str | None, theirs: str) -> bool:
+    """Whether a message of ours has a later number in the chat than theirs, where they are numbers
+    that grow, as Telegram's in a private chat do (the Bot API, Message, from memory).
+    """
+    return ours is not None and ours.isdecimal() and theirs.isdecimal() and int(ours) > int(theirs)

@@ -1,0 +1,48 @@
+"""A yes or a no that was sent before what is read back was shown settles nothing."""
+
+from __future__ import annotations
+
+import pytest
+from visits import CORRIDOR, UNDERSTANDING, Visit
+
+from doorround.dialogue.early_reply import as_early
+from doorround.dialogue.expected_input import expected_input
+from doorround.domain.check import Stage
+from doorround.domain.input_result import By, Heard, Unsure
+from doorround.hearing.session.interpretation import typed
+
+
+def early(visit: Visit, words: str, by: By = By.VOICE) -> list[str]:
+    return visit.take(as_early(typed(UNDERSTANDING, words, expected_input(visit.check), by)))
+
+
+@pytest.mark.parametrize("told", ["maybe damaged", "I think it's fine"])
+@pytest.mark.parametrize("words", ["yes", "no", "yeah"])
+@pytest.mark.parametrize("by", [By.VOICE, By.TYPING])
+def test_it_neither_confirms_nor_denies_and_the_read_back_is_asked_again(
+    told: str, words: str, by: By
+) -> None:
+    visit = Visit(CORRIDOR).go_to("frame.here")
+    visit.type(told)
+    said = early(visit, words, by)
+    assert said[0].startswith(
+        "You sent that before I asked. Tap or say yes or no: Frame, this side"
+    )
+    assert visit.check.stage is Stage.CONFIRMING and visit.check.misses == 0
+    assert "frame.here" not in visit.check.answers and visit.check.reported == ()
+
+
+def test_one_that_was_hardly_heard_confirms_nothing_either() -> None:
+    visit = Visit(CORRIDOR).go_to("frame.here")
+    visit.type("I think it's fine")
+    heard = typed(UNDERSTANDING, "yes", expected_input(visit.check))
+    assert isinstance(heard, Heard)
+    visit.take(as_early(Unsure(guesses=(heard,))))
+    assert "frame.here" not in visit.check.answers
+
+
+def test_a_fault_is_taken_whenever_it_was_sent() -> None:
+    visit = Visit(CORRIDOR).go_to("frame.here")
+    visit.type("maybe damaged")
+    early(visit, "glass cracked", By.TYPING)
+    assert visit.meaning("glass.here") == "cracked"
