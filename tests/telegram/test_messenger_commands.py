@@ -2,9 +2,6 @@
 do with.
 """
 
-import hashlib
-import json
-
 import pytest
 from house import (
     ADA,
@@ -17,7 +14,6 @@ from house import (
     SAM,
     at_work,
     done,
-    join,
     label,
     said,
     settle,
@@ -28,7 +24,6 @@ from standin import BOT_NAME, StandIn, refuse
 from typer.testing import CliRunner
 
 from doorround.channels.messenger.access import Access
-from doorround.channels.messenger.inbound.answer_writer import AnswerWriter
 from doorround.channels.messenger.inbound.invited_access import InvitedAccess
 from doorround.cli.app import app
 from doorround.config.link_keys import load_keys
@@ -36,7 +31,6 @@ from doorround.domain.entries import EntryKind
 from doorround.domain.links import door_payload
 from doorround.domain.people import Role
 from doorround.logbook.people import People
-from doorround.logbook.recordings import own_data
 from doorround.logbook.store import Logbook
 from doorround.messages.receiving import NO_LABELS
 
@@ -186,24 +180,6 @@ async def test_a_round_handed_over_in_the_terminal_is_told_in_both_chats(home, m
         assert answered == ["Kim"]
 
 
-async def test_ones_own_data_comes_as_a_file_and_is_ones_own(home):
-    async with StandIn() as server, at_work(home, server):
-        server.write(KIM, "/mydata")
-        await until(lambda: any("file" in message for message in server.to(KIM)))
-        data = json.loads(server.to(KIM)[-1]["file"])
-        assert data["about"]["name"] == "Kim" and data["accounts"] == [
-            {"channel": "telegram", "account": str(KIM)}
-        ]
-        assert {entry["person"] for entry in data["entries"]} == {"Kim"}
-
-
-async def test_data_too_big_for_telegram_is_said(home, monkeypatch):
-    monkeypatch.setattr("doorround.channels.telegram.outbound.own_data.MAX_BYTES", 100)
-    async with StandIn() as server, at_work(home, server):
-        server.write(KIM, "/mydata")
-        await said(server, KIM, "doorround people data")
-
-
 async def test_who_leaves_is_unknown_and_has_no_menu(home):
     async with StandIn() as server, at_work(home, server) as logbook:
         await until(lambda: KIM in server.menus)
@@ -260,68 +236,6 @@ async def test_a_menu_that_telegram_did_not_take_is_set_later_and_once(home):
         assert not server.menus
 
 
-async def test_an_order_delivered_twice_is_done_once(home):
-    async with StandIn() as server, at_work(home, server) as logbook:
-        server.write(MONA, "/invite caretaker")
-        again = dict(server.updates[-1])
-        await said(server, MONA, "For one caretaker")
-        server.give_raw(again)
-        await done(logbook, server.write(MONA, "/help"))
-        assert kinds(logbook).count(EntryKind.PERSON_INVITED) == 5
-        assert len([each for each in server.to(MONA) if "For one caretaker" in each["text"]]) == 1
-
-
-async def test_an_order_that_fails_halfway_leaves_nothing_and_is_done_once(home, monkeypatch):
-    failures = []
-
-    def broken(self, *given):
-        if not failures:
-            failures.append(1)
-            raise OSError("pulled out")
-        return whole(self, *given)
-
-    whole = AnswerWriter.tell
-    monkeypatch.setattr(AnswerWriter, "tell", broken)
-    async with StandIn() as server, at_work(home, server) as logbook:
-        server.write(MONA, "/invite caretaker")
-        await said(server, MONA, "For one caretaker")
-        assert failures and kinds(logbook).count(EntryKind.PERSON_INVITED) == 5
-
-
-async def test_a_caption_is_no_order(home):
-    async with StandIn() as server, at_work(home, server) as logbook:
-        voice = {"file_id": "none", "file_unique_id": "none", "duration": 1}
-        await done(logbook, server.write(SAM, None, voice=voice, caption="/leave yes"))
-        assert (
-            not People(logbook).person("Sam").gone and "couldn't get" in server.to(SAM)[-1]["text"]
-        )
-
-
-async def test_an_orders_button_is_stale_once_the_talk_moved_on(home):
-    async with StandIn() as server, at_work(home, server) as logbook:
-        server.write(SAM, "/leave")
-        leave = tap_of(await said(server, SAM, "Leave?"), "yes, I leave")
-        server.write(SAM, label(BARN))
-        await done(logbook, server.tap(SAM, leave))
-        assert (
-            not People(logbook).person("Sam").gone
-            and logbook.position(f"telegram/{SAM}").door == BARN
-        )
-
-
-async def test_a_button_with_a_name_like_an_order_lets_nobody_else_go(home):
-    with Logbook.open(home / "logbook.db") as logbook:
-        join(logbook, EVE, "Sam yes", Role.CARETAKER)
-    async with StandIn() as server, at_work(home, server) as logbook:
-        server.write(MONA, "/remove")
-        server.tap(MONA, tap_of(await said(server, MONA, "Who do you want to remove?"), "Sam yes"))
-        asked = await said(server, MONA, "Remove Sam yes?")
-        assert not People(logbook).person("Sam").gone and not People(logbook).person("Sam yes").gone
-        server.tap(MONA, tap_of(asked, "remove Sam yes"))
-        await said(server, MONA, "Sam yes is removed.")
-        assert not People(logbook).person("Sam").gone and People(logbook).person("Sam yes").gone
-
-
 async def test_labels_that_are_ended_in_the_terminal_count_no_more_in_a_running_bot(
     home, monkeypatch
 ):
@@ -349,19 +263,3 @@ async def test_labels_that_are_ended_in_the_terminal_count_no_more_in_a_running_
         (home / "link-keys.json").write_text("[]")
         server.write(KIM, f"/start {door_payload(BARN, KEY)}")
         await said(server, KIM, NO_LABELS)
-
-
-async def test_ones_own_data_holds_every_voice_note_and_every_message(home):
-    async with StandIn() as server, at_work(home, server) as logbook:
-        await done(
-            logbook,
-            server.voice(KIM, b"a note that nobody understood"),
-            server.write(KIM, "some words"),
-        )
-        data = own_data(logbook, "Kim", home / "recordings", NOON)
-        sha256 = hashlib.sha256(b"a note that nobody understood").hexdigest()
-        assert data["recordings"] == [{"sha256": sha256, "stored": True, "deleted_as_set": False}]
-        words = [each["update"]["message"].get("text") for each in data["messages"]["received"]]
-        assert words == [None, "some words"]
-        assert data["messages"]["sent"][-1]["text"] == server.to(KIM)[-1]["text"]
-        assert not own_data(logbook, "Sam", home / "recordings", NOON)["recordings"]

@@ -3,22 +3,17 @@ is lost.
 """
 
 import asyncio
-import io
 import logging
 from datetime import UTC, datetime, timedelta
 
 import pytest
 from service import DeafPool, prepare, serving, until
-from standin import TOKEN, Half, StandIn, refuse, well
-from telegram.error import BadRequest
+from standin import Half, StandIn, refuse
 
-from doorround.channels.telegram.transport.client import BotConnection
-from doorround.channels.telegram.wire.options import TelegramOptions
 from doorround.domain.entries import EntryKind
 from doorround.logbook.chats import Chats
 from doorround.logbook.inbox import Inbox
 from doorround.logbook.outbox import Outbox
-from doorround.logbook.outgoing import Outgoing
 from doorround.logbook.store import Logbook
 from doorround.messages.receiving import RECORDING_TOO_BIG
 
@@ -219,90 +214,6 @@ async def test_who_blocked_the_bot_is_written_to_again_once_they_write(home):
         assert sum(entry.kind is EntryKind.CHECK_STARTED for entry in logbook.entries()) == 1
 
 
-def outbounds(home, *outs):
-    """Letters to chat 1, as if the talk had written them. Returns their numbers."""
-    with Logbook.open(home / "logbook.db") as logbook:
-        outbox = Outbox(logbook)
-        for place, out in enumerate(outs):
-            outbox.put("telegram/1", f"test/{place}", Chats(logbook).turn("telegram/1"), out, START)
-        return [outbound.id for outbound in outbox.all("telegram/1")]
-
-
-async def test_a_message_that_takes_the_place_of_another_is_no_second_one(home):
-    outbounds(home, Outgoing("How many hinges?"), Outgoing("How many hinges? Three.", edits=1))
-    async with StandIn() as server, serving(home, server) as logbook:
-        await until(lambda: not Outbox(logbook).next_per_chat())
-        assert [message["text"] for message in server.to(1)] == ["How many hinges? Three."]
-
-
-async def test_a_message_that_says_the_same_already_is_left_as_it_is(home):
-    outbounds(home, Outgoing("How many hinges?"), Outgoing("How many hinges?", edits=1))
-    async with StandIn() as server, serving(home, server) as logbook:
-        await until(lambda: not Outbox(logbook).next_per_chat())
-        assert [message["text"] for message in server.to(1)] == ["How many hinges?"]
-        assert Outbox(logbook).last("telegram/1").state == "sent"
-
-
-async def test_a_message_that_can_not_be_changed_is_said_anew(home):
-    def mishap(method, given):
-        return (
-            refuse(400, "Bad Request: message can't be edited")
-            if method == "editmessagetext"
-            else None
-        )
-
-    outbounds(home, Outgoing("How many hinges?"), Outgoing("Three hinges.", edits=1))
-    async with StandIn(mishap) as server, serving(home, server) as logbook:
-        await until(lambda: not Outbox(logbook).next_per_chat())
-        assert [message["text"] for message in server.to(1)] == [
-            "How many hinges?",
-            "Three hinges.",
-        ]
-
-
-async def test_a_question_that_may_have_arrived_and_was_answered_since_is_not_asked_again(home):
-    first, second = outbounds(
-        home, Outgoing("How many hinges?", question=True), Outgoing("Two screws missing.")
-    )
-    with Logbook.open(home / "logbook.db") as logbook:
-        Outbox(logbook).sending(first)
-        Chats(logbook).move_on("telegram/1")
-    async with StandIn() as server, serving(home, server) as logbook:
-        await until(lambda: not Outbox(logbook).next_per_chat())
-        assert [message["text"] for message in server.to(1)] == ["Two screws missing."]
-        assert Outbox(logbook).outbound(first).state == "dropped"
-        assert Outbox(logbook).outbound(second).state == "sent"
-
-
-async def test_a_message_that_telegram_refuses_holds_up_no_other(home, caplog):
-    outbounds(home, Outgoing("x" * 5000), Outgoing("Two screws missing."))
-    async with StandIn() as server, serving(home, server) as logbook:
-        await until(lambda: not Outbox(logbook).next_per_chat())
-        assert [message["text"] for message in server.to(1)] == ["Two screws missing."]
-    assert sum("was refused" in record.message for record in caplog.records) == 1
-
-
-@pytest.mark.parametrize(
-    "shown", (True, [], {"message_id": "x"}, {"message_id": 5, "date": 1_780_000_000_000})
-)
-async def test_a_message_that_arrived_is_not_sent_again_because_its_answer_cannot_be_read(
-    home, shown
-):
-    outbounds(home, Outgoing("How many hinges?"))
-    async with StandIn() as server:
-        handed_on = server._sendmessage
-
-        async def unreadable(given):
-            await handed_on(given)
-            return well(shown)
-
-        server._sendmessage = unreadable
-        async with serving(home, server) as logbook:
-            await until(lambda: not Outbox(logbook).next_per_chat())
-            assert Outbox(logbook).last("telegram/1").state == "sent"
-        assert len(server.to(1)) == 1
-
-
 async def test_a_recording_that_is_too_big_is_never_fetched(home):
     pool = DeafPool()
     async with StandIn() as server, serving(home, server, pool):
@@ -317,55 +228,3 @@ async def test_a_recording_that_is_too_big_is_never_fetched(home):
             RECORDING_TOO_BIG,
         ]
         assert pool.heard == []
-
-
-LIMITS = (
-    ({"text": "x" * 4096}, None),
-    ({"text": "🚪" * 2048}, None),
-    ({"text": "🚪" * 2048 + "x"}, "too long"),
-    ({"text": " \n"}, "empty"),
-    (
-        {
-            "text": "?",
-            "reply_markup": {"inline_keyboard": [[{"text": "a", "callback_data": "x" * 64}]]},
-        },
-        None,
-    ),
-    (
-        {
-            "text": "?",
-            "reply_markup": {"inline_keyboard": [[{"text": "a", "callback_data": "é" * 33}]]},
-        },
-        "data_invalid",
-    ),
-    (
-        {"text": "?", "reply_markup": {"inline_keyboard": [[{"text": " ", "callback_data": "x"}]]}},
-        "text_invalid",
-    ),
-)
-
-
-@pytest.mark.parametrize(("message", "refused"), LIMITS)
-async def test_the_stand_in_keeps_telegrams_limits(message, refused):
-    async with (
-        StandIn() as server,
-        BotConnection(TelegramOptions(TOKEN, server.base_url, server.base_file_url)) as line,
-    ):
-        if refused is None:
-            await line.bot.do_api_request("sendmessage", {"chat_id": 1, **message})
-            return
-        with pytest.raises(BadRequest, match=refused):
-            await line.bot.do_api_request("sendmessage", {"chat_id": 1, **message})
-
-
-async def test_the_stand_in_refuses_a_long_caption_and_a_big_file():
-    async with (
-        StandIn() as server,
-        BotConnection(TelegramOptions(TOKEN, server.base_url, server.base_file_url)) as line,
-    ):
-        await line.bot.send_document(1, io.BytesIO(b"x"), caption="y" * 1024)
-        with pytest.raises(BadRequest):
-            await line.bot.send_document(1, io.BytesIO(b"x"), caption="y" * 1025)
-        server.files["big"] = b"x" * 20_000_001
-        with pytest.raises(BadRequest, match="too big"):
-            await line.bot.get_file("big")

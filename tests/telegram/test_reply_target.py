@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import pytest
 from media import MediaStandIn, WordsPool, add_known_door, picture, replies_to, settled
-from service import DeafPool, prepare, serving, until
+from service import prepare, serving, until
 
 from doorround.logbook.listing import show_lines
 from doorround.logbook.photos import photos
 from doorround.messages.receiving import (
     EDIT_OF_NO_ANSWER,
     EDIT_TOO_LATE,
-    FORWARDED,
     ONLY_TYPED_WORDS,
     READ_BACK_EARLIER,
     REPLY_TOO_LATE,
@@ -211,62 +210,6 @@ async def test_a_reply_to_ones_own_message_is_about_its_answer(home):
         await until(lambda: answers(logbook)["leaf.here"].id == "leaf.here#2")
 
 
-async def test_a_burst_after_a_dead_spot_is_taken_in_order(home):
-    async with MediaStandIn() as server:
-        server.say(1, "12")
-        server.note(1, "all clear")
-        server.photo(1, picture("blue"), caption="the sign", media_group_id="5")
-        server.photo(1, picture("white"), media_group_id="5")
-        sign = server.say(1, "right and readable")
-        server.note(1, "undamaged")
-        server.photo(1, picture())
-        server.note(1, "cracked")
-        server.change(1, sign, text="no sign")
-        async with serving(home, server, WordsPool()) as logbook:
-            await until(
-                lambda: (
-                    len(logbook.answers_given(logbook.checks()[0].id)) == 5
-                    if logbook.checks()
-                    else False
-                )
-            )
-            given = [
-                (each.answer.id, each.answer.by.value)
-                for each in logbook.answers_given(logbook.checks()[0].id)
-            ]
-            assert given == [
-                ("clear#1", "voice"),
-                ("sign.here#1", "typing"),
-                ("frame.here#1", "voice"),
-                ("leaf.here#1", "voice"),
-                ("sign.here#2", "changed message"),
-            ]
-            assert [each.question for each in photos(logbook)] == [
-                "sign.here",
-                "sign.here",
-                "leaf.here",
-            ]
-            assert notes(logbook) == ["the sign"]
-            await until(lambda: "glass" in server.shown(1)[-1])
-            assert [text for text in server.shown(1) if "kept with" in text] == [
-                "2 photos kept with Sign, this side. Noted: “the sign”.",
-                "Photo kept with Leaf, this side.",
-            ]
-            assert logbook.verify() == []
-
-
-async def test_a_photo_does_not_stop_the_recording_behind_it(home):
-    """A damaged picture between two recordings: told, and the rest is taken."""
-    pool = DeafPool()
-    async with MediaStandIn() as server:
-        server.say(1, "12")
-        server.note(1, "one")
-        server.photo(1, picture()[:-200])
-        server.note(1, "two")
-        async with serving(home, server, pool):
-            await until(lambda: pool.heard == [b"one", b"two"])
-
-
 @pytest.mark.parametrize(
     ("now", "told"),
     [
@@ -320,74 +263,3 @@ async def test_an_old_button_that_says_the_wedge_is_out_still_says_so(home):
         server.tap(1, wedge["callback_data"])
         await settled(logbook)
         assert len(answers(logbook)) == count and answers(logbook)["clear"].confirmed
-
-
-OWN = {
-    "as it is now": {
-        "forward_origin": {"type": "user", "date": 1_780_000_000, "sender_user": {"id": 1}}
-    },
-    "as it was before": {"forward_date": 1_780_000_000, "forward_from": {"id": 1}},
-}
-
-
-@pytest.mark.parametrize("how", OWN)
-async def test_ones_own_words_forwarded_count_after_a_yes_and_are_marked(home, how):
-    async with MediaStandIn() as server, serving(home, server, WordsPool()) as logbook:
-        await server.talk(1, "12")
-        server.say(1, "finish check", **OWN[how])
-        await until(lambda: "gives no order and no yes" in server.shown(1)[-1])
-        server.say(1, "all clear", **OWN[how])
-        await until(
-            lambda: (
-                server.shown(1)[-1]
-                == "You forwarded what you said before. Doorway: sound. Is that so here and now?"
-            )
-        )
-        assert answers(logbook) == {}
-        await server.talk(1, "yes")
-        assert (answers(logbook)["clear"].by, answers(logbook)["clear"].confirmed) == (
-            "forwarded",
-            True,
-        )
-        [message] = [e for e in logbook.entries() if e.body.get("words") == "all clear"]
-        assert message.body["by"] == "forwarded"
-
-
-FORWARDS = {
-    "as it is now": {
-        "forward_origin": {"type": "user", "date": 1_780_000_000, "sender_user": {"id": 5}}
-    },
-    "of somebody hidden": {
-        "forward_origin": {"type": "hidden_user", "sender_user_name": "K", "date": 1_780_000_000}
-    },
-    "as it was before": {"forward_date": 1_780_000_000, "forward_from": {"id": 5}},
-    "in a form unknown here": {"forward_origin": ["?"]},
-}
-
-
-@pytest.mark.parametrize("how", FORWARDS)
-async def test_what_is_forwarded_is_nobodys_own_answer(home, how):
-    async with MediaStandIn() as server, serving(home, server, WordsPool()) as logbook:
-        await server.talk(1, "12")
-        for words in ("all clear", "wedged open", "finish check", "/cancel"):
-            count = len(server.to(1))
-            server.say(1, words, **FORWARDS[how])
-            await until(lambda count=count: len(server.to(1)) > count)
-            assert (
-                server.shown(1)[-1].startswith(FORWARDED)
-                and "Is the doorway clear" in server.shown(1)[-1]
-            )
-        server.note(1, "all clear", caption="as Kim says", **FORWARDS[how])
-        await settled(logbook)
-        assert (
-            answers(logbook) == {} and notes(logbook) == [] and logbook.checks()[0].stage == "open"
-        )
-        server.photo(1, picture(), **FORWARDS[how])
-        await until(
-            lambda: server.shown(1)[-1].startswith(
-                "That was forwarded and may be of another door, so the photo is kept on its own"
-            )
-        )
-        assert [(each.check, each.question) for each in photos(logbook)] == [(None, None)]
-        await server.talk(1, "all clear")
-        assert list(answers(logbook)) == ["clear"]

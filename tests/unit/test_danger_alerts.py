@@ -9,19 +9,18 @@ from datetime import timedelta
 from pathlib import Path
 
 import pytest
-from visits import CHECKLIST, CORRIDOR, NOON, Visit
+from kept_visit import LEAF, Kept, outbounds, to
+from visits import CHECKLIST, NOON
 
 from doorround.channels.messenger.query_handler import QueryHandler
 from doorround.dialogue.turn import start_check
 from doorround.domain.alerts import Reach, dangers, sure_dangers
 from doorround.domain.defects import DeedKind
-from doorround.domain.door import Door
 from doorround.domain.query import read_query
 from doorround.domain.schedule.plan import Plan
 from doorround.logbook.chats import Chats
 from doorround.logbook.defect_deeds import act
 from doorround.logbook.defects import read_defects
-from doorround.logbook.outbox import OutboundMessage, Outbox
 from doorround.logbook.people import People
 from doorround.logbook.store import Logbook
 from doorround.messages.alerts import for_supervisors
@@ -29,8 +28,6 @@ from doorround.messages.summaries import SHORT_CAUTION
 from doorround.messages.summing_up import who_is_told
 from doorround.reminders.alerts import Alerts
 from doorround.reminders.ticker import Ticker
-
-LEAF = Door.model_validate({**CORRIDOR.model_dump(), "site": "Alder House"})
 
 
 @pytest.fixture
@@ -45,29 +42,6 @@ def logbook(tmp_path: Path) -> Iterator[Logbook]:
         logbook.add_door(LEAF, "Mona", NOON)
         logbook.begin("chat", start_check("c1", LEAF, "Robin", CHECKLIST, NOON))
         yield logbook
-
-
-class Kept(Visit):
-    """A visit whose turns are kept, and told of."""
-
-    def __init__(self, logbook: Logbook, plan: Plan | None = None) -> None:
-        super().__init__(LEAF)
-        self.logbook = logbook
-        self.alerts = Alerts(logbook, plan or Plan())
-
-    def take(self, heard):  # type: ignore[no-untyped-def]
-        said = super().take(heard)
-        self.logbook.keep("chat", None, self.turn)
-        self.alerts.after_turn(self.check, NOON)
-        return said
-
-
-def to(logbook: Logbook, name: str) -> list[str]:
-    return [outbound.body.text for outbound in outbounds(logbook, name)]
-
-
-def outbounds(logbook: Logbook, name: str) -> list[OutboundMessage]:
-    return Outbox(logbook).all(f"telegram/{name}")
 
 
 def test_what_may_still_be_taken_back_waits_for_the_next_answer(logbook: Logbook) -> None:
@@ -266,52 +240,3 @@ def test_no_fault_of_the_checklist_tells_the_supervisor_to_tell_the_supervisor()
         for text in texts
         if "tell the supervisor" in text.lower() or text.startswith((",", ";"))
     ] == []
-
-
-def test_a_danger_that_got_neither_yes_nor_no_is_told_as_reported_once_and_taken_back_when_denied(
-    logbook: Logbook,
-) -> None:
-    visit = Kept(logbook).go_to("clear")
-    visit.type("maybe wedged open")
-    assert to(logbook, "Mona") == []
-    visit.type("skip")
-    [told] = to(logbook, "Mona")
-    assert (
-        told.startswith("⚠️ REPORTED, NOT CONFIRMED: door 12, ") and "Doorway: wedged open." in told
-    )
-    assert "If so: Take the wedge away now" in told and "Reported by Robin, 12:00" in told
-    assert to(logbook, "Olu") == [told] and to(logbook, "Robin") == []
-    assert not read_defects(logbook, Plan().defects).open
-    Ticker(logbook, Plan()).tick(NOON + timedelta(minutes=5))
-    assert to(logbook, "Mona") == [told]
-    visit.type("finish", "no")
-    assert to(logbook, "Mona")[1:] == ["Door 12: doorway: wedged open. Robin has taken that back."]
-
-
-def test_a_reported_danger_that_is_confirmed_is_told_as_one_and_taken_back_once(
-    logbook: Logbook,
-) -> None:
-    visit = Kept(logbook).go_to("clear")
-    visit.type("maybe wedged open", "skip")
-    visit.type("change doorway", "wedged open", "skip")
-    heads = [text.partition(":")[0] for text in to(logbook, "Mona")]
-    assert heads == ["⚠️ REPORTED, NOT CONFIRMED", "⚠️ ACT NOW"]
-    visit.type("change doorway", "took the wedge out", "yes")
-    assert to(logbook, "Mona")[2:] == [
-        "Door 12: doorway: wedged open. Robin has put that right on the spot."
-    ]
-
-
-def test_what_was_reported_where_no_messenger_was_is_told_by_the_next_minute_with_its_own_time(
-    logbook: Logbook,
-) -> None:
-    visit = Visit(LEAF).go_to("clear")
-    for words in ("maybe wedged open", "skip"):
-        visit.type(words)
-        logbook.keep("chat", None, visit.turn)
-    ticker = Ticker(logbook, Plan())
-    ticker.tick(NOON + timedelta(minutes=1))
-    assert to(logbook, "Mona") == []
-    ticker.tick(NOON + timedelta(minutes=31))
-    [told] = to(logbook, "Mona")
-    assert "NOT CONFIRMED" in told and "Robin, 12:00" in told

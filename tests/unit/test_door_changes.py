@@ -5,12 +5,11 @@ doorround count for due.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import UTC, date, datetime, timedelta
+from datetime import date
 from pathlib import Path
 
 import pytest
 import small_visit as visit
-from small_visit import raw
 
 from doorround.channels.messenger.door_report import doors_called
 from doorround.domain.door import Door, Use
@@ -18,21 +17,17 @@ from doorround.domain.entries import EntryKind
 from doorround.domain.judging.severity import Targets
 from doorround.domain.links import DoorLink, LinkKey, door_of, door_payload, read_payload
 from doorround.domain.people import Person
-from doorround.domain.schedule.due import DueState, due_list
 from doorround.domain.schedule.intervals import Intervals
 from doorround.logbook.defect_deeds import put_out
 from doorround.logbook.defects import read_defects
 from doorround.logbook.door_changes import (
     bring_back_door,
-    enter_last_check,
     move_door,
     renumber_door,
     retire_door,
-    withdraw_last_check,
 )
-from doorround.logbook.due import door_statuses, doors_due, refuse_access
+from doorround.logbook.due import door_statuses, doors_due
 from doorround.logbook.errors import DoorExistsError, LogbookError, UnknownDoorError
-from doorround.logbook.period import visits_after
 from doorround.logbook.store import Logbook
 
 KEY = LinkKey("a", b"k" * 32)
@@ -187,84 +182,6 @@ def test_the_head_of_the_register_moves_with_all_that_becomes_of_a_door(logbook:
         change()
         heads.append(logbook.register_head())
     assert len(set(heads)) == 5
-
-
-# ---- checked before doorround --------------------------------------------------------------------
-
-
-def test_a_door_falls_due_from_its_last_check_before_doorround(logbook: Logbook) -> None:
-    door, now = logbook.door("14"), visit.at(0)
-    assert enter_last_check(logbook, door, date(2026, 2, 27), "by book", "Mona", now)
-    [status] = door_statuses(logbook)
-    assert (status.checked, status.by) == (date(2026, 2, 27), None)
-    [due] = due_list([status], Intervals(), date(2026, 3, 2))
-    assert (due.on, due.when) == (date(2026, 3, 6), DueState.THIS_WEEK)
-    assert visits_after(logbook, 0, logbook.last_seq(), lambda site: True) == []
-    assert logbook.first_visit(door)
-    # what was not known then does not stand in what is said of then
-    assert (
-        door_statuses(logbook, date(2026, 3, 1)) == []
-        or door_statuses(logbook, date(2026, 3, 1))[0].checked is None
-    )
-    assert not enter_last_check(logbook, door, date(2026, 2, 27), "by book", "Mona", now)
-    assert enter_last_check(
-        logbook, door, date(2026, 2, 20), "by book, read again", "Mona", now, by="Old Tom"
-    )
-    assert [(each.checked, each.by) for each in door_statuses(logbook)] == [
-        (date(2026, 2, 20), "Old Tom")
-    ]
-
-
-@pytest.mark.parametrize(
-    "on", [date(2026, 3, 29), date(2026, 10, 25), date(2026, 1, 1), date(2024, 2, 29)]
-)
-def test_the_day_of_an_earlier_check_is_that_day_also_when_clocks_change(
-    logbook: Logbook, on: date
-) -> None:
-    enter_last_check(
-        logbook, logbook.door("14"), on, "by book", "Mona", datetime(2026, 11, 1, tzinfo=UTC)
-    )
-    assert door_statuses(logbook)[0].checked == on
-
-
-def test_a_check_with_doorround_counts_and_nothing_goes_before_it(logbook: Logbook) -> None:
-    check(logbook, logbook.door("14"), 0, "c1")
-    with pytest.raises(LogbookError, match="checked with doorround on 2026-03-02"):
-        enter_last_check(
-            logbook, logbook.door("14"), date(2026, 2, 27), "by book", "Mona", visit.at(10)
-        )
-    with pytest.raises(LogbookError, match="still to come"):
-        enter_last_check(
-            logbook, logbook.door("14"), date(2026, 3, 3), "by book", "Mona", visit.at(10)
-        )
-
-
-def test_an_earlier_check_that_was_wrong_is_taken_back(logbook: Logbook) -> None:
-    door = logbook.door("14")
-    enter_last_check(logbook, door, date(2026, 2, 20), "by book", "Mona", visit.at(0))
-    enter_last_check(logbook, door, date(2026, 2, 27), "by book", "Mona", visit.at(1))
-    refuse_access(logbook, door, "nobody in", "Ines", visit.at(2))
-    withdraw_last_check(logbook, door, "wrong line", "Mona", visit.at(3))
-    assert door_statuses(logbook)[0].checked == date(2026, 2, 20)
-    withdraw_last_check(logbook, door, "wrong line", "Mona", visit.at(4))
-    assert (door_statuses(logbook)[0].checked, door_statuses(logbook)[0].tries) == (None, 1)
-    with pytest.raises(LogbookError, match="No check before doorround"):
-        withdraw_last_check(logbook, door, "wrong line", "Mona", visit.at(5))
-
-
-def test_the_names_of_doors_are_held_against_the_entries(logbook: Logbook, path: Path) -> None:
-    renumber_door(logbook, logbook.door("14"), "15", "x", "Mona", visit.at(1))
-    raw(path, "UPDATE door_names SET until = until + 1 WHERE until IS NOT NULL")
-    assert any('"door_names"' in fault.what for fault in logbook.verify())
-    raw(path, "UPDATE door_names SET until = until - 1 WHERE until IS NOT NULL")
-
-
-def test_days_far_back_stay_days(logbook: Logbook) -> None:
-    enter_last_check(logbook, logbook.door("14"), date(2000, 1, 1), "by book", "Mona", visit.at(0))
-    assert (
-        due_list(door_statuses(logbook), Intervals(), date(2026, 3, 2))[0].days_late
-        == (date(2026, 3, 2) - date(2000, 1, 1) - timedelta(days=7)).days
-    )
 
 
 def test_a_logbook_from_before_gets_the_names_of_its_doors(

@@ -11,6 +11,7 @@ from pathlib import Path
 
 import pytest
 import small_visit as visit
+from joined_people import KIM, SAM, join
 from small_visit import raw
 
 from doorround.domain.entries import EntryKind
@@ -18,14 +19,11 @@ from doorround.domain.invites import new_code
 from doorround.domain.people import Account, Role
 from doorround.domain.stranger_limits import StrangerAttempts
 from doorround.logbook.errors import LogbookError, UnknownPersonError
-from doorround.logbook.handover import hand_over
 from doorround.logbook.listing import show_lines
 from doorround.logbook.people import People
 from doorround.logbook.store import Logbook
 
 CODE = new_code(b"0123456789abcdef")
-SAM = Account("telegram", "4711")
-KIM = Account("telegram", "815")
 
 
 @pytest.fixture
@@ -37,22 +35,6 @@ def path(tmp_path: Path) -> Path:
 def logbook(path: Path) -> Iterator[Logbook]:
     with Logbook.open(path) as logbook:
         yield logbook
-
-
-def join(
-    logbook: Logbook,
-    account: Account,
-    shown: str,
-    role: Role = Role.CARETAKER,
-    minute: float = 0,
-    sites: tuple[str, ...] = (),
-    name: str | None = None,
-) -> str:
-    code = new_code(f"{account.id}{minute:012.1f}{shown}xxxxxxxxxx".encode()[:16])
-    people = People(logbook)
-    people.invite(code, role, sites, 7, "Mona", visit.at(minute), name)
-    people.open_invite(account, code, shown, "Do you agree?", visit.at(minute))
-    return people.join(account, visit.at(minute)).name
 
 
 def test_an_invite_joined_is_three_entries_and_holds_no_code(logbook: Logbook, path: Path) -> None:
@@ -227,60 +209,6 @@ def test_strangers_are_remembered_for_a_day_and_never_in_the_logbook(
     people.remember(KIM, StrangerAttempts(answered=visit.at(60 * 25)), visit.at(60 * 25))
     assert raw(path, "SELECT account FROM strangers") == [("telegram/815",)]
     assert logbook.entries() == []
-
-
-# ---- handing over
-
-
-def test_a_round_is_handed_over_with_the_check_in_the_middle(logbook: Logbook) -> None:
-    join(logbook, SAM, "Sam", sites=("Alder House",))
-    join(logbook, KIM, "Kim", minute=1, sites=("Barn",))
-    logbook.add_door(visit.door(), "Mona", visit.at(2))
-    turn = visit.start(visit.door(), person="Sam", minute=3)
-    logbook.begin(SAM.talk, turn)
-    turn = visit.answer(turn.check, "seals", visit.SOUND, 4)
-    logbook.keep(SAM.talk, "m1", turn)
-    moved = hand_over(logbook, "Sam", "Kim", "Sam", visit.at(5))
-    assert moved is not None and moved.person == "Kim" and set(moved.answers) == {"seals"}
-    assert logbook.position(SAM.talk) is None and logbook.position(KIM.talk) == moved
-    logbook.keep(KIM.talk, "m2", visit.answer(moved, "closer.shuts", visit.YES, 6))
-    answered = [
-        entry.person for entry in logbook.entries(check="c1") if entry.kind is EntryKind.ANSWERED
-    ]
-    assert answered == ["Sam", "Kim"]
-    assert People(logbook).person("Kim").sites == ("Barn", "Alder House")
-    assert any(
-        "Handed over: the round of Sam to Kim, check c1" in line
-        for line in show_lines(logbook, width=200)
-    )
-    assert logbook.verify() == []
-
-
-def test_a_round_without_an_open_check_is_the_sites_alone(logbook: Logbook) -> None:
-    join(logbook, SAM, "Sam", sites=("Alder House",))
-    join(logbook, KIM, "Kim", minute=1)
-    assert hand_over(logbook, "Sam", "Kim", "Mona", visit.at(5)) is None
-    assert People(logbook).person("Kim").sites == ()
-
-
-def test_nothing_is_handed_to_who_cannot_take_it(logbook: Logbook) -> None:
-    join(logbook, SAM, "Sam")
-    join(logbook, KIM, "Kim", minute=1)
-    join(logbook, Account("telegram", "3"), "Ada", Role.AUDITOR, minute=2)
-    for number, account, person in (("14", SAM, "Sam"), ("15", KIM, "Kim")):
-        logbook.add_door(visit.door(number), "Mona", visit.at(3))
-        logbook.begin(
-            account.talk, visit.start(visit.door(number), id=f"c{number}", person=person, minute=4)
-        )
-    before = logbook.head()
-    for taker, why in (
-        ("Kim", "in the middle of door 15"),
-        ("Ada", "may not check doors"),
-        ("Sam", "already"),
-    ):
-        with pytest.raises(LogbookError, match=why):
-            hand_over(logbook, "Sam", taker, "Mona", visit.at(5))
-    assert logbook.head() == before and logbook.position(SAM.talk) is not None
 
 
 def test_everything_about_people_is_told_in_words(logbook: Logbook) -> None:

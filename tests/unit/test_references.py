@@ -11,15 +11,13 @@ import pytest
 from visits import CHECKLIST, FLATS, NFPA, ask, door
 
 from doorround.domain.checklist import Checklist
-from doorround.domain.door import Door, Sign
+from doorround.domain.door import Door
 from doorround.domain.findings import Finding
 from doorround.domain.judging.judge import judge
 from doorround.domain.judging.optional_questions import question_of
-from doorround.domain.judging.published_points import FACTSHEET, NFPA_80
-from doorround.domain.judging.rule_set import Point
 from doorround.domain.judging.rule_sets import SETS
 from doorround.domain.judging.statics import CLOSER_SIZES, HINGE_GRADES, closer_size, effective_mass
-from doorround.domain.values import Condition, Count, Defect, Measure, Unit, Value
+from doorround.domain.values import Condition, Count, Measure, Unit, Value
 
 TIMBER = door(material="timber")
 STEEL = door(material="steel")
@@ -259,57 +257,6 @@ def test_nfpa_80_from_2016_lets_20_minute_wood_in_steel_frames_have_what_steel_h
     assert rules("gaps.sides", measured("3/16", "in"), longer, NFPA) == ["gaps.too_wide"]
 
 
-# ---- Seals and signs: the rows about seals stand in test_rules.py
-
-
-@pytest.mark.parametrize(
-    ("fields", "sign", "beyond"),
-    [
-        # Approved Document B, appendix C (from memory)
-        ({}, Sign.KEEP_SHUT, True),
-        ({"closer": "none, kept locked", "use": "cupboard"}, Sign.KEEP_LOCKED, False),
-        ({"hold_open": "alarm-linked"}, Sign.KEEP_CLEAR, True),
-        ({"use": "flat entrance"}, Sign.NONE, False),
-    ],
-)
-def test_each_kind_of_door_has_its_sign_on_the_right_faces(
-    fields: dict[str, str], sign: Sign, beyond: bool
-) -> None:
-    fire_door = door(**fields)
-    assert (fire_door.expected_sign, fire_door.sign_beyond) == (sign, beyond)
-    assert fire_door.sign_here is (sign is not Sign.NONE)
-
-
-def test_signs_say_what_the_door_needs() -> None:
-    # Approved Document B, appendix C (from memory)
-    assert Sign.KEEP_SHUT.value == "Fire door keep shut"
-    assert Sign.KEEP_LOCKED.value == "Fire door keep locked shut"
-    assert Sign.KEEP_CLEAR.value == "Automatic fire door keep clear"
-
-
-def named(key: str, fault: str, checklist: Checklist = CHECKLIST) -> Finding:
-    (finding,) = judge(
-        TIMBER, checklist.ask(key), Condition(defects=(Defect(name=fault),)), checklist
-    )
-    return finding
-
-
-def test_signs_cover_not_more_than_5_percent_of_the_door_face() -> None:
-    finding = named("sign.here", "too_big", NFPA)
-    assert finding.why == "Signs may cover no more than a twentieth of the face."
-    assert finding.source.startswith(
-        "NFPA 80, 4.1.4: not more than 5 % of the door face (from memory)"
-    )
-
-
-@pytest.mark.parametrize(("key", "fault"), [("clear", "fixed"), ("hold_open", "not_releasing")])
-def test_only_a_device_that_releases_on_the_fire_alarm_holds_a_door_open(
-    key: str, fault: str
-) -> None:
-    finding = named(key, fault)
-    assert (finding.severity, finding.source) == ("act now", "BS EN 1155 and BS 7273-4 (secondary)")
-
-
 # ---- Units
 
 
@@ -318,65 +265,3 @@ def test_only_a_device_that_releases_on_the_fire_alarm_holds_a_door_open(
 )
 def test_an_inch_is_exactly_25_4_mm(inches: str, mm: str) -> None:
     assert measured(inches, "in").mm == Fraction(mm)
-
-
-# ---- What a simple check looks at
-
-WORDS = {
-    "FACTSHEET": [
-        "alterations or damage to glazing or air-transfer grilles",
-        "gaps around the frame, seals and hinges fitted correctly",
-        "the closer shuts the door",
-        "the door closes correctly around the whole frame",
-        "no visible damage to door or closer",
-    ],
-    "NFPA_80": [
-        "labels visible and legible",
-        "no open holes or breaks in door or frame",
-        "glazing, vision-light frames and beads intact and fastened",
-        "door, frame, hinges, hardware, threshold secured, aligned, working, undamaged",
-        "no parts missing or broken",
-        "clearances within limits",
-        "self-closer works, door closes completely from fully open",
-        "coordinator: inactive leaf closes before active leaf",
-        "latch operates and secures the closed door",
-        "no auxiliary hardware that interferes",
-        "no field modification that voids the label",
-        "gasketing and edge seals present and intact",
-        "signs on the door meet the rules for signs",
-    ],
-}
-
-
-def test_the_lists_are_whole() -> None:
-    # GOV.UK / Home Office factsheet on regulation 10; NFPA 80, 13 items for swinging doors
-    # (secondary)
-    assert [point.words for point in FACTSHEET] == WORDS["FACTSHEET"] and len(FACTSHEET) == 5
-    assert [point.words for point in NFPA_80] == WORDS["NFPA_80"] and len(NFPA_80) == 13
-    assert SETS["england-flats"].points == SETS["uk-premises"].points == FACTSHEET
-    assert SETS["nfpa-80"].points == NFPA_80
-
-
-PAIR = door(
-    leaves="pair", glazing="clear fire-resisting", threshold_seal="fitted", screens="beside"
-)
-
-
-@pytest.mark.parametrize(
-    ("point", "checklist"),
-    [
-        *((point, CHECKLIST) for point in FACTSHEET),
-        *((point, FLATS) for point in FACTSHEET),
-        *((point, NFPA) for point in NFPA_80),
-    ],
-    ids=lambda each: each.name if isinstance(each, Point) else each.rules.key,
-)
-def test_each_thing_is_asked_of_a_door_and_judged_by_rules(
-    point: Point, checklist: Checklist
-) -> None:
-    from doorround.domain.judging.rule_catalogue import ALL_RULES
-
-    asked = {question.key for question in checklist.for_door(PAIR)}
-    known = {f"{fault.component}.{fault.name}" for fault in checklist.defect} | set(ALL_RULES)
-    assert set(point.questions) <= asked
-    assert set(point.rules) <= known - set(checklist.rules.without)

@@ -7,7 +7,8 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date, timedelta
 
-from test_danger_alerts import LEAF, Kept, logbook, to
+from kept_visit import LEAF, Kept, to
+from test_danger_alerts import logbook
 from visits import CHECKLIST, NOON, PASSES
 
 from doorround.dialogue.turn import start_check
