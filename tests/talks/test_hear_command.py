@@ -63,19 +63,21 @@ def test_typed_words_that_fit_nothing_are_off_grammar(run):
 def test_each_line_of_a_file_is_an_answer_in_own_words(run, tmp_path):
     said = tmp_path / "said.txt"
     said.write_text(
-        "goes with a bang\n\nshuts lovely\nkaput innit\nfault: hums\n", encoding="utf-8"
+        "goes with a bang\n\nshuts lovely\nkaput innit\nkaputtski\nfault: hums\n",
+        encoding="utf-8",
     )
     listen = ("hear", "--question", "closer.full", "--json", "--texts")
-    bang, lovely, kaput, hums = rows(run(*listen, said))
+    bang, lovely, kaput, kaputtski, hums = rows(run(*listen, said))
     assert hums["meaning"] == [{"question": "closer.full", "kind": "own_words", "text": "hums"}]
     assert (bang["outcome"], bang["read_back"]) == ("heard", False)
     assert bang["meaning"][0]["defects"][0]["name"] == "slams"
     assert (lovely["outcome"], lovely["read_back"]) == ("unsure", True)
     assert lovely["meaning"][0]["defects"] == []
-    assert (kaput["outcome"], kaput["meaning"]) == ("off_grammar", None)
-    first, *_, own = kaput["offered"]
+    assert kaput["meaning"][0]["defects"][0]["name"] == "broken"
+    assert (kaputtski["outcome"], kaputtski["meaning"]) == ("off_grammar", None)
+    first, *_, own = kaputtski["offered"]
     assert first[0]["defects"][0]["name"] == "broken"
-    assert own == [{"question": "closer.full", "kind": "own_words", "text": "kaput innit"}]
+    assert own == [{"question": "closer.full", "kind": "own_words", "text": "kaputtski"}]
     assert "cannot be read" in run(*listen, tmp_path / "none.txt", fails=True)
 
 
