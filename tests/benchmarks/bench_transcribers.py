@@ -61,7 +61,7 @@ def measured(name: str, write: Write, given: argparse.Namespace) -> Iterator[str
         reached: dict[str, list[bool]] = defaultdict(list)
         slips = words = 0
         spent = 0.0
-        for place, (row, voice, noisy) in enumerate(cases(given)):
+        for place, row, voice, noisy in cases(given):
             if noisy is not noise:
                 continue
             sound = sounds(row["words"], voice, noisy, place)

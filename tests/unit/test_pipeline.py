@@ -49,6 +49,21 @@ def test_how_it_was_heard_is_kept_for_the_record():
     assert [phrase for phrase, _ in record.alternatives] == ["three"]
 
 
+def test_what_is_not_entered_as_an_answer_comes_with_what_was_written_freely(monkeypatch):
+    """ "Seized" was heard as the name "seals", which alone is no answer: nothing was left of it."""
+    ear = RecognitionPipeline(Scripted("yes"))
+    score = ear.score_phrases
+    monkeypatch.setattr(
+        ear, "score_phrases", lambda *given: replace(score(*given), write=lambda: "Seized.")
+    )
+    alone = load_sound(AUDIO / "said" / "yes.ogg")
+    breath = load_sound(AUDIO / "breath" / "seals-fine--three--slams.ogg")
+    name = replace(YES_NO, read=lambda phrase: replace(YES_NO.read(phrase), name=True))
+    assert ear.listen(alone, YES_NO).transcript == ""
+    for heard in (ear.listen(breath, YES_NO), ear.listen(alone, name)):
+        assert heard.outcome is not Outcome.OFF_GRAMMAR and heard.transcript == "Seized."
+
+
 def test_where_nobody_speaks_no_engine_is_asked():
     engine = Scripted("yes")
     for nothing in (

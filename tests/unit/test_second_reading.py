@@ -2,25 +2,27 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 from visits import CHECKLIST, CORRIDOR, NOON, UNDERSTANDING, Visit
 
 from doorround.channels.talk.exchange import Incoming
-from doorround.channels.talk.second_reading import Understand, read_again, read_on
+from doorround.channels.talk.second_reading import Understand, read_again, read_beside, read_on
 from doorround.channels.talk.talk import Talk
 from doorround.dialogue.expected_input import ExpectedInput, expected_input
 from doorround.dialogue.turn import start_check
 from doorround.domain.check import Stage
-from doorround.domain.input_result import By, Heard, OffGrammar, Said, Unsure
-from doorround.domain.values import Condition, Defect, Value
+from doorround.domain.input_result import By, Heard, HearingRecord, OffGrammar, Said, Unsure
+from doorround.domain.values import Command, Condition, Defect, Value, Word
 from doorround.hearing.session.interpretation import typed
 from doorround.logbook.store import Logbook
 from doorround.understanding.understand import Understanding
 from doorround.understanding.understanding_result import NOTHING, Offer, Understood
 
 HOLE = Condition(defects=(Defect(name="stored"),))
+WEDGED = Condition(defects=(Defect(name="wedged"),))
 SOUND = Condition()
 EXPECTED = expected_input(start_check("c1", CORRIDOR, "Robin", CHECKLIST, NOON).check)
 TYPED = OffGrammar(by=By.TYPING, words="mop and bucket")
@@ -71,6 +73,64 @@ def test_meanings_that_are_near_are_offered_and_nothing_stays_nothing() -> None:
     assert isinstance(heard, OffGrammar)
     assert [each.said[0].value for each in heard.nearest] == [HOLE, SOUND]
     assert read_again(TYPED, finding(NOTHING), EXPECTED) == TYPED
+
+
+def spoken(value: Value | Command, probability: float, written: str = "mop and bucket") -> Unsure:
+    """A recording of which the grammar is not sure, with what was written of it freely."""
+    question = None if isinstance(value, Command) else "clear"
+    hearing = HearingRecord(right=probability, transcript=written)
+    what = Said(question=question, value=value, phrase="mob", hearing=hearing)
+    best = Heard(by=By.VOICE, said=(what,), words="mob", probability=probability)
+    return Unsure(by=By.VOICE, guesses=(best,), audio_sha256="ab" * 32)
+
+
+def values(heard: object) -> list[Value | Command]:
+    assert isinstance(heard, OffGrammar)
+    return [each.said[0].value for each in heard.nearest]
+
+
+@pytest.mark.parametrize("kind", ["entered", "read_back"])
+def test_an_unlikely_fault_is_offered_beside_what_was_written_freely(kind: str) -> None:
+    found = finding(Understood(kind, said(HOLE)))  # type: ignore[arg-type]
+    heard = read_beside(spoken(WEDGED, 0.3), found, EXPECTED)
+    assert values(heard) == [WEDGED, HOLE]
+    assert isinstance(heard, OffGrammar) and heard.transcript == "mop and bucket"
+    sound = finding(Understood(kind, said(SOUND)))  # type: ignore[arg-type]
+    assert values(read_beside(spoken(WEDGED, 0.3), sound, EXPECTED)) == [WEDGED, SOUND]
+
+
+def test_what_passes_is_offered_last_and_once_beside_an_unlikely_fault() -> None:
+    offers = tuple(Offer(said(value), "", 0.5) for value in (SOUND, HOLE, WEDGED))
+    found = finding(Understood("offered", (), offers))
+    assert values(read_beside(spoken(WEDGED, 0.3), found, EXPECTED)) == [WEDGED, HOLE, SOUND]
+
+
+def test_an_unlikely_command_gives_way_to_what_was_written_freely() -> None:
+    found = finding(Understood("entered", said(HOLE)))
+    command = Command(word=Word.FINISH)
+    assert values(read_beside(spoken(command, 0.2), found, EXPECTED)) == [HOLE]
+    nothing = finding(NOTHING)
+    assert isinstance(read_beside(spoken(command, 0.2), nothing, EXPECTED), Unsure)
+
+
+@pytest.mark.parametrize(
+    ("heard", "found"),
+    [
+        (spoken(WEDGED, 0.6), Understood("entered", said(HOLE))),
+        (spoken(WEDGED, 0.3), Understood("entered", said(WEDGED))),
+        (spoken(WEDGED, 0.3), NOTHING),
+        (spoken(SOUND, 0.3), Understood("entered", said(HOLE))),
+        (spoken(WEDGED, 0.3, ""), Understood("entered", said(HOLE))),
+    ],
+)
+def test_what_is_likely_or_written_alike_is_read_back(heard: Unsure, found: Understood) -> None:
+    assert read_beside(heard, finding(found), EXPECTED) == heard
+
+
+def test_at_a_read_back_nothing_else_is_offered() -> None:
+    found = finding(Understood("entered", said(HOLE)))
+    confirming = replace(EXPECTED, stage=Stage.CONFIRMING)
+    assert isinstance(read_beside(spoken(WEDGED, 0.3), found, confirming), Unsure)
 
 
 def test_where_no_question_is_open_nothing_is_read_again() -> None:

@@ -184,6 +184,7 @@ def _asking(key: str, checklist: str) -> ExpectedInput:
 
 
 def _at_question(key: str, checklist: str, engine: str | None) -> Hearer:
+    from doorround.channels.talk.second_reading import read_beside, understood_alone
     from doorround.config.resources import load_checklist
     from doorround.domain.input_result import Silence
     from doorround.hearing.audio.reader_process import read_apart
@@ -196,7 +197,7 @@ def _at_question(key: str, checklist: str, engine: str | None) -> Hearer:
     now = _asking(key, checklist)
     settings = read_settings()
     understanding = load_understanding()
-    second = Understanding(load_checklist(checklist))
+    understand = Understanding(load_checklist(checklist)).understand
     loader = EngineLoader(settings, engine)
     ready = cache(partial(_make_grammar, understanding, now))
 
@@ -213,10 +214,10 @@ def _at_question(key: str, checklist: str, engine: str | None) -> Hearer:
             ready()
             since = time.perf_counter()
             heard = recognise_turn(pipeline, understanding, sound, now)
-        if now.open and heard.kind == "off_grammar" and (words := heard.words or heard.transcript):
-            found = second.understand(now.open, words, now)
-            found = found if path is None else found.as_spoken()
-            return understood_row(path, found, words, now.open, since)
+        if heard.kind == "unsure":
+            heard = read_beside(heard, understand, now)
+        if heard.kind == "off_grammar" and (found := understood_alone(heard, understand, now)):
+            return understood_row(path, found, heard.words or heard.transcript, now, since)
         return answer_row(path, heard, since, "typed" if path is None else loader().name, now.open)
 
     return one

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
+    from doorround.dialogue.expected_input import ExpectedInput
     from doorround.domain.checklist import Question
     from doorround.domain.input_result import AnyHeard, Said
     from doorround.understanding.understanding_result import Understood
@@ -60,13 +61,14 @@ def answer_row(
 
 
 def understood_row(
-    path: Path | None, found: Understood, words: str, question: Question, since: float
+    path: Path | None, found: Understood, words: str, now: ExpectedInput, since: float
 ) -> dict[str, Any]:
     """What the second understanding made of words that the grammar does not read: entered, read
     back, or offered; behind what is offered, where a part may be at fault, the fault in own words.
     """
     offered = [meanings(offer.meaning) for offer in found.offers]
-    if question.kind == "condition" and found.kind != "entered":
+    question = now.open
+    if question and question.kind == "condition" and found.kind != "entered":
         offered.append([{"question": question.key, "kind": OWN_WORDS, "text": words}])
     outcome = {"entered": "heard", "read_back": "unsure"}.get(found.kind, "off_grammar")
     return row(

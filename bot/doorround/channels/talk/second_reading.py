@@ -10,14 +10,18 @@ from doorround.dialogue.unconfirmed_faults import is_fault
 from doorround.domain.check import Check, Stage
 from doorround.domain.checklist import Question
 from doorround.domain.input_result import MAX_OFFERED, AnyHeard, By, Heard, OffGrammar, Said, Unsure
+from doorround.domain.values import Command, Value
 from doorround.hearing.grammar.active_grammar import Polarity
 from doorround.hearing.grammar.polarity import polarity_of
-from doorround.understanding.understanding_result import Understood
+from doorround.understanding.understanding_result import Offer, Understood
 
 Understand = Callable[[Question | None, str, ExpectedInput], Understood]
 """What a text means at a question at this point of a talk."""
 
 ENGINE = "second understanding"
+
+LIKELY = 0.5
+"""Probability from which what was spoken is read back alone, whatever was written of it."""
 
 
 def read_again(heard: OffGrammar, understand: Understand, expected: ExpectedInput) -> AnyHeard:
@@ -69,6 +73,59 @@ def read_on(heard: OffGrammar, understand: Understand, check: Check) -> AnyHeard
         return Unsure(by=heard.by, guesses=(_as_heard(heard, text, told),))
     added = tuple(each.model_copy(update={"added": True, "hedged": True}) for each in told)
     return _as_heard(heard, text, added)
+
+
+def read_beside(heard: Unsure, understand: Understand, expected: ExpectedInput) -> AnyHeard:
+    """A fault or a command that was spoken and is less likely than not, held against what was
+    written of it freely: where that means something else, the caretaker is offered both, what
+    passes last, and not asked to deny the first.
+    """
+    best = heard.guesses[0]
+    text = _written_of(best)
+    unlikely = heard.by is By.VOICE and best.probability < LIKELY and expected.stage is Stage.ASKING
+    fault = polarity_of(best.said, expected) is Polarity.DEFECT
+    command = isinstance(best.said[0].value, Command)
+    if not (text and unlikely and expected.open and (fault or command)):
+        return heard
+    found = understand(expected.open, text, expected).as_spoken()
+    written = OffGrammar(
+        by=heard.by, transcript=text, audio_sha256=heard.audio_sha256, advice=heard.advice
+    )
+    others = [each.meaning for each in found.offers if each.meaning]
+    others = [found.meanings, *others] if found.meanings else others
+    if not others or _means(others[0]) == _means(best.said):
+        return heard
+    offers = [_as_heard(written, text, meaning) for meaning in others]
+    offers = [each for each in offers if _means(each.said) != _means(best.said)]
+    first = [] if command else [best]
+    passing = [each for each in offers if polarity_of(each.said, expected) is Polarity.PASS]
+    faults = [*first, *(each for each in offers if each not in passing)]
+    nearest = (*faults[: MAX_OFFERED - len(passing[:1])], *passing[:1])
+    return written.model_copy(update={"nearest": nearest})
+
+
+def understood_alone(
+    heard: OffGrammar, understand: Understand, expected: ExpectedInput
+) -> Understood | None:
+    """What such a message comes to where it stands in no talk; None where there are no words."""
+    if heard.nearest:
+        offers = tuple(Offer(each.said, each.words, 1.0) for each in heard.nearest)
+        return Understood("offered", offers=offers)
+    text = heard.words or heard.transcript
+    if not text or expected.open is None:
+        return None
+    found = understand(expected.open, text, expected)
+    return found.as_spoken() if heard.by is By.VOICE else found
+
+
+def _written_of(best: Heard) -> str:
+    """What was written freely of the one piece that was spoken; "" where there were several."""
+    written = {said.hearing.transcript.strip() for said in best.said if said.hearing}
+    return written.pop() if len(written) == 1 and not best.lost else ""
+
+
+def _means(said: tuple[Said, ...]) -> list[tuple[str | None, Value | Command]]:
+    return [(each.question, each.value) for each in said]
 
 
 def _as_heard(heard: OffGrammar, text: str, meaning: tuple[Said, ...]) -> Heard:

@@ -14,7 +14,7 @@ from doorround.channels.talk.listening import wanted_at
 from doorround.channels.talk.message_hearing import MessageHearing
 from doorround.channels.talk.photo_cleaning import photos_beside
 from doorround.channels.talk.playback import cut, write_clip
-from doorround.channels.talk.second_reading import Understand, read_on
+from doorround.channels.talk.second_reading import Understand, read_beside, read_on
 from doorround.dialogue.amending import amend, amend_note, expected_in_change, stand_at
 from doorround.dialogue.captions import take_caption
 from doorround.dialogue.early_reply import as_sent
@@ -147,6 +147,8 @@ class Talk:
         heard = as_question(check, heard, self._answers, self.person, now)
         if self._understand is not None and isinstance(heard, OffGrammar):
             heard = read_on(heard, self._understand, check)
+        elif self._understand is not None and isinstance(heard, Unsure):
+            heard = read_beside(heard, self._understand, expected_input(check))
         heard = as_sent(check, heard, forwarded=incoming.forwarded, early=incoming.early)
         turn = take_turn(check, heard, now, reach)
         if turn.aside and self._checklist is not None:

@@ -12,7 +12,6 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from functools import lru_cache
 
 from doorround.english.denials import BARE
 from doorround.english.number_words import cardinal
@@ -24,9 +23,9 @@ from doorround.hearing.engines.moonshine_engine import MoonshineEncoded, Moonshi
 from doorround.hearing.engines.score import Encoded
 from doorround.hearing.engines.whisper_engine import WhisperEngine
 from doorround.hearing.grammar.active_grammar import ActiveGrammar, Polarity
-from doorround.hearing.lexicon.g2p import ways_to_say
+from doorround.hearing.lexicon.g2p import first_way
 from doorround.hearing.lexicon.phone_distance import distance, ways_to_speak
-from doorround.hearing.lexicon.pronunciations import VOWELS, Phones
+from doorround.hearing.lexicon.pronunciations import VOWELS
 
 TAKES = 0.1, 0.07
 """Seconds of speech that a phrase usually takes, and seconds more a letter; what lies over it is
@@ -159,17 +158,12 @@ def beyond(phrase: str, transcript: str) -> dict[str, float]:
 
 
 def _apart(phrase: str, written: str) -> tuple[float, float]:
-    more = len(ways_to_speak(written, _ways)[0]) - len(ways_to_speak(phrase, _ways)[0])
-    return distance(written, phrase, _ways), float(max(0, more))
+    more = len(ways_to_speak(written, first_way)[0]) - len(ways_to_speak(phrase, first_way)[0])
+    return distance(written, phrase, first_way), float(max(0, more))
 
 
 def _vowels(phrase: str) -> int:
-    return sum(phone in VOWELS for phone, _ in ways_to_speak(phrase, _ways)[0])
-
-
-@lru_cache(maxsize=4096)
-def _ways(word: str) -> tuple[Phones, ...]:
-    return ways_to_say(word)[:1]
+    return sum(phone in VOWELS for phone, _ in ways_to_speak(phrase, first_way)[0])
 
 
 def _most(spoken: float) -> int:

@@ -113,9 +113,9 @@ class RecognitionPipeline:
             decided = self.decide(scored, grammar, speech)
         else:
             decided = self._recognition(Outcome.OFF_GRAMMAR, (), 0.0, began, speech.sound)
-        transcript = scored.transcript
-        if decided.outcome is Outcome.OFF_GRAMMAR and not transcript:
-            transcript = scored.write()
+        named = decided.phrase is not None and grammar.read(decided.phrase).name
+        answered = decided.outcome is Outcome.HEARD and not named
+        transcript = scored.transcript or ("" if answered else scored.write())
         return replace(decided, transcript=transcript, seconds=time.perf_counter() - began)
 
     def decide(

@@ -26,7 +26,8 @@ class PhraseReading:
     wrongly.
 
     usual: whether it answers the question; commands and corrections are said more seldom. known:
-    whether it means anything now; a grammar joins words that mean nothing together.
+    whether it means anything now; a grammar joins words that mean nothing together. name: it only
+    names a part, "hinges": no answer, unless one follows.
     """
 
     polarity: Polarity
@@ -34,6 +35,7 @@ class PhraseReading:
     stakes: Stakes
     usual: bool = True
     known: bool = True
+    name: bool = False
 
 
 def plain_reading(phrase: str, polarity: Polarity = Polarity.NEITHER) -> PhraseReading:

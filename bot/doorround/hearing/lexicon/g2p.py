@@ -8,6 +8,7 @@ the word.
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 
 from doorround.english.spelling import LETTER_NAMES
 from doorround.hearing.lexicon.letter_model import carried_letter_model
@@ -50,6 +51,12 @@ def ways_to_say(word: str, known: Pronunciations = CARRIED) -> tuple[Phones, ...
         return ()
     guessed = tuple(phone for part in parts for phone in _part(part, known))
     return tuple(dict.fromkeys((guessed, without_r(guessed))))
+
+
+@lru_cache(maxsize=4096)
+def first_way(word: str) -> tuple[Phones, ...]:
+    """The likeliest way to say a word, alone in a tuple; () where there is no letter."""
+    return ways_to_say(word)[:1]
 
 
 def _part(part: str, known: Pronunciations) -> Phones:

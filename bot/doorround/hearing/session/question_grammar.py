@@ -67,11 +67,8 @@ def _new_grammar(interpreter: Interpreter, expected: ExpectedInput) -> ActiveGra
         if understood:
             return _reading(understood.said, expected)
         # "hinges …", by itself: what comes next is about them
-        return replace(
-            plain_reading(phrase),
-            known=interpreter.part_named(phrase, expected) is not None,
-            usual=False,
-        )
+        named = interpreter.part_named(phrase, expected) is not None
+        return replace(plain_reading(phrase), known=named, name=named, usual=False)
 
     key = hashlib.sha256(
         "\n".join([interpreter.grammar_set.version, body, *short]).encode()
