@@ -22,10 +22,11 @@ from multiprocessing.synchronize import Event
 from pathlib import Path
 from typing import Any
 
+from api_answers import trouble
+from drill_answers import answers
 from service import make_service, prepare, serving, until
-from standin import StandIn, trouble
+from standin import StandIn
 
-from doorround.domain.entries import EntryKind
 from doorround.domain.input_result import By
 from doorround.hearing.session.interpretation import typed
 from doorround.hearing.session.recognition_worker import AtQuestion
@@ -37,7 +38,6 @@ from doorround.wiring import load_understanding
 
 LONGER = 1.5
 """By which the next life may be longer after one in which nobody came further."""
-
 children = multiprocessing.get_context("forkserver")
 children.set_forkserver_preload(["drill", "warm"])
 # the server that children are forked from passes over what it cannot find, and knows no other paths
@@ -276,29 +276,3 @@ async def _one_life(
     assert bot.exitcode == -signal.SIGKILL, f"the bot ended by itself with {bot.exitcode}"
     outcome.killed += by_itself or not ended
     outcome.in_statement += by_itself
-
-
-def answers(home: Path) -> dict[str, list[tuple[Any, ...]]]:
-    """What the entries of each person say, in order, whole; but for their times, what a check is
-    called, and what was set aside because kills met it twice.
-    """
-    with Logbook.open(home / "logbook.db") as logbook:
-        assert logbook.verify() == []
-        given: dict[str, list[tuple[Any, ...]]] = {}
-        for entry in logbook.entries():
-            if entry.kind is EntryKind.SET_ASIDE:
-                continue
-            given.setdefault(entry.person, []).append(
-                (entry.kind, entry.door, _without_times(entry.body))
-            )
-        return given
-
-
-def _without_times(body: Any) -> Any:
-    if isinstance(body, dict):
-        return {
-            key: _without_times(value)
-            for key, value in body.items()
-            if key not in ("at", "started", "ended")
-        }
-    return [_without_times(each) for each in body] if isinstance(body, list) else body

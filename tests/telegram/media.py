@@ -8,10 +8,11 @@ import json
 from pathlib import Path
 from typing import Any
 
+from api_answers import refuse, well
 from PIL import Image
 from PIL.ExifTags import GPS, Base
 from service import NOON, until
-from standin import FROM, StandIn, refuse, well
+from standin import FROM, StandIn
 
 from doorround.domain.door import Door
 from doorround.domain.input_result import By, Silence

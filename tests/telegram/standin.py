@@ -9,44 +9,23 @@ from __future__ import annotations
 import asyncio
 import contextlib
 import json
-import random
 import socket
 import time
 from collections import Counter
 from collections.abc import Callable
-from email import message_from_bytes
 from typing import Any
-from urllib.parse import parse_qsl
 
 import uvicorn
+from api_answers import Half, Mishap, TooLate, refuse, well
+from api_calls import broken_limits, buttons_of, confirmed, fields
 from starlette.applications import Starlette
 from starlette.requests import ClientDisconnect, Request
-from starlette.responses import JSONResponse, Response
+from starlette.responses import Response
 from starlette.routing import Route
 
 TOKEN = "4711:SecretSecretSecretSecretSecret"
 BOT_NAME = "rounds_bot"
 FROM = {"is_bot": False, "first_name": "Ines"}
-
-
-Mishap = Callable[[str, dict[str, Any]], Response | None]
-
-
-class Dropped(Response):
-    """The connection breaks off in the middle of the answer."""
-
-    async def __call__(self, scope: Any, receive: Any, send: Any) -> None:
-        headers = [(b"content-type", b"application/json"), (b"content-length", b"1000")]
-        await send({"type": "http.response.start", "status": 200, "headers": headers})
-        await send({"type": "http.response.body", "body": b'{"ok": true, ', "more_body": True})
-
-
-class Half(Response):
-    """Half of the answer, as if it were whole; of a file, half the file."""
-
-
-class TooLate(Dropped):
-    """What was asked is done; then the connection breaks off, so that nobody is told."""
 
 
 class Quiet(uvicorn.Server):
@@ -167,7 +146,7 @@ class StandIn:
     async def _getupdates(self, given: dict[str, Any]) -> Response:
         offset = int(given.get("offset", 0))
         self.updates = [
-            each for each in self.updates if not _confirmed(each, offset) or self.again()
+            each for each in self.updates if not confirmed(each, offset) or self.again()
         ]
         if not self.updates:
             self.news.clear()
@@ -310,74 +289,3 @@ class StandIn:
         if isinstance(mishap, Half):
             return Response(content[: len(content) // 2])
         return mishap or Response(content)
-
-
-def buttons_of(given: dict[str, Any]) -> list[dict[str, str]]:
-    markup = json.loads(given.get("reply_markup", "{}"))
-    return [button for row in markup.get("inline_keyboard", []) for button in row]
-
-
-def broken_limits(text: str, buttons: list[dict[str, str]]) -> list[str]:
-    """What is wrong with a message.
-
-    Source: the Bot API's sendMessage and InlineKeyboardButton, from memory.
-    """
-    wrong = {
-        "message text is empty": not text.strip(),
-        "message is too long": len(text.encode("utf-16-le")) // 2 > 4096,
-        "BUTTON_DATA_INVALID": not all(
-            1 <= len(each["callback_data"].encode()) <= 64 for each in buttons
-        ),
-        "BUTTON_TEXT_INVALID": any(not each["text"].strip() for each in buttons),
-    }
-    return [why for why, so in wrong.items() if so]
-
-
-async def fields(request: Request) -> dict[str, Any]:
-    """The parameters of a call; files as bytes."""
-    kind, body = request.headers.get("content-type", ""), await request.body()
-    if not kind.startswith("multipart/"):
-        return dict(parse_qsl(body.decode()))
-    parts = message_from_bytes(b"Content-Type: " + kind.encode() + b"\r\n\r\n" + body).get_payload()
-    given = {}
-    for part in parts:
-        value = part.get_payload(decode=True)
-        name = part.get_param("name", header="content-disposition")
-        given[name] = value if part.get_filename() else value.decode()
-    return given
-
-
-def number(update: Any) -> int | None:
-    found = update.get("update_id") if isinstance(update, dict) else None
-    return found if type(found) is int else None
-
-
-def _confirmed(update: Any, offset: int) -> bool:
-    found = number(update)
-    return found is not None and found < offset
-
-
-def well(result: Any) -> Response:
-    return Response(json.dumps({"ok": True, "result": result}), media_type="application/json")
-
-
-def refuse(code: int, why: str, **parameters: Any) -> Response:
-    more = {"parameters": parameters} if parameters else {}
-    return JSONResponse(
-        {"ok": False, "error_code": code, "description": why, **more}, status_code=code
-    )
-
-
-def trouble(dice: random.Random, often: float) -> Mishap:
-    """Fails so often, at every method: server errors, "slower", half an answer, and connections
-    that break off.
-    """
-    kinds: tuple[Callable[[], Response], ...] = (
-        lambda: refuse(500, "Internal Server Error"),
-        lambda: refuse(502, "Bad Gateway"),
-        lambda: Half(b'{"ok": tr'),
-        lambda: refuse(429, "Too Many Requests: retry after 1", retry_after=1),
-        Dropped,
-        TooLate,
-    )
-    return lambda method, given: dice.choice(kinds)() if dice.random() < often else None

@@ -3,6 +3,7 @@ do with.
 """
 
 import pytest
+from api_answers import refuse
 from house import (
     ADA,
     ALDER,
@@ -20,7 +21,7 @@ from house import (
     tap_of,
 )
 from service import NOON, serving, until
-from standin import BOT_NAME, StandIn, refuse
+from standin import BOT_NAME, StandIn
 from typer.testing import CliRunner
 
 from doorround.channels.messenger.access import Access

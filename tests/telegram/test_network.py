@@ -7,8 +7,9 @@ import logging
 from datetime import UTC, datetime, timedelta
 
 import pytest
+from api_answers import Half, refuse
 from service import DeafPool, prepare, serving, until
-from standin import Half, StandIn, refuse
+from standin import StandIn
 
 from doorround.domain.entries import EntryKind
 from doorround.logbook.chats import Chats

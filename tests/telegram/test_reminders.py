@@ -5,8 +5,9 @@ are for.
 from datetime import UTC, datetime
 
 import pytest
+from api_answers import refuse
 from service import prepare, serving, until
-from standin import StandIn, refuse
+from standin import StandIn
 
 from doorround.channels.messenger.access import Access
 from doorround.channels.messenger.inbound.invited_access import InvitedAccess

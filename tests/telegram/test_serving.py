@@ -4,9 +4,10 @@ import asyncio
 import random
 
 import pytest
+from api_answers import refuse, trouble
 from media import settled
 from service import DeafPool, prepare, runs, serving, until
-from standin import StandIn, refuse, trouble
+from standin import StandIn
 
 from doorround.channels.telegram.transport.polling import Poller, TokenRefused
 from doorround.domain.entries import EntryKind

@@ -6,9 +6,9 @@ import threading
 from pathlib import Path
 
 import pytest
+from api_answers import refuse
 from media import MediaStandIn, add_known_door, replies_to, settled
 from service import DeafPool, prepare, serving, until
-from standin import refuse
 
 from doorround.channels.messenger.access import Access
 from doorround.channels.messenger.inbound.invited_access import InvitedAccess

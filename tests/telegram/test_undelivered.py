@@ -3,8 +3,9 @@
 from datetime import UTC, datetime
 
 import pytest
+from api_answers import refuse, well
 from service import prepare, serving, until
-from standin import StandIn, refuse, well
+from standin import StandIn
 
 from doorround.logbook.chats import Chats
 from doorround.logbook.outbox import Outbox

@@ -6,9 +6,10 @@ import asyncio
 from datetime import timedelta
 
 import pytest
+from api_answers import refuse, well
 from media import MediaStandIn, WordsPool, add_known_door, picture, replies_to, settled
 from service import NOON, DeafPool, prepare, serving, until
-from standin import StandIn, refuse, well
+from standin import StandIn
 
 from doorround.channels.messenger.inbound.prepared import Patience
 from doorround.channels.telegram.transport.polling import MAX_HASTY_S

@@ -14,7 +14,7 @@ from typing import Any
 
 from openpyxl import Workbook
 from openpyxl.worksheet.worksheet import Worksheet
-from schedules import Case, cells, put, workbook
+from schedule_cases import Case, cells, put, workbook
 
 SURVEYED = datetime(2025, 11, 5)  # noqa: DTZ001
 REGISTER = Case(

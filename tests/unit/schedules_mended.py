@@ -10,9 +10,9 @@ are not unseen any more; those of schedules_unseen.py are.
 
 from __future__ import annotations
 
-from openpyxl import Workbook
-from openpyxl.worksheet.worksheet import Worksheet
-from schedules import Case, one_sheet, put, workbook
+from schedule_cases import Case
+from schedules_mended_surveys import CONTRACTOR, SURVEY
+from schedules_mended_workbooks import HOSPITAL, HOTEL, HOUSING
 
 FACILITIES = Case(
     "asset export 2026-06-01.csv",
@@ -41,112 +41,6 @@ DR-00420,ROLLER SHUTTER,North Campus,Library,L0,,Low,Unknown,Not rated,N,2019-08
     last={"DR-00417": "2026-04-02", "DR-00418": "2026-04-02"},
     left=("A5",),
 )
-
-
-def _housing(workbook: Workbook) -> None:
-    heads = (
-        "Door Ref.",
-        "Door Location",
-        "Communal / FED",
-        "Door Rating",
-        "Self Closer (Y/N)",
-        "Intumescent Strips & Smoke Seals",
-        "Date of Inspection",
-        "Pass / Fail",
-        "Comments",
-    )
-    first = workbook.active
-    assert isinstance(first, Worksheet)
-    first.title = "1-24 Quay Court"
-    put(
-        first,
-        ("Quarterly Fire Door Inspection",),
-        ("Block: Quay Court",),
-        heads,
-        ("QC/01", "Main entrance lobby", "Communal", "FD30s", "Y", "Yes", "3rd March 2026", "Pass"),
-        (
-            "QC/02",
-            "Stairwell L1",
-            "Communal",
-            "FD30s",
-            "Y",
-            "No smoke seals",
-            "3rd March 2026",
-            "Fail",
-            "Replace seals",
-        ),
-        ("QC/F7", "Flat 7", "FED", "FD30s", "N", "Intumescent only", "No access", None, None),
-    )
-    second = workbook.create_sheet("25-40 Quay Court")
-    put(
-        second,
-        heads,
-        ("QC/11", "Bin store", "Communal", "FD60", "Y", "Combined", "12-Mar-26", "Pass", None),
-    )
-
-
-HOUSING = Case(
-    "Q1 inspections.xlsx",
-    workbook(_housing),
-    {
-        "QC/01": {
-            "building": "Quay Court",
-            "place": "Main entrance lobby",
-            "rating": "FD30S",
-            "closer": None,
-            "seals": None,
-        },
-        "QC/02": {"place": "Stairwell L1", "seals": None},
-        "QC/F7": {"place": "Flat 7", "closer": "none", "seals": "plain intumescent"},
-        "QC/11": {"rating": "FD60", "seals": "intumescent with brush or fin"},
-    },
-    last={"QC/01": "2026-03-03", "QC/02": "2026-03-03", "QC/11": "2026-03-12"},
-    doubts=("F5", "G6"),
-)
-
-
-def _hospital(sheet: Worksheet) -> None:
-    put(
-        sheet,
-        (
-            "Estates – fire door asset list",
-            None,
-            None,
-            None,
-            None,
-            None,
-            None,
-            None,
-            "Printed 1/6/26",
-        ),
-        ("Dept", "Doorset", "Doorset", "Opening", "Opening", "Fire", "Fire", "Vision", "Hold"),
-        (None, "No", "Type", "W", "H", "FR (mins)", "Smoke", "Panel", "Open"),
-        ("Radiology", "R-001", "Double swing", 1500, 2100, 60, "Yes", "GWPP", "Mag"),
-        (None, "R-002", "Single", 926, 2100, 30, "Yes", "None", "None"),
-        ("Wards", "W-101", "Single", 926, 2100, 30, "No", "clear FR", "swing free"),
-        (None, "W-102", "Single", 926, 2100, 60, "Yes", "TBC", "TBC"),
-        (None, "W-103", "Single", 926, 2100, "?", "Yes", None, None),
-    )
-
-
-HOSPITAL = Case(
-    "estates.xlsx",
-    one_sheet("Assets", _hospital),
-    {
-        "R-001": {
-            "rating": "FD60S",
-            "glazing": "wired",
-            "hold_open": "alarm-linked",
-            "leaves": "pair",
-        },
-        "R-002": {"rating": "FD30S", "glazing": "none", "hold_open": "none", "leaves": "one"},
-        "W-101": {"rating": "FD30", "glazing": "clear fire-resisting", "hold_open": "alarm-linked"},
-        "W-102": {"rating": "FD60S", "glazing": None, "hold_open": None},
-        "W-103": {"rating": None},
-    },
-    doubts=("D4",),
-)
-
 TYPED = Case(
     "DOORS.CSV",
     (
@@ -166,50 +60,6 @@ TYPED = Case(
     doubts=("E4",),
     refused=("A6",),
 )
-
-
-def _hotel(sheet: Worksheet) -> None:
-    put(
-        sheet,
-        (
-            "Lvl",
-            "Rm",
-            "Door ID",
-            "FR",
-            "Door closer",
-            "H/O",
-            "Int. strip",
-            "Cold smoke seal",
-            "Thresh. seal",
-            "Insp.",
-            "By",
-        ),
-        ("G", "Reception", "G-R1", "FD30S", "Overhead", "n/a", "X", "X", "", "04 Jun 2026", "KM"),
-        ("1", "101", "101", "FD30S", "Concealed", "", "X", "X", "X", "04 Jun 2026", "KM"),
-        ("1", "102", "102", "FD30S", "Concealed", "", "X", "X", "X", "05 Jun 2026", "KM"),
-        ("1", "Linen", "1-L", "FD30", "Overhead", "", "X", "", "", "05 Jun 2026", "KM"),
-    )
-
-
-HOTEL = Case(
-    "hotel.xlsx",
-    one_sheet("Blad1", _hotel),
-    {
-        "G-R1": {
-            "floor": "G",
-            "place": "Reception",
-            "closer": "overhead",
-            "hold_open": None,
-            "seals": "intumescent with brush or fin",
-            "threshold_seal": None,
-        },
-        "101": {"floor": "1", "closer": "concealed", "threshold_seal": "fitted"},
-        "102": {"seals": "intumescent with brush or fin"},
-        "1-L": {"place": "Linen", "rating": "FD30", "seals": None},
-    },
-    last={"G-R1": "2026-06-04", "101": "2026-06-04", "102": "2026-06-05", "1-L": "2026-06-05"},
-)
-
 SCHOOL = Case(
     "Fire doors - St Hilda's.csv",
     b"""ST HILDA'S PRIMARY,,,,,,,,
@@ -234,122 +84,6 @@ Door,Building,Which room?,What rating?,Got a closer?,Strips in?,Brush?,Glass in 
     },
     last={"1": "2026-02-12", "2": "2026-02-12", "3": "2026-02-12"},
 )
-
-
-def _contractor(workbook: Workbook) -> None:
-    cover = workbook.active
-    assert isinstance(cover, Worksheet)
-    cover.title = "Cover"
-    put(cover, ("Fire door installation – O&M manual",), ("Issue", "P02"))
-    doors = workbook.create_sheet("Doorsets")
-    put(
-        doors,
-        (None, "DOORSET SCHEDULE"),
-        (
-            None,
-            "Doorset Ref",
-            "Lvl",
-            "Location",
-            "Leaf Qty",
-            "Leaf W (mm)",
-            "Leaf H (mm)",
-            "Leaf Thk (mm)",
-            "FR",
-            "Core",
-            "Vision Panel",
-            "Hinge Qty",
-            "Closer",
-            "Lock Case",
-            "Seal",
-            "Cert No.",
-        ),
-        (
-            None,
-            "DS-001",
-            "B1",
-            "Plant / Corridor",
-            2,
-            826,
-            2100,
-            54,
-            "FD60S",
-            "Solid timber",
-            "None",
-            "2 x 4",
-            "Overhead sz 4",
-            "Mortice latch",
-            "15x4 int + brush",
-            "AB 1001",
-        ),
-        (
-            None,
-            "DS-002",
-            "B1",
-            "Store",
-            1,
-            926,
-            2100,
-            44,
-            "FD30S",
-            "Solid timber",
-            "None",
-            3,
-            "Overhead sz 3",
-            "Sash lock",
-            "10x4 int + brush",
-            "AB 1002",
-        ),
-        (
-            None,
-            "DS-003",
-            "00",
-            "Lift lobby",
-            1,
-            1010,
-            2100,
-            44,
-            "FD30S",
-            "Solid timber",
-            "Clear FR 300x900",
-            3,
-            "Concealed",
-            "None",
-            "10x4 int + brush",
-            "AB 1002",
-        ),
-        (None, None, None, None, 4),
-    )
-
-
-CONTRACTOR = Case(
-    "O&M section 7.xlsx",
-    workbook(_contractor),
-    {
-        "DS-001": {
-            "floor": "B1",
-            "leaves": "pair",
-            "leaf_width_mm": 826.0,
-            "rating": "FD60S",
-            "material": "timber",
-            "glazing": "none",
-            "closer": "overhead",
-            "latch": "latch",
-            "seals": "intumescent with brush or fin",
-            "evidence": "AB 1001",
-        },
-        "DS-002": {"leaves": "one", "hinges": 3, "latch": "lock", "closer": "overhead"},
-        "DS-003": {
-            "floor": "00",
-            "place": "Lift lobby",
-            "glazing": "clear fire-resisting",
-            "closer": "concealed",
-            "latch": "none",
-        },
-    },
-    doubts=("L3",),
-    refused=("E6",),
-)
-
 CARE_HOME = Case(
     "care home.csv",
     (
@@ -375,87 +109,6 @@ CARE_HOME = Case(
     last={"001": "2026-05-04", "002": "2026-05-04", "003": "2026-05-05", "004": "2026-05-05"},
     doubts=("E3",),
 )
-
-
-def _survey(sheet: Worksheet) -> None:
-    put(
-        sheet,
-        ("Surveyor:", "K. Marsh", None, "Survey date:", "2 June 2026"),
-        ("Building:", "Weir House"),
-        (),
-        (
-            "Ref",
-            "Level & area",
-            "Door set type",
-            "Nominal rating",
-            "Smoke control Y/N",
-            "Leaf material",
-            "Opening size (w x h)",
-            "Closing device observed",
-            "Signage observed",
-        ),
-        (
-            "WH-01",
-            "G – entrance",
-            "Single, glazed",
-            "FD30",
-            "Y",
-            "Hardwood",
-            "926 x 2040",
-            "Overhead, arm disconnected",
-            "Fire door keep shut",
-        ),
-        ("WH-02", "G – bins", "Pair", "FD60", "N", "Steel", "1800 x 2100", "Floor springs", "none"),
-        (
-            "WH-03",
-            "1 – stair",
-            "Single",
-            "FD30",
-            "Y",
-            "Timber",
-            "838 x 1981",
-            "OHC",
-            "Fire door keep shut",
-        ),
-        (
-            "WH-03",
-            "2 – stair",
-            "Single",
-            "FD30",
-            "Y",
-            "Timber",
-            "838 x 1981",
-            "OHC",
-            "Fire door keep shut",
-        ),
-    )
-
-
-SURVEY = Case(
-    "survey sheet.xlsx",
-    one_sheet("Survey", _survey),
-    {
-        "WH-01": {
-            "building": "Weir House",
-            "rating": "FD30S",
-            "material": "timber",
-            "closer": None,
-            "sign": "Fire door keep shut",
-            "leaves": "one",
-        },
-        "WH-02": {
-            "rating": "FD60",
-            "leaves": "pair",
-            "material": "steel",
-            "closer": "floor spring",
-            "leaf_width_mm": None,
-        },
-        "WH-03": {"rating": "FD30S", "closer": "overhead", "leaf_width_mm": 838.0},
-    },
-    doubts=("H5", "G6"),
-    refused=("A8",),
-)
-
 TRANSLATED = Case(
     "doors_export.csv",
     b"""id|name|building|storey|fire_rating|smoke_tight|self_closing|width_mm|height_mm|last_inspected
@@ -477,7 +130,6 @@ TRANSLATED = Case(
     },
     last={"D 0.01": "2026-04-30", "D 0.02": "2026-04-30"},
 )
-
 MENDED = [
     FACILITIES,
     HOUSING,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from openpyxl import Workbook
 from openpyxl.worksheet.worksheet import Worksheet
-from schedules import Case, cells, one_sheet, put, workbook
+from schedule_cases import Case, cells, one_sheet, put, workbook
 
 
 def _clinic(workbook: Workbook) -> None:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from openpyxl import Workbook
 from openpyxl.worksheet.worksheet import Worksheet
-from schedules import Case, one_sheet, put, workbook
+from schedule_cases import Case, one_sheet, put, workbook
 
 THEATRE = Case(
     "theatre.csv",

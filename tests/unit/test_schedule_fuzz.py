@@ -8,7 +8,8 @@ from pathlib import Path
 from random import Random
 
 import pytest
-from schedules import CASES, Case
+from schedule_cases import Case
+from schedules import CASES
 from schedules_mended import MENDED
 from schedules_unseen import UNSEEN
 from test_schedules import TODAY

@@ -6,7 +6,8 @@ from datetime import date
 from pathlib import Path
 
 import pytest
-from schedules import CASES, Case
+from schedule_cases import Case
+from schedules import CASES
 from schedules_later import OPENINGS, REGISTER, SURVEY
 from schedules_mended import MENDED
 from schedules_own import CLINIC, OWN

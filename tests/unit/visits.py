@@ -17,7 +17,6 @@ from doorround.domain.door import Door
 from doorround.domain.entries import Entry, EntryKind
 from doorround.domain.input_result import AnyHeard, By
 from doorround.domain.judging.rule_sets import SETS
-from doorround.domain.two_leaves import EACH_LEAF
 from doorround.domain.values import (
     CannotCheck,
     Choice,
@@ -34,10 +33,10 @@ from doorround.domain.values import (
 from doorround.hearing.session.interpretation import typed
 from tests.read_once import BOOK as BOOK
 from tests.read_once import UNDERSTANDING
+from tests.unit.passes import PASSES
 
 NOON = datetime(2026, 3, 2, 12, 0, tzinfo=UTC)
 CHECKLIST = load_checklist()
-
 _KNOWN: dict[str, Any] = {
     "building": "Mill House",
     "floor": "first floor",
@@ -197,65 +196,6 @@ class Visit:
 
     def kinds(self) -> list[EntryKind]:
         return [entry.kind for entry in self.entered]
-
-
-# One phrase for each question that leaves its part sound, or that a whole door would be described
-# with.
-PASSES = {
-    "register.use": "corridor",
-    "register.rating": "thirty with smoke",
-    "register.leaves": "one leaf",
-    "register.material": "timber",
-    "register.glazing": "wired glass",
-    "register.closer": "overhead",
-    "register.hold_open": "no hold open",
-    "register.latch": "latch",
-    "register.width": "926",
-    "register.height": "2040",
-    "register.mass": "45 kg",
-    "register.seals": "with brush",
-    "register.seals_in": "in the frame",
-    "register.threshold": "not fitted",
-    "lock": "it was locked",
-    "lock.way_out": "it was open",
-    "clear": "all clear",
-    "sign.here": "right and readable",
-    "frame.here": "undamaged",
-    "leaf.here": "no damage",
-    "glass.here": "whole and firm",
-    "mark": "there is a mark",
-    "gaps.sides": "3 mm",
-    "gaps.threshold": "3 mm",
-    "latch": "firm and working",
-    "seals": "all in place",
-    "seals.width": "strip twenty millimetres",
-    "threshold": "touches the floor",
-    "hinges.count": "three",
-    "hinges.fixings": "all tight",
-    "frame.beyond": "undamaged",
-    "leaf.beyond": "no damage",
-    "glass.beyond": "whole and firm",
-    "sign.beyond": "right and readable",
-    "hold_open": "it lets go",
-    "closer.full": "closes fully",
-    "closer.ajar": "closes fully",
-    "closer.seconds": "six seconds",
-    "closer.force_low": "thirty newtons",
-    "closer.force_high": "twenty newtons",
-    "register.letter_plate": "fitted",
-    "gaps.meeting": "3 mm",
-    "coordinator": "right order",
-    "letter_plate": "flap shuts",
-    "label": "label there and readable",
-    "register.operation": "on hinges",
-    "register.screens": "no side panels",
-    "register.first_side": "this side",
-    "lock.escape": "yes",
-    "alarm_release": "seen to let go",
-    "screens": "panels whole and firm",
-}
-SECOND = {f"{key}_second": PASSES[key] for key in EACH_LEAF}
-PASSES |= SECOND
 
 
 def at(key: str) -> ExpectedInput:
