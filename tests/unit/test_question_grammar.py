@@ -69,6 +69,14 @@ def test_a_name_alone_is_known_and_told_from_an_answer(phrase, name):
     assert reading.known and reading.name is name
 
 
+@pytest.mark.parametrize(
+    ("phrase", "aside"),
+    [("doesn't latch", False), ("latches", False), ("frame split", True), ("skip this", False)],
+)
+def test_what_is_only_of_another_part_is_told_from_what_was_asked(phrase, aside):
+    assert grammar_now(UNDERSTANDING, there("latch")).read(phrase).aside is aside
+
+
 def test_a_command_is_held_against_no_answer():
     grammar = grammar_now(UNDERSTANDING, there("latch"))
     assert competitors_of("skip this", grammar).elsewhere == ()

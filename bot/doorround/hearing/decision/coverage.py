@@ -124,7 +124,12 @@ def covered(
         grammar.polarity(best) is Polarity.DEFECT
         and listeners.listener.ends(listeners.encoded, best) < GOES_ON
     )
-    return replace(scored, transcript=listeners.written(spoken)) if goes_on else scored
+    if not goes_on:
+        return scored
+    written = listeners.written(spoken)
+    return replace(
+        scored, evidence={**scored.evidence, **beyond(best, written)}, transcript=written
+    )
 
 
 def coverage(phrase: str, listeners: Listeners, speech: Sound, spoken: float) -> Coverage:

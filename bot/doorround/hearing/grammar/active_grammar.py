@@ -27,7 +27,8 @@ class PhraseReading:
 
     usual: whether it answers the question; commands and corrections are said more seldom. known:
     whether it means anything now; a grammar joins words that mean nothing together. name: it only
-    names a part, "hinges": no answer, unless one follows.
+    names a part, "hinges": no answer, unless one follows. aside: nothing of it is of the part that
+    is asked about.
     """
 
     polarity: Polarity
@@ -36,6 +37,7 @@ class PhraseReading:
     usual: bool = True
     known: bool = True
     name: bool = False
+    aside: bool = False
 
 
 def plain_reading(phrase: str, polarity: Polarity = Polarity.NEITHER) -> PhraseReading:

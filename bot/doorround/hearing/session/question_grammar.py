@@ -100,8 +100,20 @@ def _reading(said: tuple[Said, ...], expected: ExpectedInput) -> PhraseReading:
         expected.yes_no and not said[0].question
     )
     return PhraseReading(
-        polarity_of(said, expected), "; ".join(gists), stakes_of(said, expected), usual
+        polarity_of(said, expected),
+        "; ".join(gists),
+        stakes_of(said, expected),
+        usual,
+        aside=_is_aside(said, expected),
     )
+
+
+def _is_aside(said: tuple[Said, ...], expected: ExpectedInput) -> bool:
+    """Whether all that was said is of other parts than the one asked about."""
+    asked = expected.open.component if expected.open else None
+    parts = {part.key: part.component for part in expected.parts}
+    told = {parts.get(one.question) for one in said if one.question}
+    return asked is not None and bool(told) and asked not in told
 
 
 def _short(interpreter: Interpreter, expected: ExpectedInput) -> Iterator[str]:
