@@ -30,6 +30,25 @@ PARTICLES = frozenset(["up", "on", "off", "out", "down", "over", "away", "in"])
 LENGTHS = frozenset(["foot", "feet", "inch", "inches", "centimetre", "centimetres", "mm", "length"])
 PIECES = LENGTHS | {"corner", "edge", "end", "top", "bottom", "middle", "side", "one end"}
 """What may be gone while the part is there: "corner snapped off", "six inches missing"."""
+LOCATING = frozenset(
+    [
+        "where",
+        "at",
+        "by",
+        "near",
+        "beside",
+        "next to",
+        "under",
+        "underneath",
+        "below",
+        "above",
+        "behind",
+        "against",
+        "towards",
+        "between",
+    ]
+)
+"""A part behind one of these is a place: "a hole by the handle"."""
 ARTICLES = ("the", "a", "this", "that", "its")
 
 

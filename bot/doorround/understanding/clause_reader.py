@@ -14,7 +14,7 @@ from doorround.understanding.asides import PIECES, before_article
 from doorround.understanding.lexicon import Item, Role, lexicon_of
 from doorround.understanding.reading import NamedFault, Reading
 from doorround.understanding.word_data import all_over_of, antonym, fault_name, part_words
-from doorround.understanding.words_of_text import respelled, tokens_of
+from doorround.understanding.words_of_text import respelled, tokens_of, without_oaths
 
 SUBJECTS = frozenset(["it", "they", "there", "that", "someone", "somebody", "something", "this"])
 """Words that begin a clause of their own, which no "no" before them reaches."""
@@ -29,7 +29,7 @@ NOTHING_THERE = ("nothing", "nowt", "none")
 def read(component: str, text: str) -> Reading:
     """What a text says where this component is asked about."""
     lexicon = lexicon_of(component)
-    tokens, mended = respelled(tokens_of(text), lexicon.vocabulary)
+    tokens, mended = respelled(without_oaths(tokens_of(text)), lexicon.vocabulary)
     items = lexicon.items(tokens)
     found = _Reader(component, items).whole()
     found.respelled = mended
@@ -210,7 +210,7 @@ class _Reader:
 
     def _part(self, place: int, item: Item) -> None:
         if self._behind_preposition(place) and self.clause_faults:
-            self._of_part(item)
+            self._of_part(place, item)
             return
         before = before_article(self.items, place)  # not "it is off and the glass cracked"
         goes_on = self.just_told and not (before and before.words == "and")
@@ -243,11 +243,15 @@ class _Reader:
             renamed = NamedFault(part.split(".")[0], name, last.where, count, last.sense)
             self.found.faults[-1] = renamed
 
-    def _of_part(self, item: Item) -> None:
+    def _of_part(self, place: int, item: Item) -> None:
         """ "A crack in the bead" is of the bead, "a crack in the glass" of the glass, whatever is
         asked about; "binding on the frame" of the leaf.
         """
         last, part = self.found.faults[-1], item.sense.key
+        before = before_article(self.items, place)
+        if before and before.words in asides.LOCATING:  # "split where the screws bite"
+            self.places.append(item.words)
+            return
         other = part.split(".")[0] != last.component
         knows = bool(last.sense and fault_name(part, last.sense))
         named = any("." not in each for each in self.named)

@@ -234,7 +234,8 @@ def _layers(component: str) -> Iterator[tuple[str, Sense]]:
             yield from ((phrase, Sense(Role.CANNOT, reason)) for phrase in phrases)
     yield from _part_layer(component)
     yield from ((place, Sense(Role.PLACE)) for place in words_of("place"))
-    for said_beside in ("filler", "manner"):
+    tried = () if component in _MOVING else ("tried",)
+    for said_beside in ("filler", "manner", *tried):
         yield from ((phrase, Sense(Role.FILLER)) for phrase in words_of(said_beside))
     for sense, phrases in faults.items():
         yield from ((phrase, Sense(Role.FAULT, sense)) for phrase in phrases)
@@ -243,6 +244,8 @@ def _layers(component: str) -> Iterator[tuple[str, Sense]]:
     yield from ((phrase, Sense(Role.SCENE)) for phrase in words_of("scene"))
 
 
+_MOVING = ("clear", "latch", "hold_open", "closer", "coordinator", "letter_plate")
+"""Parts of which a push or a pull may be a fault: "shuts if you give it a shove"."""
 _ONLY_ASKED = ("mark", "clear", "label")
 """Parts that are meant only where they are asked about: "not a mark on it"."""
 

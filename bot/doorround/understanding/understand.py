@@ -11,7 +11,8 @@ from dataclasses import replace
 from doorround.dialogue.expected_input import ExpectedInput
 from doorround.domain.checklist import Checklist, Question
 from doorround.domain.input_result import Said
-from doorround.domain.values import CannotCheck, Condition, Defect, DoesNotApply, Value
+from doorround.domain.values import CannotCheck, Choice, Condition, Defect, DoesNotApply, Value
+from doorround.messages.answers import said_words
 from doorround.understanding.answers import understand_value
 from doorround.understanding.clause_reader import read
 from doorround.understanding.elsewhere import read_elsewhere
@@ -38,7 +39,7 @@ LEAST_NEAR = 0.12
 """Below this nearness a text says nothing of a part: "asdf", "half past two"."""
 LEAST_NEAR_UNREAD = 0.22
 """The same where no word of it was read."""
-MOVEMENTS = frozenset(["closes", "fully", "latches", "works", "releases", "reaches", "ordered"])
+MOVEMENTS = frozenset(["closes", "fully", "latches", "works", "releases", "reaches"])
 """What is said of how a part moves stands beside a fault too: "shuts with a bang"."""
 
 
@@ -69,11 +70,26 @@ class Understanding:
         elsewhere = read_elsewhere(question, text, expected, self.checklist, self.ranker)
         if elsewhere.kind == "nothing":
             return found
-        if elsewhere.kind != "offered":
-            return elsewhere
         named = [each for each in found.offers if each.score == 1.0]
+        if elsewhere.kind != "offered":
+            return _either(named, elsewhere, self.checklist)
         near = [each for each in found.offers if each.score < 1.0]
         return replace(elsewhere, offers=(*named, *elsewhere.offers, *near)[:MAX_OFFERS])
+
+
+def _either(named: list[Offer], elsewhere: Understood, checklist: Checklist) -> Understood:
+    """A value that the question's own words name, or that another part is not there: "no closer on
+    it that I can see".
+    """
+    value = elsewhere.meanings[0].value
+    absent = value == Choice(chosen="none") or (
+        isinstance(value, Condition) and {each.name for each in value.defects} == {"missing"}
+    )
+    if not (named and absent) or len(elsewhere.meanings) > 1:
+        return elsewhere
+    words = said_words(elsewhere.meanings[0], checklist)
+    other = Offer(elsewhere.meanings, words, 1.0)
+    return Understood("offered", offers=(*named[: MAX_OFFERS - 1], other))
 
 
 class _Condition:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 import tomllib
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from importlib.resources import files
 
@@ -26,6 +26,7 @@ _SPELLING = tomllib.loads(
     (files(__package__) / "data" / "spelling.toml").read_text(encoding="utf-8")
 )
 _SHORT: dict[str, str] = _SPELLING["short"]
+_OATHS = frozenset(_SPELLING["oaths"])
 _WHOLE = frozenset(_SPELLING["whole"])
 """Words of which nothing is taken away: their ends are no endings, or change what is meant."""
 _WORD = re.compile(r"\d+(?:\.\d+)?|[a-z]+(?:'[a-z]+)*|'em\b|[^\sa-z0-9']")
@@ -107,6 +108,18 @@ def _written_out(word: str) -> list[str]:
         if word.endswith(ending):
             return [*_written_out(word.removesuffix(ending)), full]
     return [word.replace("'", "")]
+
+
+def without_oaths(tokens: Sequence[Token]) -> tuple[Token, ...]:
+    """The tokens but for oaths; what parted one of them parts the word behind it."""
+    found: list[Token] = []
+    sign = ""
+    for token in tokens:
+        sign = sign or token.sign
+        if token.text not in _OATHS:
+            found.append(replace(token, sign=sign if found else ""))
+            sign = ""
+    return tuple(found)
 
 
 def stems_of(phrase: str) -> tuple[str, ...]:
