@@ -4,7 +4,7 @@ import pytest
 
 from doorround.domain.door import Door
 from doorround.domain.query import Query, QueryKind, on_floor, read_query
-from doorround.domain.schedule.walking_order import spot
+from doorround.domain.schedule.walking_order import position
 from doorround.english.floors import floor_name, same_floor, storey
 from doorround.english.number_words import cardinal, cardinals, number_in, ordinal
 from doorround.hearing.door_names.place_names import floor_ways
@@ -232,7 +232,7 @@ def test_a_floor_is_asked_about_in_any_of_its_names(words, floor):
 
 
 def test_a_thirteenth_floor_is_walked_as_the_thirteenth():
-    assert spot(Door(number="1301", floor="thirteenth floor"))[0] == 13
+    assert position(Door(number="1301", floor="thirteenth floor"))[0] == 13
 
 
 @pytest.mark.parametrize("number", TO_A_HUNDRED)
