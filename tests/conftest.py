@@ -2,6 +2,7 @@
 fail well. None hangs on how quick the machine is.
 """
 
+import ctypes
 import gc
 import os
 import socket
@@ -57,6 +58,13 @@ def pytest_collection_finish():
     gc.freeze()
 
 
+def give_back():
+    """What C libraries freed goes back to the system, where the allocator knows how (glibc)."""
+    trim = getattr(ctypes.CDLL(None), "malloc_trim", None) if os.name == "posix" else None
+    if trim is not None:
+        trim(0)
+
+
 @pytest.fixture(autouse=True, scope="module")
 def let_go():
     """Engines that a module loaded go with it: hundreds of megabytes in few objects, for which
@@ -66,6 +74,7 @@ def let_go():
     yield
     gc.collect()
     gc.freeze()
+    give_back()
 
 
 @pytest.fixture(autouse=True)

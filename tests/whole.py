@@ -16,6 +16,12 @@ def some_of(many: Sequence[Some], each: int, nth: int = 0) -> Sequence[Some]:
     return many if WHOLE else many[nth % each :: each]
 
 
+def with_each_engine(many: Sequence[Some], each: int) -> list[tuple[str, Some]]:
+    """Every one with the usual engines, one in so many with PocketSphinx alone: (engine, one)."""
+    alone = [("pocketsphinx", one) for one in some_of(many, each)]
+    return [*(("auto", one) for one in many), *alone]
+
+
 def so_many(part: int, whole: int) -> int:
     """How many random ones are tried."""
     return whole if WHOLE else part

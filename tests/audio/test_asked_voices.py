@@ -15,7 +15,7 @@ from doorround.hearing.decision.engine_choice import choose_engines
 from doorround.hearing.door_names.door_resolver import DoorResolver
 from doorround.hearing.door_names.name_index import NameIndex
 from tests.read_once import BOOK, usual_ear
-from tests.whole import some_of
+from tests.whole import some_of, with_each_engine
 
 AUDIO = Path(__file__).parent
 TOP = AUDIO.parents[1]
@@ -50,6 +50,11 @@ NO_QUESTION = [
     *some_of(sorted((AUDIO / "negated").glob("*.ogg")), 5),
 ]
 NAMES = some_of(sorted((AUDIO / "doors").glob("*.ogg")), 2)
+
+
+def named(given):
+    """An engine, or the recording of a path."""
+    return getattr(given, "stem", given)
 
 
 @pytest.fixture(scope="module", params=["auto", "pocketsphinx"])
@@ -135,12 +140,14 @@ def test_next_is_what_it_was(asked):
     assert isinstance(heard, DoorCommand) and heard.word == "next door"
 
 
-@pytest.mark.parametrize("path", NO_QUESTION, ids=lambda path: path.stem)
+@pytest.mark.parametrize(
+    ("ear", "path"), with_each_engine(NO_QUESTION, 3), indirect=["ear"], ids=named
+)
 def test_silence_noise_talk_and_answers_to_questions_ask_nothing(ear, which, path):
     assert not isinstance(which.hear(ear, load_sound(path)), AskedQuery)
 
 
-@pytest.mark.parametrize("path", NAMES, ids=lambda path: path.stem)
+@pytest.mark.parametrize(("ear", "path"), with_each_engine(NAMES, 3), indirect=["ear"], ids=named)
 def test_the_name_of_a_door_is_no_question(ear, which, path):
     assert not isinstance(which.hear(ear, load_sound(path)), AskedQuery)
 

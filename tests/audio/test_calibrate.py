@@ -163,7 +163,7 @@ async def test_the_workers_hear_with_the_organisations_own_coefficients(tmp_path
 def test_peoples_own_notes_fit_and_are_measured_on_other_speakers(calibrate, monkeypatch):
     clips = read_clips(Path(FOLDER))
     some = [clip for clip in clips if clip.words in ("yes", "no")][::4]
-    some += [clip for clip in clips if clip.words == STRANGE][::5]
+    some += [clip for clip in clips if clip.words == STRANGE][::10]
     # each of the listener's figures takes as long as all the rest: only make test-whole tries them
     # on recordings; that all are tried, tests/unit/test_tuning.py holds
     monkeypatch.setattr(calibration_fit, "TRIED", TRIED if WHOLE else {})

@@ -13,6 +13,7 @@ from doorround.hearing.decision.engine_choice import choose_engines
 from doorround.hearing.door_names.door_resolver import DoorResolver
 from doorround.hearing.door_names.name_index import NameIndex
 from tests.read_once import BOOK, usual_ear
+from tests.whole import with_each_engine
 
 AUDIO = Path(__file__).parent
 TOP = AUDIO.parents[1]
@@ -43,6 +44,11 @@ MEANT = {
     "the plant room on two": ["21"],
     "door one oh seven": ["107"],
 }
+
+
+def named(given):
+    """An engine, or the recording of a path."""
+    return getattr(given, "stem", given)
 
 
 @pytest.fixture(scope="module", params=["auto", "pocketsphinx"])
@@ -91,7 +97,7 @@ def test_silence_noise_and_talk_name_no_door(ear, which, path):
     assert not isinstance(which.hear(ear, load_sound(path)), DoorReference)
 
 
-@pytest.mark.parametrize("path", NO_DOOR, ids=lambda path: path.stem)
+@pytest.mark.parametrize(("ear", "path"), with_each_engine(NO_DOOR, 3), indirect=["ear"], ids=named)
 def test_in_a_large_register_they_never_begin_a_door(ear, large, path):
     heard = large.hear(ear, load_sound(path))
     assert not (isinstance(heard, DoorReference) and heard.sure)
