@@ -57,9 +57,11 @@ bench-load: $(VENV)/.dev
 year: $(VENV)/.dev
 	$(BIN)/python -m tests.benchmarks.bench_year
 
-# 10,000 random talks, each line held against a ledger; tests/unit/test_talk_ledger.py drives a few hundred.
+# 10,000 random talks, then 300 random chats with a messenger around them, each line held against a ledger;
+# tests/unit/test_talk_ledger.py and test_chat_ledger.py drive a few.
 talks: $(VENV)/.dev
 	$(BIN)/python -m tests.benchmarks.many_talks
+	$(BIN)/python -m tests.benchmarks.many_talks --chats --talks 300
 
 # The bot against the npm package telegram-test-api, unmodified; needs node and npm.
 second-opinion: $(VENV)/.dev

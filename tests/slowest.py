@@ -36,6 +36,7 @@ LONG_UNITS = (
     "unit/test_slips.py",
     "unit/test_understanding.py",
     "unit/test_talk_ledger.py",
+    "unit/test_chat_ledger.py",
     "unit/test_six_weeks.py",
     "unit/test_buttons.py",
     "unit/test_negation.py",

@@ -2,6 +2,7 @@
 
     python -m tests.benchmarks.many_talks                  10,000 talks, some ten minutes
     python -m tests.benchmarks.many_talks --talks 500 --first 20000
+    python -m tests.benchmarks.many_talks --chats --talks 100        as a messenger brings them
 
 Leaves with 1, and tells the shortest talk, where a law does not hold.
 """
@@ -9,9 +10,13 @@ Leaves with 1, and tells the shortest talk, where a law does not hold.
 from __future__ import annotations
 
 import argparse
+import tempfile
 import time
 from collections import Counter
+from pathlib import Path
 
+from tests.prepared_logbook import begin_as_copies
+from tests.unit.chat_ledger import Chat
 from tests.unit.talk_ledger import Broken, run
 
 
@@ -20,12 +25,15 @@ def main() -> int:
     asked = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     asked.add_argument("--talks", type=int, default=10_000)
     asked.add_argument("--first", type=int, default=0, help="the first talk's number")
+    asked.add_argument("--chats", action="store_true", help="messages as a messenger brings them")
     given = asked.parse_args()
     begun, lines = time.perf_counter(), 0
     broken: list[str] = []
+    if given.chats:
+        begin_as_copies()
     for seed in range(given.first, given.first + given.talks):
         try:
-            lines += len(run(seed).lines)
+            lines += _chat(seed) if given.chats else len(run(seed).lines)
         except Broken as law:
             broken.append(f"talk {seed}: {law}")
     took = time.perf_counter() - begun
@@ -35,6 +43,11 @@ def main() -> int:
     if broken:
         print(min(broken, key=len))
     return 1 if broken else 0
+
+
+def _chat(seed: int) -> int:
+    with tempfile.TemporaryDirectory() as home:
+        return len(Chat(Path(home), seed).run().steps)
 
 
 if __name__ == "__main__":

@@ -63,16 +63,21 @@ def laws(line: Line, heard: AnyHeard, before: Check, said: object, turn: Turn) -
     if after.closed:
         yield "a forward confirms and orders nothing", line.kind == "forward" and not before.closed
         return
+    yield "words that are not read are kept", _words_lost(line, before, after)
+    yield from laws_of_states(line, heard, before, after)
+    yield "what stands already moves nothing", _moved(line, heard, before, turn)
+
+
+def laws_of_states(line: Line, heard: AnyHeard, before: Check, after: Check) -> Iterator[Law]:
+    """The laws that a check before and after a line tells by itself."""
     yield "a forward confirms and orders nothing", _by_forward(line, before, after)
     yield "no fault vanishes", _vanished(line, heard, before, after)
     yield "a fault that is told is kept", _not_kept(line, heard, before, after)
-    yield "words that are not read are kept", _words_lost(line, before, after)
     yield "no unseen part passes", _passes(line, heard, before, after)
     yield "no leaf passes that was not named", _other_leaf(line, before, after)
     yield "a denial never yields what it denies", _denied(line, before, after)
     yield "a bare fault goes to the part asked about", _astray(line, before, after)
     yield "a number answers the open question or nothing", _numbered(line, before, after)
-    yield "what stands already moves nothing", _moved(line, heard, before, turn)
 
 
 def _changed(before: Check, after: Check) -> object:

@@ -214,6 +214,16 @@ def test_the_words_of_a_button_do_what_its_tap_does() -> None:
         assert isinstance(typed(UNDERSTANDING, tap.upper(), expected_input(visit.check)), Heard)
 
 
+@pytest.mark.parametrize(
+    "begins", ["fault:", "A fault, in my words:", "a fault in my own words - "]
+)
+def test_a_fault_in_my_words_may_be_told_in_one_message(begins: str) -> None:
+    visit = Visit(CORRIDOR).go_to("leaf.here")
+    visit.type(f"{begins} it wants looking at")
+    [fault] = visit.check.answers["leaf.here"].value.defects  # type: ignore[union-attr]
+    assert fault.words == "it wants looking at"
+
+
 # ---- Words at the summary, where no question is open that they may answer
 
 

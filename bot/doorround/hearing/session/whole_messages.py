@@ -16,7 +16,9 @@ from doorround.hearing.lexicon.tokeniser import split_words
 from doorround.messages.replying import EVERY_DOOR_HAS_ONE
 
 _AFTER_NOTE = re.compile(r"^\W*note\W*", re.I)
-_AFTER_FAULT = re.compile(r"^\W*fault\s*[:–-]\s*", re.I)
+_AFTER_FAULT = re.compile(
+    r"^\W*(?:a\s+)?fault(?:,?\s+in\s+my\s+(?:own\s+)?words)?\s*[:–-]\s*", re.I
+)
 
 
 def whole_message(text: str, spelled: Sequence[str], expected: ExpectedInput) -> Said | None:
