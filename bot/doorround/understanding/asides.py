@@ -99,6 +99,32 @@ def before_article(items: Sequence[Item], place: int) -> Item | None:
     return items[back] if back >= 0 else None
 
 
+COMPARISONS = ("like a", "like an", "as a", "as an")
+
+
+def is_compared(items: Sequence[Item], place: int) -> bool:
+    """Whether what stands here is only what something is like: "like a stuck pig"; "not so much as
+    a chip" compares nothing.
+    """
+    words = ""
+    for item in items[:place]:
+        said = "" if item.sense.role is Role.NEGATION else f"{item.words} "
+        words = said if item.sign else f"{words}{said}"
+    return any(f" {each} " in f" {words}" for each in COMPARISONS)
+
+
+def goes_on_denied(items: Sequence[Item], place: int) -> bool:
+    """Whether a fault behind a comma is one of a list that a "no" began: "no splits, dents or
+    rot", and not "no holes, dents".
+    """
+    for before, item in enumerate(items[place:], start=place):
+        if item.sense.role is Role.OR:
+            return before > place
+        if item.sense.role is not Role.FAULT or item.sign not in ("", ","):
+            return False
+    return False
+
+
 def is_small(item: Item) -> bool:
     """Whether a phrase names nothing that may be gone: "the", "two"; "inch" does."""
     return item.sense.role in (Role.FILLER, Role.NUMBER) and item.words not in PIECES

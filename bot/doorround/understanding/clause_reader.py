@@ -20,7 +20,6 @@ SUBJECTS = frozenset(["it", "they", "there", "that", "someone", "somebody", "som
 """Words that begin a clause of their own, which no "no" before them reaches."""
 MIN_SMALL_WORDS = 3
 """In what is told of a door; "half past two" and "asdf" have fewer."""
-COMPARISONS = ("like a", "like an", "as a", "as an")
 MAY_BE_WITHOUT = ("glass", "screens", "hold_open", "threshold", "latch")
 """Parts that not every door has: "not got a window" tells of none missing."""
 NOTHING_THERE = ("nothing", "nowt", "none")
@@ -85,7 +84,7 @@ class _Reader:
                 self._part(place, item)
             case Role.PLACE:
                 self._place(place, item)
-            case Role.FAULT | Role.UNKNOWN if self._compared(place):
+            case Role.FAULT | Role.UNKNOWN if asides.is_compared(self.items, place):
                 self.found.unread += not self.clause_faults  # "like a shot": not broken
             case Role.FAULT:
                 self._fault(place, item)
@@ -98,13 +97,6 @@ class _Reader:
                 self._mark(role, item)
         if item.sense.role not in (Role.FAULT, Role.FILLER, Role.NUMBER):
             self.just_told = False
-
-    def _compared(self, place: int) -> bool:
-        """Whether what stands here is only what something is like: "like a stuck pig"."""
-        words = ""
-        for item in self.items[:place]:
-            words = f"{item.words} " if item.sign else f"{words}{item.words} "
-        return any(f" {each} " in f" {words}" for each in COMPARISONS)
 
     def _place(self, place: int, item: Item) -> None:
         before = self.items[place - 1] if place and not item.sign else None
@@ -147,6 +139,7 @@ class _Reader:
     def _fault(self, place: int, item: Item) -> None:
         self.states += 1
         component, name = self._named(place, item)
+        self.negated |= self.listed and asides.goes_on_denied(self.items, place)
         if self.negated:
             self.found.denied.append(component)
             self.denying = True
@@ -289,8 +282,14 @@ class _Reader:
             count = self.clause_faults
             faults = self.found.faults
             faults[-count:] = [replace(each, where=where) for each in faults[-count:]]
-        elif self.clause_goods and (self.some_places or not self._everywhere()):
+        elif (self.clause_goods or self._only_places()) and (
+            self.some_places or not self._everywhere()
+        ):
             self.found.in_places = True
+
+    def _only_places(self) -> bool:
+        """Whether a clause of places alone stands behind what is sound: "firm, on one side"."""
+        return bool(self.last_goods) and not (self.states or self.negated or self.denying)
 
     def _everywhere(self) -> bool:
         """Whether what is sound at these places is sound all over: "both sides and the top"."""

@@ -36,6 +36,8 @@ def read_elsewhere(
     if is_bare_answer(text) or is_asked(text):
         return NOTHING
     parts = tuple(dict.fromkeys(_parts(expected)))
+    if question.component == "mark" and "hinge" not in text.casefold():
+        parts = tuple(each for each in parts if each != "hinges")  # hinges have a mark too
     readings = {component: read(component, text) for component in parts}
     facts = _other_facts(question, text, expected)
     if facts and facts[0].value == Choice(chosen="none") and _HAS_NOT.search(text):

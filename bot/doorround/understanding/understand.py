@@ -79,13 +79,16 @@ class Understanding:
 
 def _either(named: list[Offer], elsewhere: Understood, checklist: Checklist) -> Understood:
     """A value that the question's own words name, or that another part is not there: "no closer on
-    it that I can see".
+    it that I can see"; values of its own go before another fact.
     """
-    value = elsewhere.meanings[0].value
-    absent = value == Choice(chosen="none") or (
+    none, value = Choice(chosen="none"), elsewhere.meanings[0].value
+    absent = value == none or (
         isinstance(value, Condition) and {each.name for each in value.defects} == {"missing"}
     )
-    if not (named and absent) or len(elsewhere.meanings) > 1:
+    alone = absent and len(elsewhere.meanings) == 1
+    own = named and named[0].meaning[0].value == none
+    several = len(named) > 1 and isinstance(value, Choice)
+    if not (named and (alone or own or several)):
         return elsewhere
     words = said_words(elsewhere.meanings[0], checklist)
     other = Offer(elsewhere.meanings, words, 1.0)
