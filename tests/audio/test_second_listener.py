@@ -5,12 +5,14 @@ time.
 from dataclasses import replace
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from doorround.config.resources import load_checklist
 from doorround.dialogue.expected_input import ExpectedInput
 from doorround.domain.check import Stage
 from doorround.hearing.audio.decoding import load_sound
+from doorround.hearing.audio.sound import RATE, sound_of
 from doorround.hearing.audio.vad import detect_speech
 from doorround.hearing.decision.engine_choice import choose_engines
 from doorround.hearing.engines.moonshine_engine import Fit, MoonshineEngine
@@ -54,6 +56,17 @@ def test_it_finds_what_was_said_best(second, path):
     encoded = second.encode(detect_speech(load_sound(path)).around)
     fits = second.fits(encoded, [words_of(path), *PHRASES])
     assert max(fits, key=lambda phrase: fits[phrase].total) == words_of(path)
+
+
+@pytest.mark.parametrize("seconds", [9, 10, 25])
+def test_a_long_recording_is_taken_in_whole(second, seconds):
+    """From 9.3 s on it failed, and with it the turn: the longest answer takes 12 s."""
+    said = load_sound(recordings()[0])
+    silence = np.zeros(seconds * RATE - len(said.samples), np.float32)
+    encoded = second.encode(sound_of(np.concatenate([silence, said.samples])))
+    fits = second.fits(encoded, [words_of(recordings()[0]), *PHRASES])
+    assert max(fits, key=lambda phrase: fits[phrase].total) == words_of(recordings()[0])
+    assert second.transcribe(encoded, 20).text and second.ends(encoded, "all tight") <= 0
 
 
 @pytest.mark.parametrize("path", recordings(), ids=words_of)

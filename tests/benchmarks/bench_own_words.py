@@ -2,13 +2,12 @@
 [--each 40] [--noise] [--part 1/4] [--work ROWS]`.
 
 FILE as for bench_understanding, or "fit" or "measure", for that half of the grammar's own phrases.
-Voices that nothing was tuned on, in a quiet room and, with
---noise, in pink noise of 10 dB. Counted as there, each as the dialogue would act on a recording:
-entered, read back or offered; a fault by its own name where the
-table has it. A pass that must not be, entered unasked, is printed. With --work each trial becomes a
-line of JSON with its evidence; further parts are added to it, and the report is of all. Times are
-of the processor, all threads together, as a multiple of the recording's length: the machine may be
-busy.
+Voices that nothing was tuned on, in a quiet room and, with --noise, in pink noise of 10 dB. Counted
+as there, each as the dialogue would act on a recording: entered, read back or offered; a fault by
+its own name where the table has it. A pass that must not be, entered unasked, is printed. With
+--work each trial becomes a line of JSON with its evidence; what the file has is not heard again,
+and the report is of all. Times are of the processor, all threads together, as a multiple of the
+recording's length: the machine may be busy.
 """
 
 from __future__ import annotations
@@ -38,6 +37,7 @@ from doorround.hearing.decision.pipeline import RecognitionPipeline
 from doorround.hearing.decision.scored_hypotheses import ScoredHypotheses
 from doorround.hearing.engines.recogniser import Recognition
 from doorround.hearing.grammar.active_grammar import ActiveGrammar, Polarity
+from doorround.hearing.session.question_grammar import grammar_now
 from doorround.hearing.session.turn_recogniser import recognise_turn
 from doorround.understanding.understand import Understanding
 from doorround.understanding.understanding_result import NOTHING, Understood
@@ -155,6 +155,17 @@ class Trials:
         self.ears, self.interpreter = EngineLoader(read_settings())(), load_understanding()
         self.second = Understanding(load_checklist())
         self.decided = decisions_of(self.ears)
+        self._warmed: set[str] = set()
+
+    def warm(self, key: str) -> None:
+        """Learn ahead what a worker does before somebody answers a question."""
+        if key in self._warmed:
+            return
+        self._warmed.add(key)
+        expected = expected_at(key)
+        for _ in self.ears.ensemble.precompute(grammar_now(self.interpreter, expected)):
+            pass
+        self.second.understand(expected.open, "no such words", expected)
 
     def row(self, place: int, row: dict[str, str], voice: str, noise: bool) -> dict[str, Any]:
         """One answer heard, as a line of the work file."""
@@ -191,7 +202,7 @@ def times(trials: list[dict[str, Any]]) -> str:
     return "processor time / length: " + ", ".join(told_of)
 
 
-def main() -> None:
+def options() -> argparse.Namespace:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--said", type=Path, required=True)
     parser.add_argument("--each", type=int, default=40)
@@ -199,13 +210,40 @@ def main() -> None:
     parser.add_argument("--voice", action="append")
     parser.add_argument("--noise", nargs="?", const="too", choices=("too", "alone"))
     parser.add_argument("--show", action="store_true")
+    parser.add_argument("--warm", action="store_true", help="Learn ahead, as a worker does.")
     parser.add_argument("--part", default="1/1", help="2/4: one trial in four, from the second on.")
     parser.add_argument("--work", type=Path, help="A file for the trials, one line of JSON each.")
-    given = parser.parse_args()
+    return parser.parse_args()
+
+
+def report_all(done: list[dict[str, Any]]) -> None:
+    for noise in dict.fromkeys(row["noise"] for row in done):
+        some = [row for row in done if row["noise"] is noise]
+        count: dict[str, Counter[str]] = defaultdict(Counter)
+        for row in some:
+            count[row["expected"]][row["state"]] += 1
+        print("pink noise, 10 dB" if noise else "quiet")
+        report(count)
+        print(times(some))
+
+
+def read_work(work: Path | None) -> list[dict[str, Any]]:
+    """The trials that a work file holds already; none where it is not there yet."""
+    there = work is not None and work.exists()
+    return [json.loads(line) for line in work.read_text().splitlines()] if work and there else []
+
+
+def main() -> None:
+    given = options()
     part, parts = map(int, given.part.split("/"))
     trials = Trials()
-    done = []
+    done = read_work(given.work)
+    heard = {(row["words"], row["voice"], row["noise"]) for row in done}
     for case in islice(cases(given), part - 1, None, parts):
+        if (case[1]["words"], *case[2:]) in heard:
+            continue
+        if given.warm:
+            trials.warm(case[1]["question"])
         done.append(row := trials.row(*case))
         if given.work:
             with given.work.open("a", encoding="utf-8") as file:
@@ -216,16 +254,7 @@ def main() -> None:
                 f"“{row['transcript']}” {row['found']}",
                 flush=True,
             )
-    if given.work:
-        done = [json.loads(line) for line in given.work.read_text(encoding="utf-8").splitlines()]
-    for noise in dict.fromkeys(row["noise"] for row in done):
-        some = [row for row in done if row["noise"] is noise]
-        count: dict[str, Counter[str]] = defaultdict(Counter)
-        for row in some:
-            count[row["expected"]][row["state"]] += 1
-        print("pink noise, 10 dB" if noise else "quiet")
-        report(count)
-        print(times(some))
+    report_all(done)
 
 
 if __name__ == "__main__":

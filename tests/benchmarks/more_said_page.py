@@ -101,9 +101,9 @@ def right_table(rows: Sequence[Row]) -> str:
     lines = [
         (
             "| in quiet | trials | heard rightly, % | entered at once, % | without looking for"
-            " more, % |"
+            " more, % | of those entered or read back rightly, entered at once, % |"
         ),
-        "|---" * 5 + "|",
+        "|---" * 6 + "|",
     ]
     groups: dict[str, Callable[[Row], bool]] = {
         "phrases that pass, alone": lambda row: row["kind"] == "right" and row["voice"] != "person",
@@ -119,7 +119,10 @@ def right_table(rows: Sequence[Row]) -> str:
                 share(some, right_and(key)) for key in ("entered", "entered without")
             )
             heard = share(some, lambda row: row["right"] and row["phrase"] is not None)
-            lines.append(f"| {name} | {len(some)} | {heard:.1f} | {at_once:.1f} | {before:.1f} |")
+            understood = 100 * at_once / heard if heard else 0.0
+            shares = (heard, at_once, before, understood)
+            told = " | ".join(f"{each:.1f}" for each in shares)
+            lines.append(f"| {name} | {len(some)} | {told} |")
     return "\n".join(lines)
 
 

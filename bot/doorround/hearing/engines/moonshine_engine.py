@@ -231,7 +231,9 @@ class MoonshineEngine:
         said = {
             "input_ids": tokens,
             "encoder_hidden_states": np.repeat(states, rows, axis=0),
-            "encoder_attention_mask": np.ones((rows, states.shape[1]), dtype=np.int64),
+            # for all times: the model thins it out by 384, as one of samples, and a longer one,
+            # thinned to two from 9.2 s on, would fit no recording
+            "encoder_attention_mask": np.ones((rows, 1), dtype=np.int64),
             "use_cache_branch": np.array([begun]),
         }
         return list(
