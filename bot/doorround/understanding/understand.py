@@ -39,7 +39,7 @@ LEAST_NEAR = 0.12
 """Below this nearness a text says nothing of a part: "asdf", "half past two"."""
 LEAST_NEAR_UNREAD = 0.22
 """The same where no word of it was read."""
-MOVEMENTS = frozenset(["closes", "fully", "latches", "works", "releases", "reaches"])
+MOVEMENTS = frozenset(["closes", "fully", "latches", "releases", "reaches"])
 """What is said of how a part moves stands beside a fault too: "shuts with a bang"."""
 
 
