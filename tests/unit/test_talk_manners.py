@@ -80,19 +80,31 @@ def test_an_empty_message_is_no_miss_and_nobody_is_said_not_to_be_heard() -> Non
 # ---- mistyped
 
 
-@pytest.mark.parametrize("line", [":4", ":0", ":99", " :7 ", ":123456789"])
+@pytest.mark.parametrize("line", [":4", ":0", ":99", " :7 ", ":123456789", ":x", ":", ": two"])
 def test_a_button_that_is_not_there_is_no_answer(line: str) -> None:
-    with pytest.raises(MistypedError, match=r"no button \d+ here. They are :1 to :3"):
+    with pytest.raises(MistypedError, match=r"no button \S+ here. They are :1 to :3"):
         as_incoming(line, "1", ("a", "b", "c"), no_record)
 
 
-@pytest.mark.parametrize("line", ["/tmp/nothing here.ogg", "note1.wav", "~/a.m4a", "'./b.mp3'"])
+@pytest.mark.parametrize(
+    "line",
+    [
+        *("/tmp/nothing here.ogg", "note1.wav", "~/a.m4a", "'./b.mp3'", "/tmp/note", "~/note"),
+        *("./note", "../note.txt", r"C:\notes\a", "voice.wave", "IMG_1.jpg"),
+    ],
+)
 def test_a_voice_file_that_is_not_there_is_no_answer(line: str) -> None:
     with pytest.raises(MistypedError, match="Check its path; nothing was entered"):
         as_incoming(line, "1", (), no_record)
 
 
-@pytest.mark.parametrize("line", ["note the file was a.ogg", "3 mm", "split: top", "seals.wav ok"])
+@pytest.mark.parametrize(
+    "line",
+    [
+        *("note the file was a.ogg", "3 mm", "split: top", "seals.wav ok"),
+        *("/skip", "n/a", ": two missing"),
+    ],
+)
 def test_words_are_words(line: str) -> None:
     assert as_incoming(line, "1", ("a",), no_record).text == line
 
@@ -102,6 +114,13 @@ def test_a_button_by_its_number_and_a_file_by_its_path(tmp_path: Path) -> None:
     file = tmp_path / "two words.ogg"
     file.write_bytes(b"sound")
     assert as_incoming(str(file), "1", (), no_record).recording == b"sound"
+
+
+def test_a_file_that_is_no_recording_is_told_so(tmp_path: Path) -> None:
+    file = tmp_path / "list.pdf"
+    file.write_bytes(b"list")
+    with pytest.raises(MistypedError, match="is no voice file"):
+        as_incoming(str(file), "1", (), no_record)
 
 
 # ---- not applicable, at a fact of the register

@@ -94,7 +94,12 @@ def no_file(path: str) -> str:
     return f"There is no file {shortened(path)}. Check its path; nothing was entered."
 
 
-def no_button(place: int, count: int) -> str:
+def no_sound(path: str) -> str:
+    """A file that is there and is no recording, likewise."""
+    return f"{path} is no voice file. Give a recording, such as one that ends in .ogg or .wav."
+
+
+def no_button(place: str, count: int) -> str:
     """The number of a button that is not there, likewise. count: how many there are."""
     if not count:
         return f"There is no button {place} here. Type the answer."

@@ -26,6 +26,8 @@ HELP_LINE = (
     "Type an answer, :1 for the first button, the path of a voice file, or record. Ctrl-D pauses."
 )
 SOUND_ENDINGS = (".ogg", ".oga", ".opus", ".wav", ".flac", ".mp3", ".m4a", ".mp4", ".webm")
+OTHER_ENDINGS = (".wave", ".aac", ".amr", ".wma", ".3gp", ".mov", ".jpg", ".jpeg", ".png", ".pdf")
+"""Of files that are no recordings, or none that are read here."""
 RECORD_RATE = 16_000
 
 
@@ -40,7 +42,7 @@ class NoMicrophoneError(RuntimeError):
 def sound_file(text: str) -> Path | None:
     """The file that a typed line names; None when it is no existing sound file."""
     try:
-        path = Path(text.strip().strip("'\"")).expanduser()
+        path = Path(_unquoted(text)).expanduser()
         return path if path.suffix.lower() in SOUND_ENDINGS and path.is_file() else None
     except (OSError, ValueError, RuntimeError):
         # too long for a name, or of nobody's folder
@@ -69,26 +71,48 @@ def as_incoming(text: str, id: str, taps: tuple[str, ...], record: Callable[[], 
 
     Raises MistypedError.
     """
-    if button := re.fullmatch(r"\s*:\s*([0-9]{1,9})\s*", text):
-        place = int(button[1])
-        if not 1 <= place <= len(taps):
-            raise MistypedError(receiving.no_button(place, len(taps)))
-        return Incoming(id, text=taps[place - 1], tapped=True)
+    if button := re.fullmatch(r"\s*:[:\s]*(\S*)\s*", text):
+        return Incoming(id, text=_button(button[1], taps), tapped=True)
     if text.strip().lower() == "record":
         return Incoming(id, recording=record())
     path = sound_file(text)
     if path is None and _names_sound_file(text):
-        raise MistypedError(receiving.no_file(text.strip()))
+        told = receiving.no_sound if _is_there(text) else receiving.no_file
+        raise MistypedError(told(text.strip()))
     return Incoming(id, recording=path.read_bytes()) if path else Incoming(id, text=text)
 
 
+def _button(named: str, taps: tuple[str, ...]) -> str:
+    """The words of the button of that number. Raises MistypedError."""
+    place = int(named) if re.fullmatch(r"[0-9]{1,9}", named) else 0
+    if not 1 <= place <= len(taps):
+        raise MistypedError(receiving.no_button(named or ":", len(taps)))
+    return taps[place - 1]
+
+
+_PATH = re.compile(r"~[\\/]|\.{1,2}[\\/]|[\\/]\S*[\\/.]|[a-z]:[\\/]", re.IGNORECASE)
+"""How a path begins. "/skip" is a command, as in a messenger."""
+
+
 def _names_sound_file(text: str) -> bool:
-    """Whether a line is meant for the path of a voice file: one word that ends as such files do, or
-    a path with blanks in it.
+    """Whether a line is meant for the path of a voice file: it begins as paths do, or is one word
+    that ends as files do.
     """
-    plain = text.strip().strip("'\"")
-    is_sound = plain.lower().endswith(SOUND_ENDINGS)
-    return is_sound and (" " not in plain or plain[0] in "/~." or plain[1:3] == ":\\")
+    plain = _unquoted(text)
+    if _PATH.match(plain):
+        return True
+    return " " not in plain and plain.lower().endswith((*SOUND_ENDINGS, *OTHER_ENDINGS))
+
+
+def _is_there(text: str) -> bool:
+    try:
+        return Path(_unquoted(text)).expanduser().is_file()
+    except (OSError, ValueError, RuntimeError):
+        return False
+
+
+def _unquoted(text: str) -> str:
+    return text.strip().strip("'\"")
 
 
 def converse(
