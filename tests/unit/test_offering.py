@@ -283,3 +283,10 @@ def test_what_is_told_at_the_summary_leads_back_to_it(words: str) -> None:
     assert visit.turn.say[-1].taps == ("finish check", "carry on", "go back")
     visit.type("carry on")
     assert visit.check.open == "frame.here"
+
+
+def test_a_question_to_the_bot_is_not_reported_as_a_fault() -> None:
+    visit = Visit(CORRIDOR).go_to("leaf.here")
+    visit.take(OffGrammar(by=By.TYPING, words="what do you want me to do"))
+    visit.type("skip")
+    assert visit.check.reported == ()

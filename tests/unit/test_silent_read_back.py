@@ -13,6 +13,7 @@ from visits import CHECKLIST, NOON, PASSES
 
 from doorround.dialogue.turn import start_check
 from doorround.domain.check import Stage
+from doorround.domain.input_result import By, OffGrammar
 from doorround.domain.schedule.plan import Plan
 from doorround.logbook.store import Logbook
 from doorround.reminders.ticker import Ticker
@@ -185,3 +186,56 @@ def test_several_are_told_in_three_lines_and_a_number(logbook: Logbook) -> None:
     lines = [line for line in told(logbook) if "eported, not confirmed" in line]
     assert len(lines) == 4
     assert lines[3] == "And 1 more reported, not confirmed"
+
+
+# ---- words that were not understood, and of which nobody says what they mean
+
+BOOT = "someone's put their boot through it"
+UNREAD = f"Reported, not confirmed: 12, Mill House, first floor: Leaf, this side: “{BOOT}” (Robin)"
+
+
+def not_understood(logbook: Logbook, by: By = By.TYPING) -> Kept:
+    visit = Kept(logbook).go_to("leaf.here")
+    said = {"words": BOOT} if by is By.TYPING else {"transcript": BOOT, "audio_sha256": "ab" * 32}
+    visit.take(OffGrammar(by=by, **said))  # type: ignore[arg-type]
+    assert visit.check.open == "leaf.here"
+    return visit  # type: ignore[return-value]
+
+
+def test_words_not_understood_reach_the_supervisor_where_nobody_says_more(
+    logbook: Logbook,
+) -> None:
+    not_understood(logbook)
+    assert told(logbook)[0] == UNREAD
+    tick(logbook, 1)
+    assert not kinds(logbook, "reported")
+    for minutes in (3, 4, 60):
+        tick(logbook, minutes)
+    [entry] = kinds(logbook, "reported")
+    assert entry["heard"] == BOOT and told(logbook)[0] == UNREAD
+
+
+def test_an_answer_later_stands_for_them(logbook: Logbook) -> None:
+    not_understood(logbook)
+    tick(logbook, 3)
+    later = resumed(logbook)
+    assert later.check.open == "leaf.here"
+    later.type("a fault, in my words")
+    assert later.check.reported == ()
+    later.type("finish check", "finish check")
+    assert later.check.stage is Stage.SIGNED and UNREAD not in told(logbook)
+
+
+def test_left_behind_later_they_are_reported_once(logbook: Logbook) -> None:
+    not_understood(logbook)
+    tick(logbook, 3)
+    later = resumed(logbook)
+    later.type("skip")
+    assert [each.question for each in later.check.reported] == ["leaf.here"]
+    assert len(kinds(logbook, "reported")) == 1
+
+
+def test_what_a_radio_said_is_not_reported(logbook: Logbook) -> None:
+    not_understood(logbook, By.VOICE)
+    tick(logbook, 3)
+    assert not kinds(logbook, "reported")

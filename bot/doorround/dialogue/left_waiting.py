@@ -1,6 +1,7 @@
-"""A fault whose read-back nobody answers: after a while it counts as reported. Pure.
+"""A fault whose read-back nobody answers, or words that were not understood and of which nobody
+said what they mean: after a while they count as reported. Pure.
 
-The read-back stays open: a yes or a no that comes later is taken as ever.
+The read-back, or the question, stays open: what comes later is taken as ever.
 """
 
 from __future__ import annotations
@@ -9,13 +10,18 @@ from datetime import datetime
 
 from doorround.dialogue.turn_result import Turn
 from doorround.dialogue.unconfirmed_faults import as_body, put_aside
+from doorround.dialogue.unread_words import unread_reports
 from doorround.domain.check import Check, Report, Stage
 from doorround.domain.entries import Entry, EntryKind
 from doorround.messages.answers import said_words
 
 
 def reports_waiting(check: Check) -> tuple[Report, ...]:
-    """Faults that wait for a yes or a no and are not entered as reported yet."""
+    """Faults that wait for a yes or a no, or for the meaning of their words, and are not entered as
+    reported yet.
+    """
+    if check.stage in (Stage.ASKING, Stage.PAUSED):
+        return unread_reports(check)
     if check.stage is not Stage.CONFIRMING:
         return ()
     return tuple(each for each in put_aside(check).reported if not each.entered)

@@ -6,6 +6,8 @@ Pure: reads only its arguments.
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator
+
 from doorround.dialogue.unconfirmed_faults import seems_a_fault
 from doorround.domain.check import Check, Report, Stage, Unread
 from doorround.domain.input_result import By, Heard, OffGrammar, Said
@@ -36,8 +38,8 @@ def with_unread(check: Check, heard: OffGrammar) -> Check:
     before = unread_here(check)
     words = tuple(before.words.split("; ")) if before and before.words else ()
     new = Unread(question=check.open or "", heard=heard, before=words)
-    others = tuple(each for each in check.unread if each.question != check.open)
-    return check.model_copy(update={"unread": (*others, new)})
+    checked = without_unread(check, check.open or "") if before else check
+    return checked.model_copy(update={"unread": (*checked.unread, new)})
 
 
 def with_unread_at_end(check: Check, heard: OffGrammar) -> Check:
@@ -68,8 +70,12 @@ def without_reworded(check: Check) -> Check:
 
 def without_unread(check: Check, question: str) -> Check:
     """The check once that question has its answer."""
-    left = tuple(each for each in check.unread if each.question != question)
-    return check.model_copy(update={"unread": left})
+    here = [each for each in check.unread if each.question == question]
+    left = tuple(each for each in check.unread if each not in here)
+    reported = tuple(
+        report for report in check.reported if not any(_is_of(report, each) for each in here)
+    )
+    return check.model_copy(update={"unread": left, "reported": reported})
 
 
 def as_own_fault(check: Check, unread: Unread, words: str = "") -> Heard:
@@ -105,16 +111,43 @@ def left_behind(check: Check) -> Check:
     Of a recording only what seems to tell a fault: a radio may have said it.
     """
     gone = [each for each in check.unread if each.question != check.open]
-    reported, untold = check.reported, list(check.unread_at_end)
+    untold = list(check.unread_at_end)
     for unread in gone:
-        spoken = unread.heard.by is By.VOICE
-        near = seems_a_fault(check, unread)
-        part = check.checklist.ask(unread.question).component != "register"
-        if unread.words and part and (near or not spoken):
-            reported = (*reported, Report(heard=as_own_fault(check, unread)))
-        elif not part and not spoken:
+        if not _of_part(check, unread) and unread.heard.by is not By.VOICE:
             untold += [each for each in unread.words.split("; ") if _may_tell(each)]
+    reported = (*check.reported, *_as_reports(check, gone))
     kept = tuple(each for each in check.unread if each not in gone)
-    unread_at_end = {"unread_at_end": tuple(dict.fromkeys(untold)), "told_unread": False}
-    changed = unread_at_end if len(untold) > len(check.unread_at_end) else {}
+    told = {"unread_at_end": tuple(dict.fromkeys(untold)), "told_unread": False}
+    changed = told if len(untold) > len(check.unread_at_end) else {}
     return check.model_copy(update={"unread": kept, "reported": reported, **changed})
+
+
+def unread_reports(check: Check) -> tuple[Report, ...]:
+    """The words that wait at the open question, as they are reported where nobody says more."""
+    return tuple(_as_reports(check, check.unread))
+
+
+def _as_reports(check: Check, told: Iterable[Unread]) -> Iterator[Report]:
+    """Words of parts as faults in those words; of a recording, and of what the bot was asked, only
+    what seems to tell one.
+    """
+    for unread in told:
+        asked = all(map(is_asked, unread.words.split("; ")))
+        typed = unread.heard.by is not By.VOICE
+        near = seems_a_fault(check, unread) or (typed and not asked)
+        new = not any(_is_of(each, unread) for each in check.reported)
+        if unread.words and near and new and _of_part(check, unread):
+            yield Report(heard=as_own_fault(check, unread))
+
+
+def _of_part(check: Check, unread: Unread) -> bool:
+    return check.checklist.ask(unread.question).component != "register"
+
+
+def _is_of(report: Report, unread: Unread) -> bool:
+    """Whether these very words were reported, while nobody said what they mean."""
+    heard = report.heard
+    return report.question == unread.question and (heard.words, heard.engine) == (
+        unread.words,
+        ENGINE,
+    )

@@ -67,11 +67,18 @@ def talks_with_reports(logbook: Logbook, since: datetime, until: datetime) -> li
     return [talk for (talk,) in rows]
 
 
+MAY_WAIT = """(json_extract(position, '$.stage') = 'confirming'
+    OR json_extract(position, '$.stage') IN ('asking', 'paused')
+        AND coalesce(json_array_length(position, '$.unread'), 0) > 0)"""
+"""Of a talk: something may have been told in it that nobody said yes or no to."""
+
+
 def talks_left_waiting(logbook: Logbook, until: datetime) -> list[tuple[str, datetime]]:
-    """Talks with an open read-back that last moved by that time, and when."""
+    """Talks with an open read-back, or with words that were not understood, that last moved by that
+    time, and when.
+    """
     rows = logbook._rows(
-        """SELECT talk, updated FROM talks WHERE updated <= ?
-        AND json_extract(position, '$.stage') = 'confirming' ORDER BY talk""",
+        f"SELECT talk, updated FROM talks WHERE updated <= ? AND {MAY_WAIT} ORDER BY talk",
         stamp(until),
     )
     return [(talk, datetime.fromisoformat(moved)) for talk, moved in rows]

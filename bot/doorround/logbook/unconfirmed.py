@@ -14,6 +14,7 @@ from doorround.domain.input_result import Heard, Said
 from doorround.domain.schedule.due import DoorId
 from doorround.domain.summary import Unconfirmed
 from doorround.domain.values import Command
+from doorround.logbook.alert_log import MAY_WAIT
 from doorround.logbook.open_checks import readable_check
 from doorround.logbook.register_as_of import Names, retired_then
 from doorround.logbook.store import Logbook
@@ -106,10 +107,7 @@ def _stands(report: Report, kind: str, body: dict[str, Any]) -> bool:
 
 
 def _read_back_now(logbook: Logbook, until: int) -> list[_Standing]:
-    talks = logbook._rows(
-        """SELECT talk FROM talks WHERE json_extract(position, '$.stage') = 'confirming'
-        ORDER BY talk"""
-    )
+    talks = logbook._rows(f"SELECT talk FROM talks WHERE {MAY_WAIT} ORDER BY talk")
     found = []
     for (talk,) in talks:
         if check := readable_check(logbook, talk):
