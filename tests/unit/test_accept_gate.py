@@ -9,7 +9,7 @@ from scripted_engine import AUDIO, YES_NO, Scripted, scored
 from doorround.hearing.audio.decoding import load_sound
 from doorround.hearing.audio.sound import RATE, sound_of
 from doorround.hearing.audio.vad import FRAME, DetectedSpeech
-from doorround.hearing.decision.accept_gate import LOUD, doubt_of
+from doorround.hearing.decision.accept_gate import LOUD, doubt_of, phrase_within
 from doorround.hearing.decision.pipeline import RecognitionPipeline
 from doorround.hearing.engines.recogniser import Outcome
 from doorround.hearing.engines.tuning import NEAR
@@ -122,3 +122,47 @@ def test_a_pass_with_more_said_around_it_is_only_a_guess():
         .outcome
         is Outcome.HEARD
     )
+
+
+@pytest.mark.parametrize(
+    ("covered", "said", "named"),
+    [
+        (0.1, 0.61, "closes fully"),
+        # the caretaker is not told of words that were hardly said
+        (0.1, 0.59, None),
+        (0.89, 0.9, "closes fully"),
+        # all that was said: then there was no more to tell of
+        (0.91, 0.9, None),
+    ],
+)
+def test_of_a_refused_phrase_only_one_that_was_likely_said_is_named(
+    covered: float, said: float, named: str | None
+) -> None:
+    assert phrase_within("closes fully", covered, said) == named
+
+
+@pytest.mark.parametrize(
+    ("evidence", "doubt"),
+    [
+        ({"depth": 15.0, "strange": 2.1}, "the second listener would write something else"),
+        ({"depth": 15.0, "strange": 2.0}, None),
+        ({"depth": 15.0, "extra": 8.0}, "more was said"),
+        ({"depth": 15.0, "extra": 7.0}, None),
+        # in quiet the same evidence is of how somebody speaks
+        ({"depth": 21.0, "strange": 5.0, "extra": 20.0}, None),
+    ],
+)
+def test_a_fault_in_noise_is_read_back_where_it_may_be_of_something_else(
+    evidence: dict[str, float], doubt: str | None
+) -> None:
+    grammar = grammar_of_phrases(["leaf split"], {"leaf split": Polarity.DEFECT})
+    assert doubt_of(scored("leaf split", **evidence), grammar, SPEAKS) == doubt
+
+
+def test_a_fault_in_noise_of_a_part_that_is_not_asked_about_is_read_back() -> None:
+    plain = grammar_of_phrases(["leaf split"], {"leaf split": Polarity.DEFECT})
+    elsewhere = replace(plain, read=lambda phrase: replace(plain.read(phrase), aside=True))
+    noisy = scored("leaf split", depth=15.0)
+    assert doubt_of(noisy, plain, SPEAKS) is None
+    assert doubt_of(noisy, elsewhere, SPEAKS) == "of another part, in noise"
+    assert doubt_of(scored("leaf split", depth=21.0), elsewhere, SPEAKS) is None

@@ -29,6 +29,21 @@ def test_the_cost_of_each_way_is_what_may_be_expected_of_it():
     assert costs["ask again"] == COSTS.ask_again
 
 
+def test_of_two_ways_that_cost_the_same_the_careful_one_is_taken():
+    # accepted: 0.5 × 4 = 2; asked again: 2; read back: 1 + 0.5 × 2 = 2
+    even = COSTS.model_copy(update={"read_back": 1.0, "ask_again": 2.0, "slip": 0.0})
+    assert choose(0.5, 0.5, Stakes(flip=4, astray=4), even).decision is Decision.ASK_AGAIN
+    dear = even.model_copy(update={"ask_again": 3.0})
+    # accepted: 0.5 × 5 = 2.5; read back: 1 + 0.5 × 3 = 2.5; asked again: 3
+    assert choose(0.5, 0.5, Stakes(flip=5, astray=5), dear).decision is Decision.READ_BACK
+
+
+def test_right_and_opposite_are_no_more_than_one_together():
+    stakes = Stakes(flip=30, astray=9)
+    # each is told by a line of its own, so that their sum may be 1.4
+    assert choose(0.9, 0.5, stakes, COSTS).costs["accept"] == pytest.approx(0.1 * 30)
+
+
 def test_what_is_sure_is_accepted_what_is_likely_read_back_and_what_is_neither_asked_again():
     for stakes in (COSTS.dear, COSTS.passing, COSTS.defect, COSTS.other):
         assert decided(0.999, 0.0, stakes) is Decision.ACCEPT

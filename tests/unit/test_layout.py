@@ -189,6 +189,13 @@ def test_files_stay_under_300_lines_and_functions_under_40():
                 assert node.end_lineno - node.lineno < 40, f"{path.name}: {node.name}"
 
 
+def test_files_of_tests_stay_under_300_lines_too():
+    files = sorted((TOP / "tests").rglob("*.py"))
+    assert len(files) > 300
+    for path in files:
+        assert len(path.read_text(encoding="utf-8").splitlines()) < 300, path.name
+
+
 def test_every_constant_of_a_module_has_a_line_of_its_own():
     for path in CODE + sorted((TOP / "scripts").glob("*.py")):
         for node in ast.parse(path.read_text(encoding="utf-8")).body:

@@ -197,3 +197,21 @@ def test_a_fault_put_right_is_reported_beside_the_same_fault_that_was_not() -> N
     reports = [report.said.value for report in visit.check.reported]
     faults = [each for value in reports for each in getattr(value, "defects", ())]
     assert [(each.name, each.made_good) for each in faults] == [("wedged", False), ("wedged", True)]
+
+
+def test_of_two_faults_reported_together_the_one_not_told_again_stays_reported() -> None:
+    visit = Visit(CORRIDOR).go_to("hinges.fixings")
+    step(visit, "fault", "screw missing and hinge bent")
+    visit.type("skip", "change hinges", "screw missing")
+    assert reported(visit) == ["hinges.fixings screw missing hinge bent"]
+    [answer] = [each for key, each in visit.check.answers.items() if key == "hinges.fixings"]
+    assert [each.name for each in answer.value.defects] == ["screw_missing"]  # type: ignore[union-attr]
+
+
+def test_a_second_fault_beside_one_that_was_reported_is_reported_too() -> None:
+    visit = Visit(CORRIDOR).go_to("hinges.fixings")
+    step(visit, "fault", "screw missing")
+    visit.type("skip", "change hinges")
+    step(visit, "fault", "screw missing and hinge bent")
+    visit.type("skip")
+    assert any("hinge bent" in each for each in reported(visit))

@@ -4,24 +4,22 @@ passes by nearness."""
 from __future__ import annotations
 
 import tomllib
-from fractions import Fraction
 from pathlib import Path
 
 import pytest
+from own_words_understood import (
+    QUESTION_OF,
+    SAID_OF_PARTS,
+    in_words,
+    passes,
+    understand,
+)
 
-from doorround.config.resources import load_checklist
-from doorround.dialogue.expected_input import ExpectedInput
-from doorround.domain.check import Stage
 from doorround.domain.input_result import Said
-from doorround.domain.values import Condition, Measure, Unit, YesNo
 from doorround.understanding.lexicon import Role, lexicon_of
-from doorround.understanding.understand import Understanding
-from doorround.understanding.understanding_result import NOTHING, Understood
-from doorround.understanding.word_data import examples_of, part_words, words_of
+from doorround.understanding.word_data import words_of
 from doorround.understanding.words_of_text import respelled, tokens_of
 
-CHECKLIST = load_checklist()
-UNDERSTANDING = Understanding(CHECKLIST)
 TABLE = tomllib.loads(Path(__file__).with_name("own_words.toml").read_text(encoding="utf-8"))
 ROWS = [
     (key, meaning, words)
@@ -29,43 +27,6 @@ ROWS = [
     for meaning, row in meanings.items()
     for words in row["said"]
 ]
-QUESTION_OF = {
-    question.component: question.key
-    for question in reversed(CHECKLIST.question)
-    if question.kind == "condition"
-}
-
-
-def understand(key: str, words: str) -> Understood:
-    question = CHECKLIST.ask(key)
-    others = tuple(each for each in CHECKLIST.question if each.key != key)
-    allowed = ExpectedInput(Stage.ASKING, question, others, parts=CHECKLIST.question)
-    return UNDERSTANDING.understand(question, words, allowed)
-
-
-def passes(said: Said) -> bool:
-    value = said.value
-    if isinstance(value, YesNo):
-        return value.yes
-    return isinstance(value, Condition) and value.passes
-
-
-def in_words(said: Said) -> str:
-    """A meaning as own_words.toml has it."""
-    value = said.value
-    if isinstance(value, Condition) and value.sound:
-        return said.phrase if said.partial else "sound"
-    if isinstance(value, Condition):
-        fault = value.defects[0]
-        number = f"{fault.count} " if fault.count else ""
-        return f"{number}{fault.name}" + (", made good" if fault.made_good else "")
-    if isinstance(value, Measure):
-        return f"{value.amount} {value.unit}"
-    if isinstance(value, YesNo):
-        return "yes" if value.yes else "no"
-    told = value.model_dump()
-    plain = {"cannot_check": "cannot", "not_measured": "not measured"}
-    return plain.get(told["kind"]) or str(told.get("chosen") or told.get("number"))
 
 
 @pytest.mark.parametrize(("key", "meaning", "words"), ROWS, ids=lambda value: str(value)[:40])
@@ -89,14 +50,6 @@ def test_own_words_mean_what_the_table_says(key: str, meaning: str, words: str) 
 def sound(said: Said) -> bool:
     """A bare pass; a fault that was put right is read back as such."""
     return passes(said) and not getattr(said.value, "defects", ())
-
-
-SAID_OF_PARTS = [
-    (component, meaning, words)
-    for component in part_words()
-    if component in QUESTION_OF
-    for meaning, words in examples_of(component)
-]
 
 
 def test_nothing_is_ever_passed_unasked() -> None:
@@ -233,47 +186,6 @@ def test_both_sides_and_the_top_are_all_of_it() -> None:
     assert understand("seals", "strips intact both sides and across the top").kind == "read_back"
 
 
-def test_sound_is_offered_where_nothing_told_is_a_fault() -> None:
-    offers = understand("latch", "works like an old tractor").offers
-    assert passes(offers[-1].meaning[0]) and len(offers) == 3
-    assert not any(passes(each.meaning[0]) for each in understand("latch", "used to work").offers)
-
-
-@pytest.mark.parametrize("words", ["asdf", "?", "42 elephants", "half past two", "what?"])
-def test_what_says_nothing_of_a_part_is_nothing(words: str) -> None:
-    assert understand("frame.here", words).kind in ("nothing", "offered")
-    assert not understand("frame.here", words).meanings
-
-
-@pytest.mark.parametrize("words", ["mop and bucket", "nae bother", "put their boot through it"])
-def test_what_tells_no_measure_offers_none(words: str) -> None:
-    for key in ("register.width", "register.mass", "hinges.count"):
-        found = understand(key, words)
-        meant = [said.question for offer in found.offers for said in offer.meaning]
-        assert not found.meanings and key not in meant
-
-
-def test_a_gap_told_without_a_figure_is_offered_as_not_measured() -> None:
-    found = understand("gaps.sides", "can get my finger in")
-    assert [in_words(each.meaning[0]) for each in found.offers] == ["not measured"]
-
-
-def test_figures_say_nothing_of_how_a_part_is() -> None:
-    assert understand("clear", "3 left 4 right") == NOTHING
-
-
-def test_at_most_three_are_offered_and_what_passes_is_last() -> None:
-    for component, _, words in SAID_OF_PARTS[::23]:
-        offers = understand(QUESTION_OF[component], f"blimey {words}").offers
-        assert len(offers) <= 3
-        assert not any(passes(each.meaning[0]) for each in offers[:-1]), words
-
-
-def test_an_offer_names_part_face_and_meaning() -> None:
-    first = understand("leaf.here", "some numbskull's put their boot through it").offers[0]
-    assert first.words == "Leaf, this side: a hole in it"
-
-
 def test_a_fault_of_another_part_goes_to_its_question_and_is_read_back() -> None:
     found = understand("frame.here", "the door handle's hanging off")
     assert (found.kind, found.meanings[0].question) == ("read_back", "latch")
@@ -306,29 +218,6 @@ def test_a_part_of_a_clause_before_has_not_the_fault_in_another_part() -> None:
     ]
 
 
-def test_without_a_question_nothing_is_understood() -> None:
-    allowed = ExpectedInput(Stage.ASKING)
-    assert UNDERSTANDING.understand(None, "split", allowed) == NOTHING
-
-
-def test_every_fault_of_the_data_is_in_the_checklist() -> None:
-    known = {(each.component, each.name) for each in CHECKLIST.defect}
-    for key, part in part_words().items():
-        component = key.split(".")[0]
-        names = {*part.faults.values(), *(name for _, name in part.phrases), *part.usual}
-        names |= {part.any} - {""}
-        assert {(component, name) for name in names} <= known, key
-
-
-def test_every_fault_of_the_checklist_can_be_told_in_own_words() -> None:
-    told = {
-        (key.split(".")[0], name)
-        for key, part in part_words().items()
-        for name in (*part.faults.values(), *(each for _, each in part.phrases), part.any)
-    }
-    assert {(each.component, each.name) for each in CHECKLIST.defect} <= told
-
-
 @pytest.mark.parametrize(
     ("key", "words"),
     [
@@ -350,28 +239,3 @@ def test_more_than_one_fault_plainly_told_is_read_back(key: str, words: str) -> 
 def test_sound_of_the_face_that_is_asked_about_is_read_back_as_sound() -> None:
     assert understand("frame.here", "just as firm this side and no damage").kind == "read_back"
     assert understand("seals", "just as firm this side").kind == "offered"
-
-
-def test_of_two_sizes_told_neither_is_taken_for_the_other() -> None:
-    found = understand("register.height", "just under two metres, 1981")
-    assert found.kind == "offered" and len(found.offers) >= 2
-
-
-@pytest.mark.parametrize(
-    ("key", "words", "chosen"),
-    [
-        ("register.first_side", "I'm stood in the corridor", "corridor side"),
-        ("register.operation", "swings on hinges like any door", "hinged"),
-        ("register.screens", "yeah there's a bit of glass up top", "above"),
-    ],
-)
-def test_what_a_door_is_may_be_told_in_any_words(key: str, words: str, chosen: str) -> None:
-    found = understand(key, words)
-    meanings = [said for each in found.offers for said in each.meaning] + list(found.meanings)
-    assert chosen in [getattr(each.value, "chosen", None) for each in meanings]
-
-
-@pytest.mark.parametrize("words", ["two metres and forty mil", "2 m 40 mm", "2m 4cm"])
-def test_metres_and_millimetres_are_one_length(words: str) -> None:
-    found = understand("register.height", words)
-    assert found.meanings[0].value == Measure(amount=Fraction(2040), unit=Unit("mm"))

@@ -1,0 +1,111 @@
+"""What is offered of words that no grammar reads, what is nothing, and that the data fit."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+import pytest
+from own_words_understood import (
+    CHECKLIST,
+    QUESTION_OF,
+    SAID_OF_PARTS,
+    UNDERSTANDING,
+    in_words,
+    passes,
+    understand,
+)
+
+from doorround.dialogue.expected_input import ExpectedInput
+from doorround.domain.check import Stage
+from doorround.domain.values import Measure, Unit
+from doorround.understanding.understanding_result import NOTHING
+from doorround.understanding.word_data import part_words
+
+
+def test_sound_is_offered_where_nothing_told_is_a_fault() -> None:
+    offers = understand("latch", "works like an old tractor").offers
+    assert passes(offers[-1].meaning[0]) and len(offers) == 3
+    assert not any(passes(each.meaning[0]) for each in understand("latch", "used to work").offers)
+
+
+@pytest.mark.parametrize("words", ["asdf", "?", "42 elephants", "half past two", "what?"])
+def test_what_says_nothing_of_a_part_is_nothing(words: str) -> None:
+    assert understand("frame.here", words).kind in ("nothing", "offered")
+    assert not understand("frame.here", words).meanings
+
+
+@pytest.mark.parametrize("words", ["mop and bucket", "nae bother", "put their boot through it"])
+def test_what_tells_no_measure_offers_none(words: str) -> None:
+    for key in ("register.width", "register.mass", "hinges.count"):
+        found = understand(key, words)
+        meant = [said.question for offer in found.offers for said in offer.meaning]
+        assert not found.meanings and key not in meant
+
+
+def test_a_gap_told_without_a_figure_is_offered_as_not_measured() -> None:
+    found = understand("gaps.sides", "can get my finger in")
+    assert [in_words(each.meaning[0]) for each in found.offers] == ["not measured"]
+
+
+def test_figures_say_nothing_of_how_a_part_is() -> None:
+    assert understand("clear", "3 left 4 right") == NOTHING
+
+
+def test_at_most_three_are_offered_and_what_passes_is_last() -> None:
+    for component, _, words in SAID_OF_PARTS[::23]:
+        offers = understand(QUESTION_OF[component], f"blimey {words}").offers
+        assert len(offers) <= 3
+        assert not any(passes(each.meaning[0]) for each in offers[:-1]), words
+
+
+def test_an_offer_names_part_face_and_meaning() -> None:
+    first = understand("leaf.here", "some numbskull's put their boot through it").offers[0]
+    assert first.words == "Leaf, this side: a hole in it"
+
+
+def test_without_a_question_nothing_is_understood() -> None:
+    allowed = ExpectedInput(Stage.ASKING)
+    assert UNDERSTANDING.understand(None, "split", allowed) == NOTHING
+
+
+def test_every_fault_of_the_data_is_in_the_checklist() -> None:
+    known = {(each.component, each.name) for each in CHECKLIST.defect}
+    for key, part in part_words().items():
+        component = key.split(".")[0]
+        names = {*part.faults.values(), *(name for _, name in part.phrases), *part.usual}
+        names |= {part.any} - {""}
+        assert {(component, name) for name in names} <= known, key
+
+
+def test_every_fault_of_the_checklist_can_be_told_in_own_words() -> None:
+    told = {
+        (key.split(".")[0], name)
+        for key, part in part_words().items()
+        for name in (*part.faults.values(), *(each for _, each in part.phrases), part.any)
+    }
+    assert {(each.component, each.name) for each in CHECKLIST.defect} <= told
+
+
+def test_of_two_sizes_told_neither_is_taken_for_the_other() -> None:
+    found = understand("register.height", "just under two metres, 1981")
+    assert found.kind == "offered" and len(found.offers) >= 2
+
+
+@pytest.mark.parametrize(
+    ("key", "words", "chosen"),
+    [
+        ("register.first_side", "I'm stood in the corridor", "corridor side"),
+        ("register.operation", "swings on hinges like any door", "hinged"),
+        ("register.screens", "yeah there's a bit of glass up top", "above"),
+    ],
+)
+def test_what_a_door_is_may_be_told_in_any_words(key: str, words: str, chosen: str) -> None:
+    found = understand(key, words)
+    meanings = [said for each in found.offers for said in each.meaning] + list(found.meanings)
+    assert chosen in [getattr(each.value, "chosen", None) for each in meanings]
+
+
+@pytest.mark.parametrize("words", ["two metres and forty mil", "2 m 40 mm", "2m 4cm"])
+def test_metres_and_millimetres_are_one_length(words: str) -> None:
+    found = understand("register.height", words)
+    assert found.meanings[0].value == Measure(amount=Fraction(2040), unit=Unit("mm"))
