@@ -80,3 +80,33 @@ def test_a_yes_or_a_question_at_the_summary_is_no_fault_that_was_not_understood(
     assert visit.check.stage is Stage.SUMMARY
     assert visit.said[-1] == "Say finish check to sign it, or change and the part's name."
     assert visit.type("finish check")[0].startswith("Signed.")
+
+
+@pytest.mark.parametrize(
+    ("words", "value"),
+    [
+        *(("aye", "damaged"), ("yup", "damaged"), ("correct", "damaged"), ("yes mate", "damaged")),
+        *(("spot on", "damaged"), ("nah", None), ("naw", None), ("no mate", None)),
+    ],
+)
+def test_a_yes_or_a_no_to_a_read_back_is_typed_in_any_british_word(
+    words: str, value: str | None
+) -> None:
+    visit = Visit(CORRIDOR).go_to("frame.here")
+    visit.type("maybe damaged", words)
+    assert visit.meaning("frame.here") == value and visit.check.pending is None
+    assert visit.turn.message is not None and visit.turn.message.body["words"] == words
+
+
+@pytest.mark.parametrize("words", ["ok", "okay mate", "yes but the glass is cracked", "ta"])
+def test_what_may_be_something_else_confirms_nothing(words: str) -> None:
+    visit = Visit(CORRIDOR).go_to("frame.here")
+    visit.type("maybe damaged", words)
+    assert visit.meaning("frame.here") is None
+
+
+def test_a_recording_that_was_written_as_aye_confirms_nothing() -> None:
+    visit = Visit(CORRIDOR).go_to("frame.here")
+    visit.type("I think it's fine")
+    visit.take(OffGrammar(by=By.VOICE, transcript="Aye.", audio_sha256="ab" * 32))
+    assert visit.meaning("frame.here") is None

@@ -13,7 +13,9 @@ from doorround.hearing.session.interpretation import typed
 
 
 def early(visit: Visit, words: str, by: By = By.VOICE) -> list[str]:
-    return visit.take(as_early(typed(UNDERSTANDING, words, expected_input(visit.check), by)))
+    return visit.take(
+        as_early(visit.check, typed(UNDERSTANDING, words, expected_input(visit.check), by))
+    )
 
 
 @pytest.mark.parametrize("told", ["maybe damaged", "I think it's fine"])
@@ -32,12 +34,20 @@ def test_it_neither_confirms_nor_denies_and_the_read_back_is_asked_again(
     assert "frame.here" not in visit.check.answers and visit.check.reported == ()
 
 
+@pytest.mark.parametrize("words", ["aye", "nah", "yes mate"])
+def test_nor_one_that_was_typed_in_other_words(words: str) -> None:
+    visit = Visit(CORRIDOR).go_to("frame.here")
+    visit.type("maybe damaged")
+    assert early(visit, words, By.TYPING)[0].startswith("You sent that before I asked.")
+    assert visit.check.pending is not None and "frame.here" not in visit.check.answers
+
+
 def test_one_that_was_hardly_heard_confirms_nothing_either() -> None:
     visit = Visit(CORRIDOR).go_to("frame.here")
     visit.type("I think it's fine")
     heard = typed(UNDERSTANDING, "yes", expected_input(visit.check))
     assert isinstance(heard, Heard)
-    visit.take(as_early(Unsure(guesses=(heard,))))
+    visit.take(as_early(visit.check, Unsure(guesses=(heard,))))
     assert "frame.here" not in visit.check.answers
 
 

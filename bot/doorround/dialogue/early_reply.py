@@ -6,6 +6,7 @@ Pure: reads only its arguments.
 from __future__ import annotations
 
 from doorround.dialogue.forwarded import as_forwarded
+from doorround.dialogue.typed_yes import as_yes_or_no
 from doorround.domain.check import Check
 from doorround.domain.input_result import AnyHeard, Heard, Said, Unsure
 from doorround.domain.values import Command, Word
@@ -16,13 +17,14 @@ def as_sent(check: Check, heard: AnyHeard, *, forwarded: bool, early: bool) -> A
     """A message as it counts by how and when it was sent. early: before what is read back now."""
     if forwarded:
         return as_forwarded(check, heard)
-    return as_early(heard) if early else heard
+    return as_early(check, heard) if early else heard
 
 
-def as_early(heard: AnyHeard) -> AnyHeard:
+def as_early(check: Check, heard: AnyHeard) -> AnyHeard:
     """A message as it counts at a read-back that its sender had not seen: a yes confirms nothing, a
     no denies nothing. What tells of a part is taken as ever.
     """
+    heard = as_yes_or_no(check, heard)
     guesses = heard.guesses if isinstance(heard, Unsure) else (heard,)
     for guess in guesses:
         if isinstance(guess, Heard) and any(_settles(said) for said in guess.said):

@@ -24,6 +24,7 @@ from doorround.dialogue.told_beside import take_told_beside
 from doorround.dialogue.turn_builder import TurnBuilder
 from doorround.dialogue.turn_result import Turn
 from doorround.dialogue.turn_steps import ask_again, confirm, go_on, put_down, take_answers
+from doorround.dialogue.typed_yes import as_yes_or_no
 from doorround.dialogue.unconfirmed_faults import (
     contradicted,
     covers,
@@ -99,7 +100,7 @@ def take_turn(check: Check, heard: AnyHeard, now: datetime, reach: Reach | None 
     """
     builder = TurnBuilder(check, now, reach)
     builder.by = heard.by
-    heard = as_register_change(check, settled(check, heard))
+    heard = as_register_change(check, settled(check, as_yes_or_no(check, heard)))
     if check.closed:
         builder.say(replying.closed(check.stage))
     elif _came_before(builder, heard):

@@ -10,7 +10,7 @@ from doorround.english.denials import AFFIRMING, REFUSING
 from doorround.english.number_words import BELOW_HUNDRED
 
 _YES_AND_NO = " ".join((*AFFIRMING, *REFUSING))
-_MANNERS = "okay ok right correct wrong please thanks thank you"
+_MANNERS = "okay ok right correct wrong please thanks thank you ta cheers mate pal aye nah naw nay"
 _BETWEEN = "and a an the point half quarter eighth eighths sixteenth sixteenths hundred thousand"
 _UNITS = (
     "mm cm m kg n lb lbs millimetre millimetres millimeter millimeters inch inches kilo kilos"
@@ -41,15 +41,19 @@ def is_asked(words: str) -> bool:
     return _ASKS.fullmatch(plain) is not None
 
 
+_TO_WHOM = r"( (mate|pal|ta|thanks|cheers))?"
 _YES = re.compile(
-    rf"({'|'.join(AFFIRMING)}|yup|ok|okay|correct)"
+    rf"({'|'.join(AFFIRMING)}|yup|aye|ok|okay|correct|spot on)"
     r"( (yes|please|it (is|does|was)|they (are|do)|that's right))?"
-    r"|(it|they|that) (is|does|are|do)"
+    rf"{_TO_WHOM}|(it|they|that) (is|does|are|do)"
 )
 _NOT = r"(isn't|is not|doesn't|does not|aren't|are not|don't|do not)"
 _NO = re.compile(
-    rf"({'|'.join(REFUSING)}|naw)( (no|(it|they) {_NOT}))?|(it|they) {_NOT}|not really"
+    rf"({'|'.join(REFUSING)}|naw|nah|nay)( (no|(it|they) {_NOT}))?{_TO_WHOM}"
+    rf"|(it|they) {_NOT}|not really"
 )
+_MAYBE = re.compile(r"\b(ok|okay)\b", re.IGNORECASE)
+"""Said of a part, too: no yes to what may be a fault."""
 
 
 def is_bare_yes(words: str) -> bool:
@@ -60,6 +64,13 @@ def is_bare_yes(words: str) -> bool:
 def is_bare_no(words: str) -> bool:
     """Whether these words say no and nothing else: "no, it isn't"."""
     return _NO.fullmatch(_plain(words)) is not None
+
+
+def yes_or_no(words: str) -> bool | None:
+    """What words say to a yes-or-no question and nothing else; None where that is neither."""
+    if is_bare_no(words):
+        return False
+    return True if is_bare_yes(words) and not _MAYBE.search(words) else None
 
 
 def _plain(words: str) -> str:

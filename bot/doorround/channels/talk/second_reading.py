@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from dataclasses import replace
 
@@ -18,6 +19,7 @@ from doorround.understanding.understanding_result import Offer, Understood
 Understand = Callable[[Question | None, str, ExpectedInput], Understood]
 """What a text means at a question at this point of a talk."""
 
+_SAYS_NONE = re.compile(r"\W*(?:no|not|none|nothing|without)\b", re.IGNORECASE)
 ENGINE = "second understanding"
 
 LIKELY = 0.5
@@ -58,6 +60,8 @@ def read_on(heard: OffGrammar, understand: Understand, check: Check) -> AnyHeard
     if expected.open is not None or check.stage not in (Stage.CONFIRMING, Stage.SUMMARY):
         return read_again(heard, understand, expected)
     text = heard.words or ""
+    if _SAYS_NONE.match(text):  # "no panels" is no fault of a panel
+        return heard
     fact = next((each for each in check.checklist.question if each.component == "register"), None)
     if fact is None or not text.strip() or heard.by is By.VOICE or heard.advice:
         return heard

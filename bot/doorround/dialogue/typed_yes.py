@@ -1,0 +1,29 @@
+"""A yes or a no to what is read back, typed in words that the grammar does not have: "nah", "aye".
+
+Pure: reads only its arguments.
+"""
+
+from __future__ import annotations
+
+from doorround.domain.check import Check, Stage
+from doorround.domain.input_result import AnyHeard, By, Heard, OffGrammar, Said
+from doorround.domain.values import Command, Word
+from doorround.english.bare_answers import yes_or_no
+
+ENGINE = "typed"
+
+
+def as_yes_or_no(check: Check, heard: AnyHeard) -> AnyHeard:
+    """What was typed, as the yes or the no that it says and nothing else. Of a recording it stays
+    what it was: a sound alone is no yes.
+    """
+    if check.stage not in (Stage.CONFIRMING, Stage.CANCELLING):
+        return heard
+    if not isinstance(heard, OffGrammar) or heard.by is not By.TYPING or not heard.words:
+        return heard
+    answer = yes_or_no(heard.words)
+    if answer is None:
+        return heard
+    value = Command(word=Word.YES if answer else Word.NO)
+    said = Said(question=None, value=value, phrase=heard.words, verbatim=heard.words)
+    return Heard(by=heard.by, said=(said,), words=heard.words, engine=ENGINE)
