@@ -7,7 +7,7 @@ from functools import lru_cache
 
 from doorround.english.number_words import ONES
 from doorround.understanding.lexicon import Item, Role
-from doorround.understanding.word_data import words_of
+from doorround.understanding.word_data import fault_name, part_words, words_of
 from doorround.understanding.words_of_text import tokens_of
 
 PEOPLE = frozenset(["i", "we", "you", "he", "she", "me", "us"])
@@ -123,6 +123,27 @@ def goes_on_denied(items: Sequence[Item], place: int) -> bool:
         if item.sense.role is not Role.FAULT or item.sign not in ("", ","):
             return False
     return False
+
+
+def moved_part(asked: str, named: str, good: str) -> str:
+    """The part of which a movement is told: "the leaf closes fully" is of the closer that is asked
+    about.
+    """
+    parts = part_words()
+    moves = good in parts[asked].good and good not in parts["leaf"].good
+    return asked if named == "leaf" and moves else named.split(".")[0]
+
+
+def fault_of(asked: str, named: str, senses: Sequence[str]) -> tuple[str, str | None]:
+    """Component and name of a fault with the first of these senses that the part can have; "the
+    leaf slams" is of the closer that is asked about.
+    """
+    moved = named == "leaf" and asked in ("closer", "coordinator")
+    for part in (named, asked) if moved else (named,):
+        for sense in senses:
+            if name := fault_name(part, sense):
+                return part.split(".")[0], name
+    return named.split(".")[0], None
 
 
 def is_small(item: Item) -> bool:

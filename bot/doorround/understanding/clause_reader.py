@@ -163,7 +163,7 @@ class _Reader:
         self.unnamed |= not self.subjects and sense in part_words()[component].elliptic
         if sense == "missing" and self._piece_before(place):
             sense = "place_missing" if fault_name(subject, "place_missing") else sense
-        return subject.split(".")[0], fault_name(subject, sense)
+        return asides.fault_of(self.found.component, subject, [sense])
 
     def _particle_behind(self, place: int) -> bool:
         """Whether a small word behind may make another verb of it: "hangs up on the carpet"."""
@@ -190,16 +190,17 @@ class _Reader:
         self.clause_goods.append(item.sense.key)
         self.last_goods = [*self.last_goods, item.sense.key]
         self.found.goods.append(item.sense.key)
-        components = [each.split(".")[0] for each in self.subjects] or [self.found.component]
-        self.found.sound += components
+        asked = self.found.component
+        named = self.subjects or [asked]
+        self.found.sound += [asides.moved_part(asked, each, item.sense.key) for each in named]
 
     def _deny_goods(self, goods: Sequence[str]) -> None:
         """What is denied is a fault: "not tight", "does not close fully"."""
         subject = self.subjects[-1] if self.subjects else self.found.component
-        names = [fault_name(subject, antonym(good)) for good in reversed(goods)]
-        name = next((each for each in names if each), None)
+        senses = [antonym(good) for good in reversed(goods)]
         self.clause_faults += 1
-        self.found.faults.append(NamedFault(subject.split(".")[0], name))
+        fault = asides.fault_of(self.found.component, subject, senses)
+        self.found.faults.append(NamedFault(*fault))
 
     def _part(self, place: int, item: Item) -> None:
         if self._behind_preposition(place) and self.clause_faults:
