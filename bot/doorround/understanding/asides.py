@@ -1,4 +1,6 @@
-"""What is told beside how a part is: what somebody does, another part, when or where."""
+"""What stands around a phrase and changes what it says: what is told beside the part, comparisons,
+places, numbers, lists of what is denied.
+"""
 
 from __future__ import annotations
 
@@ -144,6 +146,21 @@ def fault_of(asked: str, named: str, senses: Sequence[str]) -> tuple[str, str | 
             if name := fault_name(part, sense):
                 return part.split(".")[0], name
     return named.split(".")[0], None
+
+
+def particle_behind(items: Sequence[Item], place: int) -> bool:
+    """Whether a small word behind may make another verb of it: "hangs up on the carpet"."""
+    behind = items[place + 1 : place + 3]
+    if not behind or behind[0].words not in PARTICLES or behind[0].sign:
+        return False
+    named = (Role.PLACE, Role.PART, Role.FILLER)
+    return len(behind) < 2 or bool(behind[1].sign) or behind[1].sense.role not in named
+
+
+def piece_before(items: Sequence[Item], place: int) -> bool:
+    """Whether it is a piece of the part that is gone: "top one's gone"."""
+    before = [each for each in items[:place] if not is_small(each)]
+    return bool(before) and before[-1].words in PIECES and not items[place].sign
 
 
 def is_small(item: Item) -> bool:

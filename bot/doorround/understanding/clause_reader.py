@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from doorround.understanding import asides
-from doorround.understanding.asides import PIECES, before_article
+from doorround.understanding.asides import before_article
 from doorround.understanding.lexicon import Item, Role, lexicon_of
 from doorround.understanding.reading import NamedFault, Reading
 from doorround.understanding.word_data import all_over_of, antonym, fault_name, part_words
@@ -147,7 +147,7 @@ class _Reader:
             return
         if self.listed and not item.words.startswith(("one", "a ", "some")):
             self.found.doubt = True  # "no holes, dents": denied or told?
-        self.found.ambiguous |= not item.sense.own and self._particle_behind(place)
+        self.found.ambiguous |= not item.sense.own and asides.particle_behind(self.items, place)
         self.clause_faults += 1
         sense = "" if item.sense.own else item.sense.key
         self.found.faults.append(NamedFault(component, name, count=self.number, sense=sense))
@@ -161,24 +161,12 @@ class _Reader:
                 self.found.ambiguous |= sense not in (*piece.faults.values(), piece.any)
             return component, sense
         self.unnamed |= not self.subjects and sense in part_words()[component].elliptic
-        if sense == "missing" and self._piece_before(place):
+        if sense == "missing" and asides.piece_before(self.items, place):
             sense = "place_missing" if fault_name(subject, "place_missing") else sense
         return asides.fault_of(self.found.component, subject, [sense])
 
-    def _particle_behind(self, place: int) -> bool:
-        """Whether a small word behind may make another verb of it: "hangs up on the carpet"."""
-        behind = self.items[place + 1 : place + 3]
-        if not behind or behind[0].words not in asides.PARTICLES or behind[0].sign:
-            return False
-        named = (Role.PLACE, Role.PART, Role.FILLER)
-        return len(behind) < 2 or bool(behind[1].sign) or behind[1].sense.role not in named
-
-    def _piece_before(self, place: int) -> bool:
-        """Whether it is a piece of the part that is gone: "top one's gone"."""
-        before = [each for each in self.items[:place] if not asides.is_small(each)]
-        return bool(before) and before[-1].words in PIECES and not self.items[place].sign
-
     def _good(self, place: int, item: Item) -> None:
+        self.negated &= not self._ended(place)
         self.states += 1
         before = self.items[place - 1].sense if place else item.sense
         if self.negated or (before.role is Role.GOOD and self.good_denied and not item.sign):
@@ -203,6 +191,7 @@ class _Reader:
         self.found.faults.append(NamedFault(*fault))
 
     def _part(self, place: int, item: Item) -> None:
+        self.negated &= not self._ended(place)
         if self._behind_preposition(place) and self.clause_faults:
             self._of_part(place, item)
             return
@@ -220,6 +209,11 @@ class _Reader:
         elif self.negated and item.sense.key.split(".")[0] != self.found.component:
             self.found.denied = []  # "no loose hinges" tells nothing of the latch
             self.found.dangling = True
+
+    def _ended(self, place: int) -> bool:
+        """Whether what was denied ends at an "and": "no cracks and the beading is tight"."""
+        before = before_article(self.items, place)
+        return self.denying and before is not None and before.words == "and"
 
     def negated_since(self, place: int) -> bool:
         return place > 0 and self.items[place - 1].sense.role is Role.NEGATION
