@@ -260,33 +260,3 @@ def test_what_is_then_said_of_a_part_stands_for_the_words_not_understood() -> No
     visit.type("change hinges.fixings", "screws loose")
     assert visit.meaning("hinges.fixings") == "screw_loose"
     assert visit.type("finish check")[0].startswith("Signed.")
-
-
-def test_words_typed_at_an_earlier_read_back_outlive_a_yes_before_the_signature() -> None:
-    visit = Visit(CORRIDOR).go_to("frame.here")
-    visit.type("maybe damaged")
-    visit.take(OffGrammar(by=By.TYPING, words="something rattles"))
-    visit.type("finish check", "yes")
-    assert visit.meaning("frame.here") == "damaged"
-    visit.type("glass cracked")
-    assert "“something rattles”" in visit.type("finish check")[0]
-
-
-@pytest.mark.parametrize("words", ["glass cracked", "maybe glass cracked"])
-def test_what_is_told_at_the_summary_leads_back_to_it(words: str) -> None:
-    """Nobody asked for the rest: that is what "carry on" is for."""
-    visit = Visit(CORRIDOR).go_to("frame.here")
-    visit.type("finish check", words)
-    if visit.check.stage is Stage.CONFIRMING:
-        visit.type("yes")
-    assert visit.check.stage is Stage.SUMMARY and visit.meaning("glass.here") == "cracked"
-    assert visit.turn.say[-1].taps == ("finish check", "carry on", "go back")
-    visit.type("carry on")
-    assert visit.check.open == "frame.here"
-
-
-def test_a_question_to_the_bot_is_not_reported_as_a_fault() -> None:
-    visit = Visit(CORRIDOR).go_to("leaf.here")
-    visit.take(OffGrammar(by=By.TYPING, words="what do you want me to do"))
-    visit.type("skip")
-    assert visit.check.reported == ()

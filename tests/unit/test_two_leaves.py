@@ -45,6 +45,22 @@ def test_a_fault_of_the_second_leaf_said_again_is_not_entered_of_the_first_unask
     assert visit.meaning("leaf.here") == "hole"
 
 
+@pytest.mark.parametrize("words", ["the left leaf is split", "leaf two split", "right leaf fine"])
+def test_a_leaf_named_by_its_place_or_number_is_read_back_with_its_leaf(words: str) -> None:
+    visit = Visit(PAIR).go_to("leaf.here")
+    before = dict(visit.check.answers)
+    visit.type(words)
+    assert visit.check.answers == before
+    if visit.check.pending is not None:
+        assert "first leaf: " in visit.said[-1] and visit.said[-1].endswith("Right?")
+
+
+def test_a_door_of_one_leaf_has_no_left_one() -> None:
+    visit = Visit(CORRIDOR).go_to("leaf.here")
+    visit.type("leaf split")
+    assert visit.meaning("leaf.here") == "split"
+
+
 @pytest.mark.parametrize(
     ("words", "keys"),
     [

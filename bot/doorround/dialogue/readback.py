@@ -109,8 +109,8 @@ def to_be_read_back(check: Check, said: Said) -> bool:
     """Whether something said for certain waits for a yes all the same."""
     later = said.added and not isinstance(said.value, Condition) and is_fault(check, said)
     denied = bool(contradicted(check, said)) or bool(doubted_words(check, said))
-    back = _back_to_sound(check, said) or _at_either_leaf(check, said)
-    return said.hedged or later or back or denied
+    leaf = _at_either_leaf(check, said) or _names_leaf_otherwise(check, said)
+    return said.hedged or later or _back_to_sound(check, said) or leaf or denied
 
 
 def _back_to_sound(check: Check, said: Said) -> bool:
@@ -127,6 +127,21 @@ def _back_to_sound(check: Check, said: Said) -> bool:
 
 
 _A_LEAF = re.compile(r"\b(?:first|second|both|each|other|leaves)\b", re.IGNORECASE)
+
+
+_BY_PLACE = re.compile(
+    r"\b(?:left|right|big|small|active|passive|slave)(?:[- ]hand)?(?:[- ]side)? (?:leaf|door)\b"
+    r"|\b(?:leaf|door) (?:one|two|1|2)\b",
+    re.IGNORECASE,
+)
+
+
+def _names_leaf_otherwise(check: Check, said: Said) -> bool:
+    """Whether a leaf of a pair is named as nobody here knows it: "the left leaf" may be the first
+    or the second; "leaf two split" is no number of splits.
+    """
+    of_one = bool(of_other_leaf(said.question or ""))
+    return check.door.pair and of_one and bool(_BY_PLACE.search(said.verbatim or said.phrase))
 
 
 def _at_either_leaf(check: Check, said: Said) -> bool:

@@ -6,6 +6,7 @@ Pure: reads only its arguments.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator
 
 from doorround.dialogue.unconfirmed_faults import seems_a_fault
@@ -73,7 +74,7 @@ def without_unread(check: Check, question: str) -> Check:
     here = [each for each in check.unread if each.question == question]
     left = tuple(each for each in check.unread if each not in here)
     reported = tuple(
-        report for report in check.reported if not any(_is_of(report, each) for each in here)
+        report for report in check.reported if not any(_is_of(check, report, each) for each in here)
     )
     return check.model_copy(update={"unread": left, "reported": reported})
 
@@ -85,17 +86,45 @@ def as_own_fault(check: Check, unread: Unread, words: str = "") -> Heard:
     heard = unread.heard
     fault_words = words or unread.words
     value = Condition(defects=(own_fault(fault_words, heard.audio_sha256),))
-    answered = unread.question in check.answers
+    question = _question_named(check, fault_words, unread.question)
     said = Said(
-        question=unread.question,
+        question=question,
         value=value,
         phrase=fault_words,
         verbatim=fault_words,
-        added=answered,
+        added=question in check.answers,
     )
     return Heard(
         by=heard.by, said=(said,), words=fault_words, engine=ENGINE, audio_sha256=heard.audio_sha256
     )
+
+
+def _question_named(check: Check, words: str, asked: str) -> str:
+    """The question that a fault in these words belongs to: that which was asked, if it is about the
+    look of a part; else that of the one part which they name, where they name one.
+    """
+    question = check.checklist.ask(asked)
+    if question.kind == "condition":
+        return asked
+    parts = [each for each in check.questions if each.kind == "condition"]
+    told = set(re.findall(r"[a-z]+", words.casefold()))
+    names = {each.component: _words_for(check, each.component) for each in parts}
+    named = [component for component, called in names.items() if called & told]
+    if len(named) != 1:
+        return asked
+    face = question.side or ("here" if not _went_through(check) else "beyond")
+    of_part = [each for each in parts if each.component == named[0]]
+    return next((each.key for each in of_part if each.side in (None, face)), asked)
+
+
+def _words_for(check: Check, component: str) -> set[str]:
+    """A part's name in small letters, of one and of several: "hinges", "hinge"."""
+    name = check.checklist.part(component).name.lower()
+    return {name, name.removesuffix("s"), f"{name}s"}
+
+
+def _went_through(check: Check) -> bool:
+    return any(check.checklist.ask(key).side == "beyond" for key in check.answers)
 
 
 def _may_tell(words: str) -> bool:
@@ -135,7 +164,7 @@ def _as_reports(check: Check, told: Iterable[Unread]) -> Iterator[Report]:
         asked = all(map(is_asked, unread.words.split("; ")))
         typed = unread.heard.by is not By.VOICE
         near = seems_a_fault(check, unread) or (typed and not asked)
-        new = not any(_is_of(each, unread) for each in check.reported)
+        new = not any(_is_of(check, each, unread) for each in check.reported)
         if unread.words and near and new and _of_part(check, unread):
             yield Report(heard=as_own_fault(check, unread))
 
@@ -144,10 +173,8 @@ def _of_part(check: Check, unread: Unread) -> bool:
     return check.checklist.ask(unread.question).component != "register"
 
 
-def _is_of(report: Report, unread: Unread) -> bool:
+def _is_of(check: Check, report: Report, unread: Unread) -> bool:
     """Whether these very words were reported, while nobody said what they mean."""
-    heard = report.heard
-    return report.question == unread.question and (heard.words, heard.engine) == (
-        unread.words,
-        ENGINE,
-    )
+    question = _question_named(check, unread.words, unread.question)
+    told = (report.question, report.heard.words, report.heard.engine)
+    return told == (question, unread.words, ENGINE)

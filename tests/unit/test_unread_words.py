@@ -1,0 +1,65 @@
+"""Words that no rule reads, as the talk goes on: of which part they are, and when they are asked
+about.
+"""
+
+from __future__ import annotations
+
+import pytest
+from visits import CORRIDOR, Visit
+
+from doorround.domain.check import Stage
+from doorround.domain.input_result import By, OffGrammar
+from doorround.domain.values import Condition
+
+
+def test_words_typed_at_an_earlier_read_back_outlive_a_yes_before_the_signature() -> None:
+    visit = Visit(CORRIDOR).go_to("frame.here")
+    visit.type("maybe damaged")
+    visit.take(OffGrammar(by=By.TYPING, words="something rattles"))
+    visit.type("finish check", "yes")
+    assert visit.meaning("frame.here") == "damaged"
+    visit.type("glass cracked")
+    assert "“something rattles”" in visit.type("finish check")[0]
+
+
+@pytest.mark.parametrize("words", ["glass cracked", "maybe glass cracked"])
+def test_what_is_told_at_the_summary_leads_back_to_it(words: str) -> None:
+    """Nobody asked for the rest: that is what "carry on" is for."""
+    visit = Visit(CORRIDOR).go_to("frame.here")
+    visit.type("finish check", words)
+    if visit.check.stage is Stage.CONFIRMING:
+        visit.type("yes")
+    assert visit.check.stage is Stage.SUMMARY and visit.meaning("glass.here") == "cracked"
+    assert visit.turn.say[-1].taps == ("finish check", "carry on", "go back")
+    visit.type("carry on")
+    assert visit.check.open == "frame.here"
+
+
+def test_a_question_to_the_bot_is_not_reported_as_a_fault() -> None:
+    visit = Visit(CORRIDOR).go_to("leaf.here")
+    visit.take(OffGrammar(by=By.TYPING, words="what do you want me to do"))
+    visit.type("skip")
+    assert visit.check.reported == ()
+
+
+@pytest.mark.parametrize(
+    ("words", "question"),
+    [
+        ("chunk missing out the frame by the keep", "frame.here"),
+        ("the hinge has a wobble on it", "hinges.fixings"),
+        ("it has gone all manky", "gaps.sides"),
+        ("between the frame and the leaf it's rough", "gaps.sides"),
+    ],
+)
+def test_words_at_a_measure_are_reported_of_the_one_part_that_they_name(
+    words: str, question: str
+) -> None:
+    visit = Visit(CORRIDOR).go_to("gaps.sides")
+    visit.take(OffGrammar(by=By.TYPING, words=words))
+    visit.type("skip")
+    assert [each.question for each in visit.check.reported] == [question]
+    visit.go_to("hinges.count" if question == "hinges.fixings" else "latch")
+    visit.type("finish check", "yes")
+    answer = visit.check.answers[question]
+    assert isinstance(answer.value, Condition)
+    assert [each.words for each in answer.value.defects] == [words]
