@@ -8,15 +8,17 @@ from __future__ import annotations
 import pytest
 from reported_faults import signed, step
 from test_dialogue_laws import DOORS
-from visits import CORRIDOR, NOON, UNDERSTANDING, Visit
+from visits import CORRIDOR, HELD_OPEN, NOON, UNDERSTANDING, Visit
 
 from doorround.dialogue.amending import stand_at
 from doorround.dialogue.expected_input import expected_input
 from doorround.dialogue.turn import take_turn
-from doorround.domain.check import Check, Stage
+from doorround.dialogue.unconfirmed_faults import doubted_words
+from doorround.domain.check import Check, Stage, Unread
 from doorround.domain.entries import EntryKind
 from doorround.domain.findings import Verdict
-from doorround.domain.input_result import Silence
+from doorround.domain.input_result import Heard, OffGrammar, Said, Silence
+from doorround.domain.values import YesNo
 from doorround.hearing.session.interpretation import typed
 
 
@@ -215,3 +217,13 @@ def test_a_second_fault_beside_one_that_was_reported_is_reported_too() -> None:
     step(visit, "fault", "screw missing and hinge bent")
     visit.type("skip")
     assert any("hinge bent" in each for each in reported(visit))
+
+
+def test_words_not_read_are_denied_by_a_pass_and_by_no_fault() -> None:
+    check = Visit(HELD_OPEN).go_to("mark").check
+    fault, sound = (Said(question="mark", value=YesNo(yes=yes), phrase="") for yes in (False, True))
+    words = "wired stuff scratched off"
+    heard = OffGrammar(words=words, nearest=(Heard(said=(fault,), words="", probability=1.0),))
+    check = check.model_copy(update={"unread": (Unread(question="mark", heard=heard),)})
+    assert doubted_words(check, sound) == words
+    assert doubted_words(check, fault) == ""
