@@ -285,5 +285,13 @@ def test_no_word_goes_to_a_question_that_it_does_not_mean(here, words, means):
     assert understood(words, everywhere(here)) == means
 
 
+def test_a_fault_that_is_told_with_not_denies_no_fault_of_a_part_that_is_named_behind_it():
+    words = "doesn't latch screw missing from the top hinge"
+    assert understood(words, everywhere("closer.ajar")) == [
+        ("closer.ajar", "stops_short"),
+        ("hinges.fixings", "screw_missing, top hinge"),
+    ]
+
+
 def test_the_tables_of_phrases_hold_what_is_denied_too():
     assert any(denies(phrase.split()) for _, _, phrase in rows()) and CARETAKERS
