@@ -11,7 +11,7 @@ import pytest
 import small_visit as visit
 from small_visit import raw
 
-from doorround.logbook.chain import NO_HASH, ChainFault, Head, canonical_json, digest
+from doorround.logbook.chain import NO_HASH, ChainFault, Head, canonical_json, digest, row_digest
 from doorround.logbook.store import Logbook
 
 UNGUARDED = (
@@ -70,6 +70,13 @@ def test_the_hash_is_the_documented_one() -> None:
     )
     fields = (1, "at", "zone", "kind", None, "c1", "Zoë A", "{}", NO_HASH)
     assert digest(fields) == sha256(written).hexdigest()
+
+
+def test_the_hash_of_a_row_is_the_documented_one_and_holds_its_table() -> None:
+    written = b"doorround row 1\n9:strangers,10:telegram/1,-,1:2,"
+    assert row_digest("strangers", ("telegram/1", None, 2)) == sha256(written).hexdigest()
+    # a row moved into another table of as many columns is another row
+    assert row_digest("chats", ("telegram/1", None, 2)) != sha256(written).hexdigest()
 
 
 def test_fields_cannot_trade_bytes_with_their_neighbours() -> None:
