@@ -167,12 +167,15 @@ class Trials:
             pass
         self.second.understand(expected.open, "no such words", expected)
 
+    def hear(self, sound: Sound, key: str) -> AnyHeard:
+        return recognise_turn(self.ears, self.interpreter, sound, expected_at(key))
+
     def row(self, place: int, row: dict[str, str], voice: str, noise: bool) -> dict[str, Any]:
         """One answer heard, as a line of the work file."""
         sound = sounds(row["words"], voice, noise, place)
         self.decided.clear()
         began = time.process_time()
-        heard = recognise_turn(self.ears, self.interpreter, sound, expected_at(row["question"]))
+        heard = self.hear(sound, row["question"])
         found = acted_on(heard, row["question"], self.second)
         spent = time.process_time() - began
         return {
