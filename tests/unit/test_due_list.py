@@ -57,6 +57,17 @@ def test_overdue_and_today_are_one_walk_and_the_rest_of_the_week_another() -> No
     assert due[2].reason.why == "never checked"
 
 
+def test_a_door_with_an_interval_of_its_own_is_not_reckoned_with_others_like_it() -> None:
+    checked = WEDNESDAY - timedelta(days=3)
+    intervals = Intervals(doors={"2": Recurrence(1, "day")})
+    for order in (("1", "2"), ("2", "1")):
+        due = due_list([status(number, checked) for number in order], intervals, WEDNESDAY)
+        assert {each.door.number: each.when for each in due} == {
+            "1": DueState.THIS_WEEK,
+            "2": DueState.OVERDUE,
+        }
+
+
 def test_next_follows_the_walk_and_ends_with_it() -> None:
     due = due_list([status(n, None) for n in ("2", "4", "9")], Intervals(), WEDNESDAY)
     found = [next_due(due, ("S", "B", number)) for number in ("2", "4", "9", "7")]

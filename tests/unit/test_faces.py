@@ -6,8 +6,9 @@ from pathlib import Path
 
 import pytest
 from test_defects_of_a_visit import walk
-from visits import CHECKLIST, CORRIDOR, NOON, UNKNOWN, Visit, door
+from visits import CHECKLIST, CORRIDOR, NOON, PASSES, UNKNOWN, Visit, door
 
+from doorround.dialogue.expected_input import expected_input
 from doorround.dialogue.turn import start_check
 from doorround.domain.entries import EntryKind
 from doorround.domain.judging.severity import Targets
@@ -102,3 +103,27 @@ def test_checks_from_before_the_names_keep_this_side(tmp_path: Path) -> None:
         named = CORRIDOR.model_copy(update={"first_side": NAMED.first_side})
         assert logbook.checklist_of(logbook.check("c1")).faces == ("this side", "other side")
         assert named.faces != CORRIDOR.faces
+
+
+@pytest.mark.parametrize("gone", ["put_off", "left"])
+def test_who_was_sent_through_the_door_may_stand_on_either_side(gone: str) -> None:
+    check = Visit(CORRIDOR).go_to("seals").check
+    assert expected_input(check).face == "here"
+    beyond = check.model_copy(update={gone: ("frame.beyond",)})
+    assert expected_input(beyond).face == ""
+
+
+@pytest.mark.parametrize(
+    ("key", "words"),
+    [
+        ("leaf.here", "no, leaf other side split"),
+        ("sign.here", "no, other side sign missing"),
+        ("frame.here", "no, frame other side damaged"),
+    ],
+)
+def test_a_correction_that_names_the_other_face_corrects_none_of_this_one(
+    key: str, words: str
+) -> None:
+    visit = Visit(CORRIDOR).go_to(key)
+    visit.type(PASSES[key], words)
+    assert visit.meaning(key) == "sound"

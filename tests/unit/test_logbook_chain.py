@@ -162,6 +162,16 @@ def test_a_noted_head_still_holds_when_the_logbook_has_grown(path: Path) -> None
         assert logbook.verify(noted) == []
 
 
+def test_a_head_noted_after_the_first_entry_holds_and_that_of_an_empty_logbook_says_nothing(
+    path: Path,
+) -> None:
+    with Logbook.open(path) as logbook:
+        [first, *_] = logbook.entries()
+        assert logbook.verify(Head(1, first.hash, 1)) == []
+        assert [fault.seq for fault in logbook.verify(Head(1, "f" * 64, 1))] == [1]
+        assert logbook.verify(Head(0, NO_HASH, 0)) == []
+
+
 def test_two_entries_that_changed_places_are_found(path: Path) -> None:
     raw(
         path,

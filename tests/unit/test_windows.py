@@ -1,29 +1,22 @@
-"""Several checks of one person: paused for another door, and open in two windows."""
+"""A check that is open in two windows of one person."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import timedelta
 from pathlib import Path
 
 import pytest
-from visits import CHECKLIST, NOON, UNDERSTANDING, door
+from talk_window import NUMBERS, Window, texts
+from visits import NOON, door
 
-from doorround.channels.talk.exchange import Incoming, TalkReply
-from doorround.channels.talk.talk import Talk
-from doorround.domain.check import Stage
-from doorround.domain.entries import EntryKind
+from doorround.channels.talk.exchange import Incoming
 from doorround.domain.input_result import Heard, Said
 from doorround.domain.values import Condition
-from doorround.hearing.decision.pipeline import RecognitionPipeline
 from doorround.logbook.chats import Chats
 from doorround.logbook.errors import LogbookError
-from doorround.logbook.handover import hand_over
 from doorround.logbook.open_checks import move_check, open_checks
 from doorround.logbook.outbox import Outbox
 from doorround.logbook.store import Logbook
-
-NUMBERS = ("12", "14", "16")
 
 
 @pytest.fixture
@@ -36,42 +29,6 @@ def logbook(tmp_path: Path) -> Iterator[Logbook]:
         yield logbook
 
 
-def no_ear() -> RecognitionPipeline:
-    raise AssertionError("nothing is to be heard here")
-
-
-class Window:
-    """One chat of one person."""
-
-    def __init__(self, logbook: Logbook, chat: str, person: str = "Robin") -> None:
-        self.talk = Talk(
-            chat, person, logbook, UNDERSTANDING, no_ear, Path("recordings"), checklist=CHECKLIST
-        )
-        self._count = 0
-
-    def opens(self) -> list[str]:
-        return texts(self.talk.ask_door(NOON))
-
-    def says(self, *lines: str) -> list[str]:
-        """Some lines typed one after the other; what the bot says to the last."""
-        reply = TalkReply(())
-        for line in lines:
-            self._count += 1
-            id = f"{self.talk.chat}-{self._count}"
-            reply = self.talk.take(Incoming(id, text=line), NOON + timedelta(seconds=self._count))
-        return texts(reply)
-
-    @property
-    def at(self) -> tuple[str, str | None] | None:
-        """The door whose check is open here, and the question."""
-        check = self.talk.check
-        return None if check is None else (check.door.number, check.open)
-
-
-def texts(reply: TalkReply) -> list[str]:
-    return [prompt.text for prompt in reply.say]
-
-
 @pytest.fixture
 def first(logbook: Logbook) -> Window:
     return Window(logbook, "terminal/Robin")
@@ -80,85 +37,6 @@ def first(logbook: Logbook) -> Window:
 @pytest.fixture
 def second(logbook: Logbook) -> Window:
     return Window(logbook, "telegram/7")
-
-
-# ---- paused for another door
-
-
-@pytest.mark.parametrize("words", ["not now, another door", "Another door.", "next door"])
-def test_another_door_pauses_the_check_and_asks_which(first: Window, words: str) -> None:
-    said = first.says("12", "all clear", words)
-    assert said[0].startswith("Door 12 is paused, 1 of ")
-    assert said[-1] == "Which door are you at? Say its number, or where it is."
-    assert first.at is None
-    first.says("14")
-    assert first.at == ("14", "clear")
-
-
-def test_several_checks_are_paused_listed_and_resumed_by_number(first: Window) -> None:
-    first.says("12", "all clear", "another door", "14")
-    said = first.says("another door")
-    assert said[-1].startswith("Paused: doors 14 and 12. Which door are you at?")
-    said = first.says("carry on")
-    assert said == ["Paused: doors 14 and 12. Which of them? Say its number."]
-    said = first.says("12")
-    assert said[0] == "Back at door 12." and first.at == ("12", "sign.here")
-    assert first.talk.check and first.talk.check.answers["clear"].value == Condition()
-
-
-def test_carry_on_takes_up_the_only_one_and_carry_on_with_names_one(first: Window) -> None:
-    first.says("12", "another door")
-    assert first.says("carry on")[0] == "Back at door 12."
-    first.says("another door", "14", "another door")
-    assert first.says("carry on with door 12")[0] == "Back at door 12."
-
-
-def test_carry_on_where_nothing_is_paused_says_so(first: Window) -> None:
-    assert first.says("carry on")[0].startswith("No check of yours is paused.")
-
-
-def test_a_paused_check_is_taken_up_by_its_label(logbook: Logbook, first: Window) -> None:
-    first.says("12", "all clear", "another door")
-    said = first.talk.begin_at(logbook.door("12"), NOON)
-    assert said.say[0].text == "Back at door 12." and len(logbook.checks()) == 1
-
-
-def test_both_checks_are_signed_each_with_its_own_answers(logbook: Logbook, first: Window) -> None:
-    first.says("12", "boxes in the way", "another door", "14", "all clear", "finish check")
-    first.says("finish check", "12", "finish check", "finish check")
-    signed = {e.door: e.body["answers"] for e in logbook.entries() if e.kind is EntryKind.SIGNED}
-    assert signed == {"12": 1, "14": 1} and logbook.verify() == []
-
-
-def test_the_same_message_twice_puts_one_check_aside_once(first: Window) -> None:
-    first.says("12")
-    asked = first.talk.take(Incoming("m", text="another door"), NOON)
-    assert first.talk.take(Incoming("m", text="another door"), NOON).say == asked.say
-
-
-def test_paused_checks_go_along_when_the_round_is_handed_over(
-    logbook: Logbook, first: Window
-) -> None:
-    first.says("12", "another door", "14")
-    hand_over(logbook, "Robin", "Kim", "Robin", NOON)
-    kim = Window(logbook, "terminal/Kim", "Kim")
-    assert kim.at == ("14", "clear")
-    assert kim.says("another door", "12")[0] == "Back at door 12."
-    assert first.says("carry on")[0].startswith("No check of yours is paused.")
-
-
-def test_a_fault_that_waits_for_its_yes_is_reported_when_another_door_is_begun(
-    logbook: Logbook, first: Window
-) -> None:
-    first.says("12", "all clear", "right and readable", "undamaged", "other side leaf split")
-    first.says("maybe warped")
-    assert first.talk.check and first.talk.check.stage is Stage.CONFIRMING
-    said = first.says("another door")
-    assert "reported" in said[0]
-    assert EntryKind.REPORTED in [entry.kind for entry in logbook.entries()]
-
-
-# ---- two windows
 
 
 def test_the_second_window_takes_the_check_over_only_on_a_yes(
@@ -172,6 +50,15 @@ def test_the_second_window_takes_the_check_over_only_on_a_yes(
     said = second.says("yes")
     assert said[0].startswith("Door 12 goes on here: 1 of ") and "sign" in said[-1].lower()
     assert second.at == ("12", "sign.here") and first.at is None
+
+
+def test_say_again_repeats_the_question_and_not_that_the_check_moved(
+    first: Window, second: Window
+) -> None:
+    first.says("12", "all clear")
+    second.says("hello", "yes")
+    said = second.says("say again")
+    assert not any("goes on here" in line for line in said) and said[-1].startswith("Sign on this")
 
 
 def test_the_first_window_is_told_and_what_is_said_there_answers_nothing(
@@ -206,6 +93,24 @@ def test_after_a_no_the_check_stays_and_another_may_begin(first: Window, second:
     assert second.says("no")[0].startswith("It stays in the other window. Which door are you at?")
     second.says("14")
     assert first.at == ("12", "sign.here") and second.at == ("14", "clear")
+
+
+def test_what_stays_in_the_other_window_is_not_asked_about_again(
+    first: Window, second: Window
+) -> None:
+    first.says("12", "all clear")
+    second.opens()
+    second.says("no")
+    assert second.opens() == ["Which door are you at? Say its number, or where it is."]
+
+
+def test_after_a_no_to_the_door_that_is_open_there_no_check_begins_here(
+    logbook: Logbook, first: Window, second: Window
+) -> None:
+    first.says("12", "all clear")
+    second.says("12")
+    assert second.says("no")[0].startswith("It stays in the other window. Which door are you at?")
+    assert second.at is None and len(logbook.checks()) == 1
 
 
 def test_no_second_check_of_a_door_begins_while_one_is_open(

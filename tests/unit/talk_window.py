@@ -1,0 +1,51 @@
+"""One chat of one person, typed to, for the tests of several checks at once."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+from pathlib import Path
+
+from visits import CHECKLIST, NOON, UNDERSTANDING
+
+from doorround.channels.talk.exchange import Incoming, TalkReply
+from doorround.channels.talk.talk import Talk
+from doorround.hearing.decision.pipeline import RecognitionPipeline
+from doorround.logbook.store import Logbook
+
+NUMBERS = ("12", "14", "16")
+
+
+def no_ear() -> RecognitionPipeline:
+    raise AssertionError("nothing is to be heard here")
+
+
+class Window:
+    """One chat of one person."""
+
+    def __init__(self, logbook: Logbook, chat: str, person: str = "Robin") -> None:
+        self.talk = Talk(
+            chat, person, logbook, UNDERSTANDING, no_ear, Path("recordings"), checklist=CHECKLIST
+        )
+        self._count = 0
+
+    def opens(self) -> list[str]:
+        return texts(self.talk.ask_door(NOON))
+
+    def says(self, *lines: str) -> list[str]:
+        """Some lines typed one after the other; what the bot says to the last."""
+        reply = TalkReply(())
+        for line in lines:
+            self._count += 1
+            id = f"{self.talk.chat}-{self._count}"
+            reply = self.talk.take(Incoming(id, text=line), NOON + timedelta(seconds=self._count))
+        return texts(reply)
+
+    @property
+    def at(self) -> tuple[str, str | None] | None:
+        """The door whose check is open here, and the question."""
+        check = self.talk.check
+        return None if check is None else (check.door.number, check.open)
+
+
+def texts(reply: TalkReply) -> list[str]:
+    return [prompt.text for prompt in reply.say]
