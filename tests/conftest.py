@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 from hypothesis import HealthCheck, settings
 
-from tests.engine_scheduling import EnginesTogether, hears
+from tests.engine_scheduling import EnginesTogether, hears, turn
 from tests.prepared_logbook import begin_as_copies, forget_opened, left_open
 from tests.program_here import build_commands_once, load_engines_once
 from tests.slowest import is_long_unit, rank
@@ -36,9 +36,9 @@ def pytest_xdist_make_scheduler(config, log):
 
 def pytest_collection_modifyitems(items):
     """Skip what is named after an engine, or marked so, where the engine is not installed, as on
-    Python 3.14. What hears comes first, and of all the modules those that take longest.
+    Python 3.14. What hears comes first, and of the rest the modules that take longest.
     """
-    items.sort(key=lambda item: (not hears(item.nodeid), rank(item.nodeid)))
+    items.sort(key=lambda item: (turn(item.nodeid), rank(item.nodeid)))
     for item in items:
         if is_long_unit(item.nodeid):
             item.add_marker(pytest.mark.slow)
@@ -56,6 +56,7 @@ def pytest_collection_finish():
     """
     gc.collect()
     gc.freeze()
+    give_back()
 
 
 def give_back():
@@ -66,12 +67,14 @@ def give_back():
 
 
 @pytest.fixture(autouse=True, scope="module")
-def let_go():
+def let_go(request):
     """Engines that a module loaded go with it: hundreds of megabytes in few objects, for which
     Python's collector would not come by itself. What is left serves later modules too, and need not
-    be looked through again.
+    be looked through again, but after one that heard: what engines keep is dropped with time.
     """
     yield
+    if hears(request.node.nodeid):
+        gc.unfreeze()
     gc.collect()
     gc.freeze()
     give_back()

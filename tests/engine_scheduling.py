@@ -19,15 +19,34 @@ HEARD_ELSEWHERE = (
 )
 """Modules outside tests/audio and tests/contract that listen."""
 
+LOAD_SEVERAL = (
+    "unit/test_engine_choice.py",
+    "contract/test_recognisers.py",
+    "audio/test_warm_up_heard.py",
+    "audio/test_second_listener.py",
+    "unit/test_weights.py",
+    "telegram/test_voice_queries.py",
+)
+"""Modules that load engines beside those of all tests: first, before those know many grammars."""
+
 IN_PROCESSES_OF_ITS_OWN = "audio/test_worker_pool.py"
+
+
+def turn(nodeid: str) -> int:
+    """When a test begins: 0 for those that load several engines, 1 for others that hear, 2."""
+    return 0 if _module(nodeid) in LOAD_SEVERAL else 1 if hears(nodeid) else 2
 
 
 def hears(nodeid: str) -> bool:
     """Whether a test listens with the engines in its own process."""
-    module = nodeid.partition("::")[0].removeprefix("tests/")
+    module = _module(nodeid)
     if module == IN_PROCESSES_OF_ITS_OWN:
         return False
     return module in HEARD_ELSEWHERE or module.startswith(("audio/", "contract/"))
+
+
+def _module(nodeid: str) -> str:
+    return nodeid.partition("::")[0].removeprefix("tests/")
 
 
 class EnginesTogether(LoadFileScheduling):

@@ -17,6 +17,7 @@ from doorround.hearing.engines.tuning import PRIOR_SHARE, Tuning
 from doorround.hearing.engines.whisper_engine import WhisperEngine
 from doorround.hearing.grammar.phrase_list import grammar_of_phrases
 from doorround.hearing.model_files.weights import find_weights
+from tests.read_once import usual_ear
 
 SAID = Path(__file__).parent / "said"
 PHRASES = [
@@ -32,7 +33,7 @@ PHRASES = [
 
 @pytest.fixture(scope="module")
 def listener():
-    return WhisperEngine(find_weights(Path("models-not-looked-at")))
+    return usual_ear().ensemble.listener
 
 
 @pytest.fixture(scope="module")

@@ -40,7 +40,7 @@ PHRASES = (
 
 @pytest.fixture(scope="module")
 def second():
-    return MoonshineEngine(find_second())
+    return usual_ear().ensemble.second or MoonshineEngine(find_second())
 
 
 def recordings():

@@ -2,6 +2,7 @@
 the next.
 """
 
+import gc
 from pathlib import Path
 
 import pytest
@@ -29,9 +30,14 @@ class OneQuestion:
     ask = whole.ask
 
 
-@pytest.fixture
-def ear():
+def pair():
     return choose_engines(Path("models-not-looked-at")).pipeline
+
+
+@pytest.fixture(autouse=True)
+def let_the_pairs_go():
+    yield
+    gc.collect()
 
 
 def at_the_question():
@@ -41,8 +47,9 @@ def at_the_question():
     )
 
 
-def test_after_it_the_usual_answers_teach_the_listeners_little_more(ear):
-    cold = choose_engines(Path("models-not-looked-at")).pipeline
+def test_after_it_the_usual_answers_teach_the_listeners_little_more():
+    ear = pair()
+    cold = pair()
     sound = load_sound(SAID / "all-tight.ogg")
     learnt = {}
     for name, each in (("ahead", ear), ("cold", cold)):
@@ -58,8 +65,9 @@ def test_after_it_the_usual_answers_teach_the_listeners_little_more(ear):
     assert learnt["ahead"][0] < learnt["cold"][0] / 2 and learnt["ahead"][1] < learnt["cold"][1] / 2
 
 
-def test_what_is_heard_after_it_is_what_would_be_heard_without(ear):
-    cold = choose_engines(Path("models-not-looked-at")).pipeline
+def test_what_is_heard_after_it_is_what_would_be_heard_without():
+    ear = pair()
+    cold = pair()
     sound = load_sound(SAID / "all-tight.ogg")
     for _ in ear.ensemble.precompute(at_the_question()):
         pass

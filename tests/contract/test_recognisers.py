@@ -71,20 +71,13 @@ ALL = [pytest.param(name, marks=MARKS.get(name, ())) for name in MAKERS]
 HEARS_ENGLISH = [
     pytest.param(name, marks=MARKS.get(name, ())) for name in MAKERS if name != "vosk-korean"
 ]
-_made = {}
 
 
-@pytest.fixture(scope="module", autouse=True)
-def free_afterwards():
-    yield
-    _made.clear()
-
-
-@pytest.fixture
+@pytest.fixture(scope="module")
 def engine(request):
-    if request.param not in _made:
-        _made[request.param] = MAKERS[request.param][0]()
-    return _made[request.param], grammar_of_phrases(MAKERS[request.param][1])
+    """One at a time is loaded: the tests of each follow one another."""
+    make, phrases = MAKERS[request.param]
+    return make(), grammar_of_phrases(phrases)
 
 
 def said(name):
