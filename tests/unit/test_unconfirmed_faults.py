@@ -194,7 +194,7 @@ def test_it_survives_being_stored_and_a_check_of_before_has_none() -> None:
 
 def test_a_fault_put_right_is_reported_beside_the_same_fault_that_was_not() -> None:
     visit = Visit(DOORS[2])
-    for words in ("split", "wedged open", "split", "split", "wedge removed", "split"):
+    for words in ("split", "wedged open", *3 * ["split"], "wedge removed", *2 * ["split"]):
         step(visit, "fault", words)
     reports = [report.said.value for report in visit.check.reported]
     faults = [each for value in reports for each in getattr(value, "defects", ())]
@@ -227,3 +227,12 @@ def test_words_not_read_are_denied_by_a_pass_and_by_no_fault() -> None:
     check = check.model_copy(update={"unread": (Unread(question="mark", heard=heard),)})
     assert doubted_words(check, sound) == words
     assert doubted_words(check, fault) == ""
+
+
+def test_what_denies_itself_is_quoted_where_a_pass_would_deny_it() -> None:
+    visit = Visit(CORRIDOR).go_to("sign.here")
+    visit.type("maybe unreadable", "skip")
+    visit.go_to("sign.here")
+    assert visit.type("right and readable") == [
+        "Sign, this side: sound, not “cannot be read”. Right?"
+    ]

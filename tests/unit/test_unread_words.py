@@ -63,3 +63,16 @@ def test_words_at_a_measure_are_reported_of_the_one_part_that_they_name(
     answer = visit.check.answers[question]
     assert isinstance(answer.value, Condition)
     assert [each.words for each in answer.value.defects] == [words]
+
+
+def test_a_read_back_of_another_part_that_nobody_answers_puts_no_question_off() -> None:
+    visit = Visit(CORRIDOR).go_to("leaf.here")
+    visit.type("maybe glass fine")
+    assert visit.check.stage is Stage.CONFIRMING
+    for words in ("gone all manky", "lunch"):
+        visit.take(OffGrammar(by=By.TYPING, words=words))
+    assert visit.check.open == "leaf.here" and visit.check.put_off == ()
+    assert visit.said[0] == (
+        "Glass, this side: sound: I never got a yes or no, so it is not entered."
+    )
+    assert visit.check.misses == 0 and visit.turn.say[-1].taps

@@ -93,9 +93,8 @@ def ask_again(builder: TurnBuilder, why: str, *, missed: bool = True) -> None:
             line = confirming.yes_or_no(why, heard_words(check, check.pending))
             builder.say(line, PromptKind.READ_BACK, YES_NO)
             return
-        put_down(builder)
-        builder.set(misses=builder.check.misses if builder.check.open else 0)
-        unconfirmed, check = True, builder.check
+        unconfirmed = _give_up_read_back(builder, check.pending)
+        missed, check = missed and unconfirmed, builder.check
     if why:
         builder.say(why)
     if check.stage is Stage.PAUSED:
@@ -107,6 +106,21 @@ def ask_again(builder: TurnBuilder, why: str, *, missed: bool = True) -> None:
         builder.say(asking.CANCEL_YES_OR_NO, PromptKind.READ_BACK, YES_NO)
     elif question := check.asked:
         _ask_missed(builder, question, missed, unconfirmed)
+
+
+def _give_up_read_back(builder: TurnBuilder, pending: Heard) -> bool:
+    """Go on without what got neither a yes nor a no. Whether it was of the open question: that of
+    any other is dropped, and said so, and the open question was never missed.
+    """
+    words, reported = heard_words(builder.check, pending), len(builder.check.reported)
+    put_down(builder)
+    check = builder.check
+    if check.open is not None and check.open in [said.question for said in pending.said]:
+        return True
+    builder.set(misses=0)
+    if len(check.reported) == reported:  # else it is told as reported
+        builder.say(confirming.given_up(words))
+    return False
 
 
 def _ask_missed(builder: TurnBuilder, question: Question, missed: bool, unconfirmed: bool) -> None:

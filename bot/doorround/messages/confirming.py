@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from doorround.messages.phrasing import quoted
+
 NOT_THAT = "Not that, then."
 THAT_CANNOT_BE = "that can't be right"
 NOT_MOVED = "the door must not be moved"
@@ -30,6 +32,11 @@ def yes_or_no(why: str, words: str) -> str:
     return f"{why} Tap or say yes or no: {words}?".strip()
 
 
+def given_up(words: str) -> str:
+    """What was read back and is dropped, since nobody said yes or no to it."""
+    return f"{words}: I never got a yes or no, so it is not entered."
+
+
 def reported_right(words: str) -> str:
     """What was reported and got neither a yes nor a no, before the signature."""
     return f"You reported this, and I never got a yes or no. {words}. Right?"
@@ -42,9 +49,13 @@ def all_unanswered(count: int, reason: str) -> str:
     return f"All {count} open questions: {reason}"
 
 
+_DENIES_ITSELF = ("cannot ", "does not ", "do not ", "is not ", "not ", "won't ")
+
+
 def not_so(value: str) -> str:
-    """What a yes would deny, behind what is read back."""
-    return f", not {value}"
+    """What a yes would deny, behind what is read back: "sound, not split"."""
+    told = quoted(value) if value.startswith(_DENIES_ITSELF) else value
+    return f", not {told}"
 
 
 def entered(part: str, value: str) -> str:
