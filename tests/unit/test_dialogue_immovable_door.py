@@ -37,8 +37,13 @@ NAMES_A_SIDE = "register.first_side"
 """ "Push or pull" is what a side is called; nothing is pushed."""
 
 
+LONG_AGO = "did this door let go"
+"""At the last alarm test: nobody lets it go now."""
+
+
 def moves(text: str) -> bool:
-    return any(words in text.lower() for words in MOVING)
+    told = text.lower().replace(LONG_AGO, "")
+    return any(words in told for words in MOVING)
 
 
 def broken(
