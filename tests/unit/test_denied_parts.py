@@ -70,6 +70,8 @@ def test_a_letter_plate_that_nobody_asks_about_can_be_told_without_its_flap() ->
         ("register.closer", "hasn't got a closer", "register.closer", "is none"),
         ("register.letter_plate", "hasn't got one", "register.letter_plate", "is none"),
         ("register.letter_plate", "no letter box", "register.letter_plate", "is none"),
+        ("register.letter_plate", "there's no letterbox", "register.letter_plate", "is none"),
+        ("letter_plate", "no letterbox", "letter_plate", "does not apply: no letter plate"),
     ],
 )
 def test_a_part_that_is_denied_is_heard_where_its_question_allows_it(
@@ -85,6 +87,15 @@ def test_a_part_that_is_denied_says_nothing_of_the_part_asked_about(at: str) -> 
     visit = visit_at(at)
     visit.type("there's no letter plate")
     assert at not in visit.check.answers
+
+
+@pytest.mark.parametrize("said", ["no cat flap", "no extra bolt", "no letterbox"])
+def test_a_thing_that_is_not_there_says_nothing_of_the_leaf(said: str) -> None:
+    visit = visit_at("leaf.here")
+    assert understood(said, expected_input(visit.check)) != [("leaf.here", "sound")]
+    visit.type(said)
+    visit.type("yes")
+    assert "leaf.here" not in visit.check.answers
 
 
 def test_a_denial_that_the_grammar_does_not_read_is_no_missing_pane_unasked() -> None:

@@ -85,6 +85,10 @@ def denied(reach: NegationScope, words: Sequence[str], names_part: bool) -> bool
     return not (reach is NegationScope.NEXT and names_part)
 
 
+_ADDED = {"defect=altered", "defect=hardware", "defect=plain_grille"}
+"""Told by naming a thing: "no cat flap" says that there is none, not that the leaf is fine."""
+
+
 def denied_faults(tokens: Readings, place: int, faults: GrammarNfa) -> Iterator[Match]:
     """Denials such as "no splits or rot" from a place on: of a part with no other faults named.
 
@@ -98,6 +102,8 @@ def denied_faults(tokens: Readings, place: int, faults: GrammarNfa) -> Iterator[
         start, repairs = ends.popitem()
         for match in faults.matches(tokens, start):
             if not _plain(match, [token[0][0] for token in tokens[start : match.end]]):
+                continue
+            if tokens[place][0][0] == "no" and not _ADDED.isdisjoint(match.tags):
                 continue
             yield Match(match.end, ("sound", "partial"), repairs + match.repairs)
             if match.end < len(tokens) and tokens[match.end][0][0] == "or":
