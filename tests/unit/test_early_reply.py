@@ -8,7 +8,8 @@ from visits import CORRIDOR, UNDERSTANDING, Visit
 from doorround.dialogue.early_reply import as_early
 from doorround.dialogue.expected_input import expected_input
 from doorround.domain.check import Stage
-from doorround.domain.input_result import By, Heard, Unsure
+from doorround.domain.input_result import By, Heard, Said, Unsure
+from doorround.domain.values import Command, Word
 from doorround.hearing.session.interpretation import typed
 
 
@@ -56,3 +57,29 @@ def test_a_fault_is_taken_whenever_it_was_sent() -> None:
     visit.type("maybe damaged")
     early(visit, "glass cracked", By.TYPING)
     assert visit.meaning("glass.here") == "cracked"
+
+
+def test_a_fault_that_came_with_the_yes_or_the_no_is_taken_and_nothing_confirmed() -> None:
+    visit = Visit(CORRIDOR).go_to("frame.here")
+    visit.type("I think it's fine")
+    yes = Said(question=None, value=Command(word=Word.YES), phrase="yes")
+    fault = typed(UNDERSTANDING, "glass cracked", expected_input(visit.check))
+    assert isinstance(fault, Heard)
+    visit.take(as_early(visit.check, fault.model_copy(update={"said": (yes, *fault.said)})))
+    assert visit.meaning("glass.here") == "cracked" and "frame.here" not in visit.check.answers
+
+
+def test_a_fault_that_was_hardly_heard_is_not_taken_for_the_yes_that_it_may_be() -> None:
+    visit = Visit(CORRIDOR).go_to("frame.here")
+    visit.type("maybe damaged")
+    both = [typed(UNDERSTANDING, words, expected_input(visit.check)) for words in ("split", "yes")]
+    heard = Unsure(guesses=tuple(each for each in both if isinstance(each, Heard)))
+    assert len(heard.guesses) == 2 and as_early(visit.check, heard) == heard
+
+
+def test_a_yes_that_was_sent_before_it_was_asked_cancels_no_check() -> None:
+    visit = Visit(CORRIDOR).go_to("frame.here")
+    visit.type("cancel")
+    assert visit.check.stage is Stage.CANCELLING
+    assert early(visit, "yes")[0].startswith("You sent that before I asked.")
+    assert visit.check.stage is Stage.CANCELLING

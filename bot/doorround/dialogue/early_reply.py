@@ -25,16 +25,17 @@ def as_early(check: Check, heard: AnyHeard) -> AnyHeard:
     no denies nothing. What tells of a part is taken as ever.
     """
     heard = as_yes_or_no(check, heard)
-    guesses = heard.guesses if isinstance(heard, Unsure) else (heard,)
-    for guess in guesses:
-        if isinstance(guess, Heard) and any(_settles(said) for said in guess.said):
-            aside = Said(
-                question=None,
-                value=Command(word=Word.ASIDE, text=SENT_BEFORE),
-                phrase=guess.said[0].phrase,
-            )
-            return guess.model_copy(update={"said": (aside,)})
-    return heard
+    best = heard.guesses[0] if isinstance(heard, Unsure) and heard.guesses else heard
+    if not isinstance(best, Heard) or not any(_settles(said) for said in best.said):
+        return heard
+    if told := tuple(said for said in best.said if not _settles(said)):
+        return best.model_copy(update={"said": told}) if best is heard else heard
+    aside = Said(
+        question=None,
+        value=Command(word=Word.ASIDE, text=SENT_BEFORE),
+        phrase=best.said[0].phrase,
+    )
+    return best.model_copy(update={"said": (aside,)})
 
 
 def _settles(said: Said) -> bool:

@@ -77,12 +77,14 @@ class ReplyTargets:
         confirms what somebody saw.
         """
         update = inbound.update
-        if check is None or check.pending is None or not isinstance(update, Message):
+        if check is None or check.stage not in (Stage.CONFIRMING, Stage.CANCELLING):
+            return False
+        if not isinstance(update, Message):
             return False
         turn = self._outbox.of_turn(inbound.chat, self._chats.turn(inbound.chat))
         shown = next((each for each in reversed(turn) if each.body.confirms), None)
         return shown is not None and (
-            shown.state == "waiting" or _sent_later(shown.message_id, update.message)
+            shown.state in ("waiting", "dropped") or _sent_later(shown.message_id, update.message)
         )
 
     def _asked(self, chat: str, message: str) -> tuple[str | None, str | None]:
