@@ -195,6 +195,14 @@ def test_a_fault_of_a_named_part_is_kept_at_a_read_back_in_words_of_ones_own() -
     assert visit.meaning("frame.here") == "damaged" and visit.meaning("glass.here") is None
 
 
+def test_what_is_told_twice_at_a_read_back_is_kept_once() -> None:
+    visit = at_read_back()
+    for _ in range(2):
+        said = typed_on(visit, "the glass has had a knock and it's cracked right across")
+        assert said[0].startswith("Noted as reported, not confirmed: Glass, this side: cracked.")
+    assert [each.question for each in visit.check.reported] == ["glass.here"]
+
+
 def test_it_is_told_that_it_is_kept_before_the_signature_too() -> None:
     visit = at_read_back()
     visit.type("finish check")

@@ -5,8 +5,9 @@ about.
 from __future__ import annotations
 
 import pytest
-from visits import CORRIDOR, Visit
+from visits import CORRIDOR, NOON, Visit
 
+from doorround.dialogue.left_waiting import leave_waiting
 from doorround.domain.check import Stage
 from doorround.domain.input_result import By, OffGrammar
 from doorround.domain.values import Condition
@@ -49,6 +50,7 @@ def test_a_question_to_the_bot_is_not_reported_as_a_fault() -> None:
         ("the hinge has a wobble on it", "hinges.fixings"),
         ("it has gone all manky", "gaps.sides"),
         ("between the frame and the leaf it's rough", "gaps.sides"),
+        ("it's gone all rough down the hinge side", "gaps.sides"),
     ],
 )
 def test_words_at_a_measure_are_reported_of_the_one_part_that_they_name(
@@ -63,6 +65,39 @@ def test_words_at_a_measure_are_reported_of_the_one_part_that_they_name(
     answer = visit.check.answers[question]
     assert isinstance(answer.value, Condition)
     assert [each.words for each in answer.value.defects] == [words]
+
+
+WOBBLE = "the hinge has a wobble on it"
+
+
+@pytest.mark.parametrize("left_for_a_while", [True, False])
+def test_words_of_another_part_outlive_the_answer_to_a_measure(left_for_a_while: bool) -> None:
+    visit = Visit(CORRIDOR).go_to("gaps.sides")
+    visit.take(OffGrammar(by=By.TYPING, words=WOBBLE))
+    if left_for_a_while:
+        visit.turn = leave_waiting(visit.check, NOON, NOON)
+    visit.type("3")
+    assert "gaps.sides" in visit.check.answers
+    assert [(each.question, each.heard.words) for each in visit.check.reported] == [
+        ("hinges.fixings", WOBBLE)
+    ]
+
+
+def test_words_of_the_part_itself_are_answered_by_its_answer() -> None:
+    visit = Visit(CORRIDOR).go_to("gaps.sides")
+    visit.take(OffGrammar(by=By.TYPING, words="it has gone all manky"))
+    visit.type("3")
+    assert visit.check.reported == () and visit.check.unread == ()
+
+
+def test_words_at_the_summary_are_kept_while_nothing_is_entered_in_their_place() -> None:
+    visit = Visit(CORRIDOR).go_to("frame.here")
+    visit.type("finish check", "glass cracked")
+    visit.take(OffGrammar(by=By.TYPING, words="something rattles"))
+    visit.type("glass cracked")
+    assert visit.check.unread_at_end == ("something rattles",)
+    visit.type("glass loose")
+    assert visit.check.unread_at_end == ()
 
 
 def test_a_read_back_of_another_part_that_nobody_answers_puts_no_question_off() -> None:

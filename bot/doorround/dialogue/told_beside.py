@@ -10,7 +10,7 @@ from doorround.dialogue.immovable_door import tell_untested
 from doorround.dialogue.readback import heard_words
 from doorround.dialogue.turn_builder import TurnBuilder
 from doorround.dialogue.turn_steps import stands
-from doorround.dialogue.unconfirmed_faults import is_fault
+from doorround.dialogue.unconfirmed_faults import covers, is_fault
 from doorround.domain.check import Check, PromptKind, Report, Stage
 from doorround.domain.input_result import By, Heard, Said
 from doorround.messages import confirming
@@ -55,9 +55,11 @@ def _taken(builder: TurnBuilder, said: Said, heard: Heard) -> bool:
         builder.say(confirming.stands_already(said_words(said, check.checklist)))
         return False
     if said.hedged:
-        alone = heard.model_copy(update={"said": (said,)})
-        builder.set(reported=(*check.reported, Report(heard=alone)))
-        if check.open is None:  # else the builder tells it of every report
+        known = any(covers(each, said) for each in check.reported)
+        if not known:
+            alone = heard.model_copy(update={"said": (said,)})
+            builder.set(reported=(*check.reported, Report(heard=alone)))
+        if known or check.open is None:  # else the builder tells it of every report
             builder.say(confirming.kept_as_reported(said_words(said, check.checklist)))
         return False
     if builder.answer(said, heard, confirmed=False) is None:

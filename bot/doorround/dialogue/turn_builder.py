@@ -19,7 +19,7 @@ from doorround.dialogue.unconfirmed_faults import (
     reported_again,
     rules_out,
 )
-from doorround.dialogue.unread_words import left_behind, without_unread
+from doorround.dialogue.unread_words import left_behind, once_answered
 from doorround.domain.alerts import Reach
 from doorround.domain.answers import Answer
 from doorround.domain.check import Check, Prompt, PromptKind, Report
@@ -143,7 +143,7 @@ class TurnBuilder:
         findings = judge(self.check.door, question, answer.value, self.check.checklist)
         self._keep(answer, findings)
         self.settle_reports(question.key, answer.value, confirmed)
-        self.check = without_unread(self.check, question.key)
+        self.check = once_answered(self.check, question.key)
         self.set(
             trail=(*(key for key in self.check.trail if key != question.key), question.key),
             put_off=tuple(key for key in self.check.put_off if key != question.key),

@@ -217,8 +217,7 @@ def take_answers(
     refused: list[str] = []
     free = not builder.check.must_not_move
     at_end = builder.check.open is None
-    if builder.check.stage is Stage.SUMMARY:
-        builder.check = without_reworded(builder.check)
+    stage = builder.check.stage
     put_down(builder)
     unchanged = _say_unchanged(builder, heard, confirmed)
     for said in [each for each in heard.said if each not in unchanged]:
@@ -233,6 +232,7 @@ def take_answers(
     if not taken:
         ask_again(builder, " ".join(refused), missed=not unchanged)
         return
+    builder.check = without_reworded(builder.check, stage)
     again = tuple(key for key in taken if not_whole(builder.check, key))
     redo = (*again, *(key for key in builder.check.redo if key not in again))
     builder.set(last=tuple(taken), misses=0, lost=0, refused=(), redo=redo, let_go=None)

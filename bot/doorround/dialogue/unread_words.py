@@ -19,6 +19,9 @@ from doorround.messages.answers import said_words
 
 ENGINE = "own words"
 
+_SIDES = re.compile(r"\b(?:hinge|lock|latch|frame|closer)[ -](?:side|edge)s?\b")
+"""Places that have the name of a part."""
+
 
 def unread_here(check: Check) -> Unread | None:
     """What was said at the open question and is not read."""
@@ -61,10 +64,12 @@ def with_unread_at_end(check: Check, heard: OffGrammar) -> Check:
     return check.model_copy(update=changed)
 
 
-def without_reworded(check: Check) -> Check:
-    """The check once an answer was given at its summary: it stands for the words said there that
-    were not read, and not for what was typed at a read-back long before.
+def without_reworded(check: Check, stage: Stage) -> Check:
+    """The check once an answer was entered. stage: where it was given. At the summary it stands for
+    the words said there that were not read, and not for what was typed at a read-back long before.
     """
+    if stage is not Stage.SUMMARY:
+        return check
     left = tuple(each for each in check.unread_at_end if each not in check.unread_at_summary)
     return check.model_copy(update={"unread_at_end": left, "unread_at_summary": ()})
 
@@ -77,6 +82,18 @@ def without_unread(check: Check, question: str) -> Check:
         report for report in check.reported if not any(_is_of(check, report, each) for each in here)
     )
     return check.model_copy(update={"unread": left, "reported": reported})
+
+
+def once_answered(check: Check, question: str) -> Check:
+    """The check once that question has its answer: it stands for the words that were not read there
+    before. Words that name another part were of that one, and are reported of it.
+    """
+    here = [each for each in check.unread if each.question == question]
+    elsewhere = [each for each in here if _question_named(check, each.words, question) != question]
+    known = [each for each in check.reported if any(_is_of(check, each, it) for it in elsewhere)]
+    new = _as_reports(check, elsewhere)
+    checked = without_unread(check, question)
+    return checked.model_copy(update={"reported": (*checked.reported, *known, *new)})
 
 
 def as_own_fault(check: Check, unread: Unread, words: str = "") -> Heard:
@@ -107,7 +124,7 @@ def _question_named(check: Check, words: str, asked: str) -> str:
     if question.kind == "condition":
         return asked
     parts = [each for each in check.questions if each.kind == "condition"]
-    told = set(re.findall(r"[a-z]+", words.casefold()))
+    told = set(re.findall(r"[a-z]+", _SIDES.sub("", words.casefold())))
     names = {each.component: _words_for(check, each.component) for each in parts}
     named = [component for component, called in names.items() if called & told]
     if len(named) != 1:
