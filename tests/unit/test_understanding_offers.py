@@ -28,6 +28,20 @@ def test_sound_is_offered_where_nothing_told_is_a_fault() -> None:
     assert not any(passes(each.meaning[0]) for each in understand("latch", "used to work").offers)
 
 
+@pytest.mark.parametrize(
+    ("key", "words"),
+    [
+        ("hinges.fixings", "all tight at one time"),
+        ("hinges.fixings", "all tight in the past"),
+        ("alarm_release", "I was standing beside it"),
+    ],
+)
+def test_what_does_not_say_that_it_is_so_passes_nothing(key: str, words: str) -> None:
+    found = understand(key, words)
+    meanings = [said for each in found.offers for said in each.meaning] + list(found.meanings)
+    assert not any(passes(said) for said in meanings)
+
+
 @pytest.mark.parametrize("words", ["asdf", "?", "42 elephants", "half past two", "what?"])
 def test_what_says_nothing_of_a_part_is_nothing(words: str) -> None:
     assert understand("frame.here", words).kind in ("nothing", "offered")
@@ -109,3 +123,10 @@ def test_what_a_door_is_may_be_told_in_any_words(key: str, words: str, chosen: s
 def test_metres_and_millimetres_are_one_length(words: str) -> None:
     found = understand("register.height", words)
     assert found.meanings[0].value == Measure(amount=Fraction(2040), unit=Unit("mm"))
+
+
+@pytest.mark.parametrize("key", ["closer.full", "latch"])
+def test_a_fault_told_beside_what_cannot_be_checked_is_read_back_with_it(key: str) -> None:
+    found = understand(key, "couldn't get to it mate, the glass is cracked right across")
+    assert found.kind == "read_back"
+    assert [in_words(said) for said in found.meanings] == ["cannot", "cracked"]

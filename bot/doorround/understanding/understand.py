@@ -171,6 +171,8 @@ class _Condition:
     def _cannot(self, reason: str) -> Understood:
         found = self.reading
         answer = said(self.question, CannotCheck(reason=reason or None), self.text)
+        if found.faults:  # of another part: "can't try it, the glass is cracked"
+            return self._read_back((answer, *(self._fault_answers() or ())))
         if found.sound or found.denied or found.unread or found.doubt or found.in_places:
             return self._read_back((answer,))
         return Understood("entered", (answer,))
