@@ -14,7 +14,7 @@ demo: $(VENV)/.demo
 test test-whole test-quick bench-memory: export PYTHONDONTWRITEBYTECODE :=
 
 test: $(VENV)/.dev check
-	# a file stays whole in one process: its engines are loaded once; the longest files begin first (tests/slowest.py)
+	# a file stays whole in one process: its engines are loaded once; those that hear begin first (tests/engine_scheduling.py), then the longest (tests/slowest.py)
 	$(BIN)/python -m pytest -n auto --dist loadfile --no-loadscope-reorder
 
 # The same with every one of the many of which make test tries a part (tests/whole.py): before a release.

@@ -11,6 +11,7 @@ from xdist.scheduler import LoadFileScheduling
 HEARD_ELSEWHERE = (
     "talks/test_commands.py",
     "talks/test_demo_conversations.py",
+    "talks/test_hear_command.py",
     "talks/test_terminal.py",
     "telegram/test_voice_queries.py",
     "unit/test_engine_choice.py",

@@ -23,5 +23,5 @@ def with_each_engine(many: Sequence[Some], each: int) -> list[tuple[str, Some]]:
 
 
 def so_many(part: int, whole: int) -> int:
-    """How many random ones are tried."""
+    """How many are tried, or one in how many: in `make test` and in `make test-whole`."""
     return whole if WHOLE else part

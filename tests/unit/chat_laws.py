@@ -81,7 +81,7 @@ def laws(step: Step, before: Stand, after: Stand, entered: list[EventRecord]) ->
     if step.kind in ("typed", "voice") and step.said is not None:
         messages = [each.body for each in entered if each.kind is EntryKind.MESSAGE]
         told = [each["words"] or each["transcript"] for each in messages]
-        yield "each message is entered once, as it came", told != [step.words] and told
+        yield "each message is entered once, as it came", told != [step.words] and (told or "none")
         heard = READER.read(step.words, expected_input(check), _by(step))
         # of what was only heard, what was refused once is not offered again
         said = replace(step.said, doubted=step.said.doubted or step.kind == "voice")

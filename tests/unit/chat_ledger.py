@@ -27,8 +27,21 @@ from tests.unit.talk_lines import Line, next_line
 
 OWN = ("it has gone all manky", "someone's put their boot through it", "it wants looking at")
 MORE = (
-    *("old tap", "tap", "twice", "held", "late", "photo", "old yes", "early yes", "Mona"),
-    *("restart", "edit", "reply", "own words", "another door", "forward"),
+    "old tap",
+    "tap",
+    "twice",
+    "held",
+    "late",
+    "photo",
+    "old yes",
+    "early yes",
+    "Mona",
+    "restart",
+    "edit",
+    "reply",
+    "own words",
+    "another door",
+    "forward",
 )
 
 

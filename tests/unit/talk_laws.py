@@ -146,10 +146,11 @@ def _refused_before(before: Check, after: Check) -> bool:
 
 def _passes(line: Line, heard: AnyHeard, before: Check, after: Check) -> object:
     new = {key for key in passed(after) - passed(before) if not _judged_anew(key, before, after)}
-    if line.kind == "pass" and isinstance(heard, Heard):
+    if line.kind == "pass":
         # said to a read-back, it is of the part that is read back
         waiting = before.pending.said if before.pending else ()
-        return new - {before.open or "", *(each.question for each in waiting)}
+        allowed = {before.open or "", *(each.question for each in waiting)}
+        return new - (allowed if isinstance(heard, Heard) else set())
     if line.words == "yes" and before.pending:
         return new - {each.question for each in before.pending.said}
     if line.kind in ("number", "denial"):

@@ -85,8 +85,14 @@ def test_a_yes_or_a_question_at_the_summary_is_no_fault_that_was_not_understood(
 @pytest.mark.parametrize(
     ("words", "value"),
     [
-        *(("aye", "damaged"), ("yup", "damaged"), ("correct", "damaged"), ("yes mate", "damaged")),
-        *(("spot on", "damaged"), ("nah", None), ("naw", None), ("no mate", None)),
+        ("aye", "damaged"),
+        ("yup", "damaged"),
+        ("correct", "damaged"),
+        ("yes mate", "damaged"),
+        ("spot on", "damaged"),
+        ("nah", None),
+        ("naw", None),
+        ("no mate", None),
     ],
 )
 def test_a_yes_or_a_no_to_a_read_back_is_typed_in_any_british_word(

@@ -22,7 +22,7 @@ def early(visit: Visit, words: str, by: By = By.VOICE) -> list[str]:
 @pytest.mark.parametrize("told", ["maybe damaged", "I think it's fine"])
 @pytest.mark.parametrize("words", ["yes", "no", "yeah"])
 @pytest.mark.parametrize("by", [By.VOICE, By.TYPING])
-def test_it_neither_confirms_nor_denies_and_the_read_back_is_asked_again(
+def test_an_early_yes_or_no_settles_nothing_and_the_read_back_is_asked_again(
     told: str, words: str, by: By
 ) -> None:
     visit = Visit(CORRIDOR).go_to("frame.here")
@@ -36,14 +36,14 @@ def test_it_neither_confirms_nor_denies_and_the_read_back_is_asked_again(
 
 
 @pytest.mark.parametrize("words", ["aye", "nah", "yes mate"])
-def test_nor_one_that_was_typed_in_other_words(words: str) -> None:
+def test_an_early_yes_or_no_in_other_words_settles_nothing(words: str) -> None:
     visit = Visit(CORRIDOR).go_to("frame.here")
     visit.type("maybe damaged")
     assert early(visit, words, By.TYPING)[0].startswith("You sent that before I asked.")
     assert visit.check.pending is not None and "frame.here" not in visit.check.answers
 
 
-def test_one_that_was_hardly_heard_confirms_nothing_either() -> None:
+def test_an_early_yes_that_was_hardly_heard_confirms_nothing() -> None:
     visit = Visit(CORRIDOR).go_to("frame.here")
     visit.type("I think it's fine")
     heard = typed(UNDERSTANDING, "yes", expected_input(visit.check))

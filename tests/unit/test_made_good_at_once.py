@@ -49,7 +49,7 @@ def test_a_fault_told_again_with_its_place_is_one_fault() -> None:
     assert faults_together((Defect(name="hole"), split), (top,)) == (Defect(name="hole"), top)
 
 
-def test_one_that_is_put_right_stays_beside_the_same_found_again() -> None:
+def test_a_fault_put_right_stays_beside_the_same_found_again() -> None:
     again = Defect(name="wedged", where="top")
     assert faults_together((MENDED,), (again,)) == (MENDED, again)
 

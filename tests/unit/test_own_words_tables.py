@@ -28,9 +28,16 @@ from tests.unit.phrase_table import read_table
 
 FOLDER = Path(bench_understanding.__file__).parent
 TABLES = (
-    *("own_words.csv", "own_words_later.csv", "own_words_third.csv", "own_words_fourth.csv"),
-    *("own_words_fifth.csv", "own_words_sixth.csv", "own_words_seventh.csv"),
-    *("own_words_eighth.csv", "own_words_hedged.csv", "own_words_turned.csv"),
+    "own_words.csv",
+    "own_words_later.csv",
+    "own_words_third.csv",
+    "own_words_fourth.csv",
+    "own_words_fifth.csv",
+    "own_words_sixth.csv",
+    "own_words_seventh.csv",
+    "own_words_eighth.csv",
+    "own_words_hedged.csv",
+    "own_words_turned.csv",
 )
 
 

@@ -6,19 +6,18 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from own_words_typed import typed_on
 from visits import CHECKLIST, CORRIDOR, NOON, UNDERSTANDING, Visit
 
 from doorround.channels.talk.exchange import Incoming
-from doorround.channels.talk.second_reading import Understand, read_again, read_beside, read_on
+from doorround.channels.talk.second_reading import Understand, read_again, read_beside
 from doorround.channels.talk.talk import Talk
 from doorround.dialogue.expected_input import ExpectedInput, expected_input
 from doorround.dialogue.turn import start_check
 from doorround.domain.check import Stage
 from doorround.domain.input_result import By, Heard, HearingRecord, OffGrammar, Said, Unsure
 from doorround.domain.values import Command, Condition, Defect, Value, Word
-from doorround.hearing.session.interpretation import typed
 from doorround.logbook.store import Logbook
-from doorround.understanding.understand import Understanding
 from doorround.understanding.understanding_result import NOTHING, Offer, Understood
 
 HOLE = Condition(defects=(Defect(name="stored"),))
@@ -168,15 +167,6 @@ def test_the_talk_asks_it_only_for_what_the_grammar_does_not_read(tmp_path: Path
 
 # ---- Words at a read-back and at the summary, where no question is open that they may answer
 
-UNDERSTAND = Understanding(CHECKLIST).understand
-
-
-def typed_on(visit: Visit, words: str) -> list[str]:
-    """One line typed as a talk takes it: by the grammar, else by the second understanding."""
-    heard = typed(UNDERSTANDING, words, expected_input(visit.check))
-    assert isinstance(heard, OffGrammar)
-    return visit.take(read_on(heard, UNDERSTAND, visit.check))
-
 
 def at_read_back() -> Visit:
     visit = Visit(CORRIDOR).go_to("frame.here")
@@ -203,7 +193,7 @@ def test_what_is_told_twice_at_a_read_back_is_kept_once() -> None:
     assert [each.question for each in visit.check.reported] == ["glass.here"]
 
 
-def test_it_is_told_that_it_is_kept_before_the_signature_too() -> None:
+def test_a_fault_told_at_the_last_read_back_is_said_to_be_kept_and_read_back_next() -> None:
     visit = at_read_back()
     visit.type("finish check")
     said = typed_on(visit, "the glass has had a knock and it's cracked right across")
@@ -234,13 +224,13 @@ def test_a_fault_in_words_of_ones_own_at_the_summary_is_read_back() -> None:
     "words", ["the glass is in good nick", "frame's alright mate", "no panels"]
 )
 @pytest.mark.parametrize("at_end", [True, False])
-def test_nothing_passes_by_it_there(words: str, at_end: bool) -> None:
+def test_a_pass_in_words_of_ones_own_is_not_entered_at_a_read_back_or_the_summary(
+    words: str, at_end: bool
+) -> None:
     visit = at_read_back()
     if at_end:
         visit.type("no", "finish check")
     before = visit.check.answers
-    heard = typed(UNDERSTANDING, words, expected_input(visit.check))
-    if isinstance(heard, OffGrammar):
-        visit.take(read_on(heard, UNDERSTAND, visit.check))
+    assert typed_on(visit, words)[0].startswith(f"“{words}” doesn't answer this.")
     assert visit.check.answers == before
     assert "leaf.here" not in [each.question for each in visit.check.reported]

@@ -215,18 +215,22 @@ def test_words_not_understood_reach_the_supervisor_where_nobody_says_more(
     assert entry["heard"] == BOOT and told(logbook)[0] == UNREAD
 
 
-def test_an_answer_later_stands_for_them(logbook: Logbook) -> None:
+def test_words_not_understood_stand_as_the_fault_that_is_made_of_them_later(
+    logbook: Logbook,
+) -> None:
     not_understood(logbook)
     tick(logbook, 3)
     later = resumed(logbook)
     assert later.check.open == "leaf.here"
     later.type("a fault, in my words")
     assert later.check.reported == ()
+    [fault] = later.check.answers["leaf.here"].value.defects
+    assert fault.words == BOOT
     later.type("finish check", "finish check")
     assert later.check.stage is Stage.SIGNED and UNREAD not in told(logbook)
 
 
-def test_left_behind_later_they_are_reported_once(logbook: Logbook) -> None:
+def test_words_not_understood_and_left_behind_are_reported_once(logbook: Logbook) -> None:
     not_understood(logbook)
     tick(logbook, 3)
     later = resumed(logbook)
@@ -235,7 +239,7 @@ def test_left_behind_later_they_are_reported_once(logbook: Logbook) -> None:
     assert len(kinds(logbook, "reported")) == 1
 
 
-def test_what_a_radio_said_is_not_reported(logbook: Logbook) -> None:
+def test_a_recording_not_understood_may_be_a_radio_and_is_not_reported(logbook: Logbook) -> None:
     not_understood(logbook, By.VOICE)
     tick(logbook, 3)
     assert not kinds(logbook, "reported")

@@ -89,8 +89,17 @@ def test_a_button_that_is_not_there_is_no_answer(line: str) -> None:
 @pytest.mark.parametrize(
     "line",
     [
-        *("/tmp/nothing here.ogg", "note1.wav", "~/a.m4a", "'./b.mp3'", "/tmp/note", "~/note"),
-        *("./note", "../note.txt", r"C:\notes\a", "voice.wave", "IMG_1.jpg"),
+        "/tmp/nothing here.ogg",
+        "note1.wav",
+        "~/a.m4a",
+        "'./b.mp3'",
+        "/tmp/note",
+        "~/note",
+        "./note",
+        "../note.txt",
+        r"C:\notes\a",
+        "voice.wave",
+        "IMG_1.jpg",
     ],
 )
 def test_a_voice_file_that_is_not_there_is_no_answer(line: str) -> None:
@@ -101,8 +110,13 @@ def test_a_voice_file_that_is_not_there_is_no_answer(line: str) -> None:
 @pytest.mark.parametrize(
     "line",
     [
-        *("note the file was a.ogg", "3 mm", "split: top", "seals.wav ok"),
-        *("/skip", "n/a", ": two missing"),
+        "note the file was a.ogg",
+        "3 mm",
+        "split: top",
+        "seals.wav ok",
+        "/skip",
+        "n/a",
+        ": two missing",
     ],
 )
 def test_words_are_words(line: str) -> None:
