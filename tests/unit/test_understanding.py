@@ -239,3 +239,21 @@ def test_more_than_one_fault_plainly_told_is_read_back(key: str, words: str) -> 
 def test_sound_of_the_face_that_is_asked_about_is_read_back_as_sound() -> None:
     assert understand("frame.here", "just as firm this side and no damage").kind == "read_back"
     assert understand("seals", "just as firm this side").kind == "offered"
+
+
+@pytest.mark.parametrize(
+    ("key", "words"),
+    [
+        ("frame.here", "no splits, it's loose or rotten"),
+        ("frame.here", "no splits, loose or rotten"),
+        ("latch", "no splits, handle broken or missing"),
+        ("frame.here", "can't see a split, it's bent or hanging off"),
+        ("glass.here", "no splits and broken"),
+        ("hinges.fixings", "no splits and the top hinge is loose"),
+        ("hinges.fixings", "no splits, top loose or rotten"),
+    ],
+)
+def test_a_denial_reaches_no_fault_that_is_told_behind_it(key: str, words: str) -> None:
+    found = understand(key, words)
+    assert found.kind != "entered"
+    assert not any(passes(said) for said in found.meanings)

@@ -101,6 +101,18 @@ def before_article(items: Sequence[Item], place: int) -> Item | None:
     return items[back] if back >= 0 else None
 
 
+def and_before(items: Sequence[Item], place: int) -> bool:
+    """Whether an "and" stands before a phrase, but for small words and places: "and the top hinge
+    is …".
+    """
+    for item in reversed(items[:place]):
+        if item.words == "and":
+            return True
+        if item.sign or item.sense.role not in (Role.FILLER, Role.PLACE, Role.NUMBER):
+            return False
+    return False
+
+
 COMPARISONS = ("like a", "like an", "as a", "as an")
 
 
@@ -115,14 +127,27 @@ def is_compared(items: Sequence[Item], place: int) -> bool:
     return any(f" {each} " in f" {words}" for each in COMPARISONS)
 
 
+def is_noun(item: Item) -> bool:
+    """Whether a noun tells a fault: a "no" denies a list of them; "loose" behind it is told."""
+    return item.words in _fault_nouns()
+
+
+@lru_cache(maxsize=1)
+def _fault_nouns() -> frozenset[str]:
+    return frozenset(words_of("fault_noun"))
+
+
 def goes_on_denied(items: Sequence[Item], place: int) -> bool:
-    """Whether a fault behind a comma is one of a list that a "no" began: "no splits, dents or
-    rot", and not "no holes, dents".
+    """Whether a fault at once behind a comma is one of a list of nouns that a "no" began: "no
+    splits, dents or rot", and not "no holes, dents" or "no splits, it's loose or rotten".
     """
+    if items[place].sign != ",":
+        return False
     for before, item in enumerate(items[place:], start=place):
         if item.sense.role is Role.OR:
-            return before > place
-        if item.sense.role is not Role.FAULT or item.sign not in ("", ","):
+            last = items[before + 1 : before + 2]
+            return before > place and all(map(is_noun, last))
+        if item.sense.role is not Role.FAULT or item.sign not in ("", ",") or not is_noun(item):
             return False
     return False
 

@@ -140,6 +140,9 @@ class _Reader:
         self.states += 1
         component, name = self._named(place, item)
         self.negated |= self.listed and asides.goes_on_denied(self.items, place)
+        if self.negated and self.denied_by != "not" and self._ended(place):
+            self.negated = asides.is_noun(item)  # "no splits and broken" may tell of one
+            self.found.doubt |= not self.negated
         if self.negated:
             self.found.denied.append(component)
             self.denying = True
@@ -212,8 +215,7 @@ class _Reader:
 
     def _ended(self, place: int) -> bool:
         """Whether what was denied ends at an "and": "no cracks and the beading is tight"."""
-        before = before_article(self.items, place)
-        return self.denying and before is not None and before.words == "and"
+        return self.denying and asides.and_before(self.items, place)
 
     def negated_since(self, place: int) -> bool:
         return place > 0 and self.items[place - 1].sense.role is Role.NEGATION
