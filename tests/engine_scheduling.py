@@ -25,6 +25,8 @@ LOAD_SEVERAL = (
     "contract/test_recognisers.py",
     "audio/test_warm_up_heard.py",
     "audio/test_second_listener.py",
+    "audio/test_beam_search.py",
+    "audio/test_own_words_heard.py",
     "unit/test_weights.py",
     "telegram/test_voice_queries.py",
 )

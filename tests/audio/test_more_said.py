@@ -86,8 +86,8 @@ def test_a_persons_yes_or_no_that_goes_on_is_hardly_ever_entered() -> None:
     clips = [
         clip for clip in read_clips(Path(os.environ["DOORROUND_SPEECH"])) if not clip.for_tuning
     ]
-    # each with another pairing of people: three in five of 150
-    many = so_many(90, 150)
+    # each with another pairing of people: two in five of 150
+    many = so_many(60, 150)
     said = list(islice((case for case in people(clips, 200) if case.kind == "person"), many))
     heard = [
         (case, ear("listeners").listen(case.sound, allowed_for(case.question))) for case in said
