@@ -9,6 +9,7 @@ from visits import (
     Visit,
     at,
     understood,
+    visit_at,
 )
 
 FILLERS = sorted(BOOK.phrases("filler.noise"))
@@ -73,3 +74,31 @@ def test_whole_sounds_like_hole_and_so_is_read_back(key: str) -> None:
     assert visit.said[0].endswith("sound. Right?")
     visit.type("no", "hole")
     assert visit.meaning(key) == "hole"
+
+
+@pytest.mark.parametrize(
+    ("key", "words"),
+    [
+        ("closer.full", "closes fully?"),
+        ("frame.here", "undamaged and firm ?"),
+        ("mark", "yes?"),
+        ("hinges.fixings", "“all tight?”"),
+    ],
+)
+def test_what_is_asked_passes_nothing_unconfirmed(key: str, words: str) -> None:
+    visit = visit_at(key)
+    visit.type(words)
+    assert key not in visit.check.answers
+
+
+@pytest.mark.parametrize("words", ["yes?", "aye?", "correct?"])
+def test_a_yes_that_asks_confirms_nothing(words: str) -> None:
+    visit = visit_at("frame.here")
+    visit.type("I think it's fine", words)
+    assert "frame.here" not in visit.check.answers
+
+
+def test_a_fault_is_taken_where_it_is_asked_too() -> None:
+    visit = visit_at("frame.here")
+    visit.type("split?")
+    assert visit.meaning("frame.here") == "split"

@@ -9,6 +9,7 @@ from doorround.domain.check import Check, Stage
 from doorround.domain.input_result import AnyHeard, By, Heard, OffGrammar, Said
 from doorround.domain.values import Command, Word
 from doorround.english.bare_answers import yes_or_no
+from doorround.english.irony import ends_as_question
 
 ENGINE = "typed"
 
@@ -22,7 +23,7 @@ def as_yes_or_no(check: Check, heard: AnyHeard) -> AnyHeard:
     if not isinstance(heard, OffGrammar) or heard.by is not By.TYPING or not heard.words:
         return heard
     answer = yes_or_no(heard.words)
-    if answer is None:
+    if answer is None or (answer and ends_as_question(heard.words)):
         return heard
     value = Command(word=Word.YES if answer else Word.NO)
     said = Said(question=None, value=value, phrase=heard.words, verbatim=heard.words)

@@ -14,7 +14,7 @@ from doorround.dialogue.expected_input import ExpectedInput, twins
 from doorround.domain.checklist import Question
 from doorround.domain.input_result import By, Heard, OffGrammar, Said, Unsure
 from doorround.domain.values import Command, Word
-from doorround.english.irony import may_be_ironic
+from doorround.english.irony import ends_as_question, may_be_ironic
 from doorround.hearing.grammar.active_grammar import ActiveGrammar, Polarity
 from doorround.hearing.grammar.grammar_nfa import Match
 from doorround.hearing.grammar.grammar_set import GrammarSet
@@ -198,7 +198,7 @@ def typed(
 ) -> Heard | Unsure | OffGrammar:
     """Typed or tapped words as the dialogue takes them.
 
-    Where a slip was mended, or the opposite may be meant, nothing passes unconfirmed.
+    Where a slip was mended, the opposite may be meant or it is asked, nothing passes unconfirmed.
     """
     understood = interpreter.words(text, expected, written=True)
     if understood is None:
@@ -209,6 +209,6 @@ def typed(
         advice = _advice(split_words(text))
         return OffGrammar(by=by, words=text, advice=advice, nearest=nearest)
     heard = Heard(by=by, said=understood.said, words=text.strip(), engine="typed")
-    doubtful = understood.repairs or may_be_ironic(text)
+    doubtful = understood.repairs or may_be_ironic(text) or ends_as_question(text)
     doubtful = doubtful and polarity_of(understood.said, expected) is Polarity.PASS
     return Unsure(by=by, guesses=(heard,)) if doubtful else heard
