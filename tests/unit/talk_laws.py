@@ -101,15 +101,31 @@ def _message(line: Line, before: Check, turn: Turn) -> object:
 
 
 def _vanished(line: Line, heard: AnyHeard, before: Check, after: Check) -> object:
-    """Faults may go by an answer asked for anew, a no, a yes to a read-back, an undo, an edit."""
-    gone = faults_in(before) - faults_in(after)
+    """Faults may go by an answer asked for anew, a no, a yes to a read-back, an undo, an edit, or
+    by saying which answer a "no, loose" corrects. Own words may be told on together with others.
+    """
+    gone = faults_in(before) - faults_in(after) - _told_on(before, after)
     if not gone or line.words in ("undo", "no", "yes") or line.kind == "edit" or line.corrects:
+        return ""
+    if line.words == "first one" and any(each.words.startswith("no, ") for each in before.unread):
         return ""
     asked_anew = {before.checklist.ask(key).component for key in before.redo[:1]}
     asked_anew |= {before.checklist.ask(before.open).component} if before.open else set()
     settled = {pair for pair in gone if pair[0] in asked_anew and _open_answered(before, after)}
     denied = {(line.about, line.fault)} if line.kind == "denial" else set()
     return gone - settled - denied
+
+
+def _told_on(before: Check, after: Check) -> set[tuple[str, str]]:
+    """Own words that were reported, and wait now as a part of what was said at that question."""
+    waiting = _waiting(after)
+    reports = [each for each in before.reported if any(each.heard.words in it for it in waiting)]
+    return {pair for each in reports for pair in _said(before, each.said) if is_own(pair[1])}
+
+
+def _waiting(check: Check) -> list[str]:
+    """Words that nobody read, at their questions or reported."""
+    return [each.words for each in check.unread] + [each.heard.words for each in check.reported]
 
 
 def _open_answered(before: Check, after: Check) -> bool:
@@ -135,8 +151,7 @@ def _words_lost(line: Line, before: Check, after: Check) -> object:
         return ""
     if before.asked is None or before.asked.component == "register":
         return ""
-    waiting = [each.words for each in after.unread] + [each.heard.words for each in after.reported]
-    return "" if any(line.words in each for each in waiting) else line.words
+    return "" if any(line.words in each for each in _waiting(after)) else line.words
 
 
 def _refused_before(before: Check, after: Check) -> bool:

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from doorround.dialogue.expected_input import expected_input
 from doorround.dialogue.turn_result import Turn
-from doorround.domain.input_result import Heard, Silence, Unsure
+from doorround.domain.check import Unread
+from doorround.domain.input_result import Heard, OffGrammar, Silence, Unsure
 from doorround.hearing.session.interpretation import typed
 from tests.unit.talk_ledger import Line, Talk, Visit, laws, run
 from tests.unit.visits import CORRIDOR, UNDERSTANDING, door
@@ -59,6 +62,33 @@ def test_the_ledger_notices_a_face_that_passes_without_being_named() -> None:
     line = Line("other side frame fine", "face", about="frame")
     found = dict(laws(line, Silence(), before, (), talk.visit.turn))
     assert found["no unseen part passes"] == {"frame.here"}
+
+
+def test_the_ledger_notices_a_pass_that_nobody_was_sure_of() -> None:
+    talk = Talk.at(CORRIDOR)
+    talk.visit.go_to("frame.here")
+    before = talk.visit.check
+    line = Line("undamaged", "pass", about="frame")
+    talk.say(line)
+    found = dict(laws(line, OffGrammar(), before, (), talk.visit.turn))
+    assert found["no unseen part passes"] == {"frame.here"}
+
+
+def test_the_ledger_notices_own_words_that_go_missing() -> None:
+    talk = Talk.at(CORRIDOR)
+    talk.visit.go_to("leaf.here")
+    talk.say(Line("gone all manky", "words"))
+    talk.say(Line("skip", "command"))
+    check = talk.visit.check
+    [report] = check.reported
+    forgotten = check.model_copy(update={"reported": ()})
+    turn = Turn(forgotten, (), (), None, talk.visit.turn.message)
+    found = dict(laws(Line("repeat", "command"), Silence(), check, (), turn))
+    assert [part for part, _ in found["no fault vanishes"]] == ["leaf"]  # type: ignore[attr-defined]
+    waits = Unread(question="leaf.here", heard=OffGrammar(words=report.heard.words))
+    kept = replace(turn, check=forgotten.model_copy(update={"unread": (waits,)}))
+    found = dict(laws(Line("repeat", "command"), Silence(), check, (), kept))
+    assert not found["no fault vanishes"]
 
 
 def doubted(visit: Visit, words: str) -> None:
