@@ -232,7 +232,7 @@ def take_answers(
     if not taken:
         ask_again(builder, " ".join(refused), missed=not unchanged)
         return
-    builder.check = without_reworded(builder.check, stage)
+    builder.check = without_reworded(builder.check, stage, taken)
     again = tuple(key for key in taken if not_whole(builder.check, key))
     redo = (*again, *(key for key in builder.check.redo if key not in again))
     builder.set(last=tuple(taken), misses=0, lost=0, refused=(), redo=redo, let_go=None)

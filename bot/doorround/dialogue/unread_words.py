@@ -7,7 +7,7 @@ Pure: reads only its arguments.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator
 
 from doorround.dialogue.unconfirmed_faults import seems_a_fault
 from doorround.domain.check import Check, Report, Stage, Unread
@@ -64,14 +64,19 @@ def with_unread_at_end(check: Check, heard: OffGrammar) -> Check:
     return check.model_copy(update=changed)
 
 
-def without_reworded(check: Check, stage: Stage) -> Check:
-    """The check once an answer was entered. stage: where it was given. At the summary it stands for
-    the words said there that were not read, and not for what was typed at a read-back long before.
+def without_reworded(check: Check, stage: Stage, answered: Collection[str]) -> Check:
+    """The check once these questions were answered. stage: where. At the summary an answer stands
+    for the words said there that were not read, if they name its part; any others may have told of
+    something else, and are told again.
     """
     if stage is not Stage.SUMMARY:
         return check
-    left = tuple(each for each in check.unread_at_end if each not in check.unread_at_summary)
-    return check.model_copy(update={"unread_at_end": left, "unread_at_summary": ()})
+    parts = {check.checklist.ask(key).component for key in answered}
+    names = {name for part in parts for name in _words_for(check, part)}
+    reworded = [each for each in check.unread_at_summary if names & _plain_words(each)]
+    left = tuple(each for each in check.unread_at_end if each not in reworded)
+    rest = tuple(each for each in check.unread_at_summary if each not in reworded)
+    return check.model_copy(update={"unread_at_end": left, "unread_at_summary": rest})
 
 
 def without_unread(check: Check, question: str) -> Check:
@@ -124,7 +129,7 @@ def _question_named(check: Check, words: str, asked: str) -> str:
     if question.kind == "condition":
         return asked
     parts = [each for each in check.questions if each.kind == "condition"]
-    told = set(re.findall(r"[a-z]+", _SIDES.sub("", words.casefold())))
+    told = _plain_words(words)
     names = {each.component: _words_for(check, each.component) for each in parts}
     named = [component for component, called in names.items() if called & told]
     if len(named) != 1:
@@ -132,6 +137,11 @@ def _question_named(check: Check, words: str, asked: str) -> str:
     face = question.side or ("here" if not _went_through(check) else "beyond")
     of_part = [each for each in parts if each.component == named[0]]
     return next((each.key for each in of_part if each.side in (None, face)), asked)
+
+
+def _plain_words(words: str) -> set[str]:
+    """The words by themselves, without places that have the name of a part."""
+    return set(re.findall(r"[a-z]+", _SIDES.sub("", words.casefold())))
 
 
 def _words_for(check: Check, component: str) -> set[str]:
