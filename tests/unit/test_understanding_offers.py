@@ -19,7 +19,7 @@ from doorround.dialogue.expected_input import ExpectedInput
 from doorround.domain.check import Stage
 from doorround.domain.values import Measure, Unit
 from doorround.understanding.understanding_result import NOTHING
-from doorround.understanding.word_data import part_words
+from doorround.understanding.word_data import UNNAMED, part_words
 
 
 def test_sound_is_offered_where_nothing_told_is_a_fault() -> None:
@@ -87,7 +87,7 @@ def test_every_fault_of_the_data_is_in_the_checklist() -> None:
     for key, part in part_words().items():
         component = key.split(".")[0]
         names = {*part.faults.values(), *(name for _, name in part.phrases), *part.usual}
-        names |= {part.any} - {""}
+        names |= {part.any} - {"", UNNAMED}
         assert {(component, name) for name in names} <= known, key
 
 

@@ -173,6 +173,12 @@ def fault_of(asked: str, named: str, senses: Sequence[str]) -> tuple[str, str | 
     return named.split(".")[0], None
 
 
+def only_before(items: Sequence[Item], place: int) -> bool:
+    """Whether what is sound is so only by something: "only lets go when I pull"."""
+    before = items[place - 1] if place else None
+    return before is not None and before.words == "only"
+
+
 def particle_behind(items: Sequence[Item], place: int) -> bool:
     """Whether a small word behind may make another verb of it: "hangs up on the carpet"."""
     behind = items[place + 1 : place + 3]

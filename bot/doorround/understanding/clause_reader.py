@@ -171,6 +171,7 @@ class _Reader:
     def _good(self, place: int, item: Item) -> None:
         self.negated &= not self._ended(place)
         self.states += 1
+        self.found.doubt |= asides.only_before(self.items, place)
         before = self.items[place - 1].sense if place else item.sense
         if self.negated or (before.role is Role.GOOD and self.good_denied and not item.sign):
             if not self.negated:  # "does not close", and now "fully"
@@ -228,7 +229,8 @@ class _Reader:
         """The fault told last is of this part."""
         self.unnamed = False
         last = self.found.faults[-1]
-        if name := fault_name(part, last.sense):
+        name = fault_name(part, last.sense)
+        if name or "." in part:  # a fault of the piece that has no name is none of the whole
             count = self.number or last.count
             renamed = NamedFault(part.split(".")[0], name, last.where, count, last.sense)
             self.found.faults[-1] = renamed

@@ -12,7 +12,9 @@ from doorround.domain.input_result import Said
 from doorround.domain.values import CannotCheck, Condition, Defect, Value
 from doorround.messages.answers import said_words
 from doorround.understanding.ranking import CANNOT, SOUND
+from doorround.understanding.reading import NamedFault
 from doorround.understanding.understanding_result import MAX_OFFERS, Offer, passes
+from doorround.understanding.word_data import FACE_BEYOND
 
 
 def said(question: Question, value: Value, text: str, **more: bool) -> Said:
@@ -23,6 +25,21 @@ def said(question: Question, value: Value, text: str, **more: bool) -> Said:
 def condition_of(name: str, where: str | None = None, made_good: bool = False) -> Condition:
     """A fault by its name, where it is (None: not told), as the answer to a question."""
     return Condition(defects=(Defect(name=name, where=where, made_good=made_good),))
+
+
+def place_of(fault: NamedFault, question: Question) -> str | None:
+    """Where a fault is; at a question about the other face its name is no place on it."""
+    return None if question.side == "beyond" and fault.where in FACE_BEYOND else fault.where
+
+
+def condition_with(faults: list[NamedFault], question: Question) -> Condition:
+    """The faults that have a name, as the answer to a question."""
+    found = {
+        fault.name: Defect(name=fault.name, where=place_of(fault, question), count=fault.count)
+        for fault in faults
+        if fault.name
+    }
+    return Condition(defects=tuple(found.values()))
 
 
 def value_of_meaning(name: str, where: str | None = None) -> Value:
@@ -58,9 +75,26 @@ def question_about(component: str, question: Question, expected: ExpectedInput) 
     known = [
         each
         for each in (*expected.asked, *expected.parts, *expected.denied)
-        if each.component == component and each.kind == "condition"
+        if each.component == component and each.kind == "condition" and each.side in (None, face)
     ]
-    return next((each for each in known if each.side in (None, face)), None)
+    # of a pair, the leaf that is spoken of; what belongs to the pair has no other
+    leaf = {"first": None, "second": "second"}.get(expected.leaf, "")
+    same = [each for each in known if each.leaf == leaf]
+    return next(iter(same or known), None)
+
+
+_UNNAMED = {
+    "here": r"\b(?:this|my|near) side\b",
+    "beyond": r"(?<!through to )(?<!through to the )\b(?:other|far) side\b",
+}
+"""The faces where the place gives them no names; a crack "through to the other side" is of both."""
+
+
+def _faces_named(text: str, faces: tuple[str, str]) -> list[str]:
+    """The faces that a text names, "here" and "beyond"."""
+    named = dict(zip(("here", "beyond"), (rf"\b{name}\b" for name in faces), strict=True))
+    patterns = _UNNAMED if faces == UNNAMED_FACES else named
+    return [side for side, each in patterns.items() if re.search(each, text, re.IGNORECASE)]
 
 
 def question_at_named_face(
@@ -69,12 +103,13 @@ def question_at_named_face(
     """The question about the same part on the face that a text names, where the open one is about
     the other face; None where no face is named, both are, or it is that of the open question.
     """
-    if question.side is None or expected.faces == UNNAMED_FACES:
+    if question.side is None:
         return None
-    sides = zip(("here", "beyond"), expected.faces, strict=True)
-    named = [side for side, name in sides if re.search(rf"\b{name}\b", text, re.IGNORECASE)]
+    named = _faces_named(text, expected.faces)
     if len(named) != 1 or named[0] == question.side:
         return None
+    if expected.faces == UNNAMED_FACES and question.side == "beyond":
+        return None  # from there, "this side" and "other side" may be either
     known = (*expected.asked, *expected.parts)
     same = (question.component, question.leaf, named[0])
     return next((each for each in known if (each.component, each.leaf, each.side) == same), None)

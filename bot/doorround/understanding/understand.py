@@ -11,14 +11,17 @@ from dataclasses import replace
 from doorround.dialogue.expected_input import ExpectedInput
 from doorround.domain.checklist import Checklist, Question
 from doorround.domain.input_result import Said
-from doorround.domain.values import CannotCheck, Choice, Condition, Defect, DoesNotApply, Value
+from doorround.domain.values import CannotCheck, Choice, Condition, DoesNotApply, Value
 from doorround.messages.answers import said_words
 from doorround.understanding.answers import understand_value
 from doorround.understanding.clause_reader import read
+from doorround.understanding.each_leaf import LeafClause, clauses_by_leaf
 from doorround.understanding.elsewhere import read_elsewhere
 from doorround.understanding.meanings import (
     condition_of,
+    condition_with,
     offers_of,
+    place_of,
     question_about,
     question_at_named_face,
     said,
@@ -57,10 +60,29 @@ class Understanding:
             return NOTHING
         if question.kind != "condition" or question.component not in part_words():
             return self._value(question, text, expected)
+        if clauses := clauses_by_leaf(text, question, expected):
+            return self._of_leaves(clauses, question, text, expected)
         if twin := question_at_named_face(question, text, expected):
-            found = _Condition(self, twin, text, expected).outcome()
-            return replace(found, kind="read_back") if found.kind == "entered" else found
+            return _not_entered(_Condition(self, twin, text, expected).outcome())
         return _Condition(self, question, text, expected).outcome()
+
+    def _of_leaves(
+        self, clauses: list[LeafClause], question: Question, text: str, expected: ExpectedInput
+    ) -> Understood:
+        """What is told of each leaf of a pair, each at its own question; all of it, or none."""
+        found = [
+            _Condition(self, each.question, each.text, replace(expected, leaf=each.leaf)).outcome()
+            for each in clauses
+        ]
+        if len(found) == 1:
+            here = clauses[0].question == question
+            return found[0] if here else _not_entered(found[0])
+        if any(each.kind not in ("entered", "read_back") for each in found):
+            return NOTHING
+        told = (each for one in found for each in one.meanings)
+        meanings = tuple(each.model_copy(update={"verbatim": text}) for each in told)
+        once = len({each.question for each in meanings}) == len(meanings)
+        return Understood("read_back", meanings) if once else NOTHING
 
     def _value(self, question: Question, text: str, expected: ExpectedInput) -> Understood:
         """At a question of fact or of measure: its value, else what is told of something else."""
@@ -75,6 +97,11 @@ class Understanding:
             return _either(named, elsewhere, self.checklist)
         near = [each for each in found.offers if each.score < 1.0]
         return replace(elsewhere, offers=(*named, *elsewhere.offers, *near)[:MAX_OFFERS])
+
+
+def _not_entered(found: Understood) -> Understood:
+    """The same of another face or leaf than the one asked about: it waits for a yes."""
+    return replace(found, kind="read_back") if found.kind == "entered" else found
 
 
 def _either(named: list[Offer], elsewhere: Understood, checklist: Checklist) -> Understood:
@@ -150,7 +177,8 @@ class _Condition:
                 return None
             found.setdefault(question.key, (question, []))[1].append(fault)
         return tuple(
-            said(question, _condition(faults), self.text) for question, faults in found.values()
+            said(question, condition_with(faults, question), self.text)
+            for question, faults in found.values()
         )
 
     def _mended(self) -> Understood:
@@ -218,7 +246,8 @@ class _Condition:
     def _likely(self) -> Iterator[tuple[Value, float]]:
         """Meanings that may be offered, the likeliest first."""
         found, component = self.reading, self.question.component
-        where = next((fault.where for fault in found.faults if fault.where), None)
+        wheres = (place_of(fault, self.question) for fault in found.faults if fault.where)
+        where = next(wheres, None)
         barred = self._denied_or_doubtful()
         yield from self._read(barred)
         if barred:
@@ -241,7 +270,7 @@ class _Condition:
         found = self.reading
         for fault in found.faults:
             if fault.name and fault.component == self.question.component:
-                yield _condition([fault]), 1.0
+                yield condition_with([fault], self.question), 1.0
                 if other := part_words()[fault.component].elliptic.get(fault.sense):
                     yield condition_of(other, fault.where), 0.9
         named = [fault for fault in found.faults if fault.name]
@@ -257,12 +286,3 @@ class _Condition:
         found = self.reading
         dangling = found.dangling and not found.goods
         return found.doubt or dangling or found.mended or found.cannot is not None
-
-
-def _condition(faults: list[NamedFault]) -> Condition:
-    found = {
-        fault.name: Defect(name=fault.name, where=fault.where, count=fault.count)
-        for fault in faults
-        if fault.name
-    }
-    return Condition(defects=tuple(found.values()))

@@ -46,6 +46,11 @@ def words_of(role: str) -> tuple[str, ...]:
 FACED = ("sign", "frame", "leaf", "glass")
 """Parts of which one face is asked about at a time: "this side" is then all of it."""
 FACE_ASKED = ("this side", "my side", "near side")
+FACE_BEYOND = ("other side", "far side")
+
+
+UNNAMED = "unnamed"
+"""In faults.toml: what the checklist has no fault for. It is only offered."""
 
 
 def all_over_of(component: str) -> frozenset[str]:
@@ -141,4 +146,5 @@ def fault_name(part: str, sense: str) -> str | None:
     own = known.get(part, PartWords(part))
     whole = known.get(part.split(".")[0], PartWords(part))
     any_fault = own.any if own is not whole else ""
-    return own.faults.get(sense) or any_fault or whole.faults.get(sense)
+    name = own.faults.get(sense) or any_fault or whole.faults.get(sense)
+    return None if name == UNNAMED else name

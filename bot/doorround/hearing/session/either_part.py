@@ -1,16 +1,19 @@
 """A fault that is told as a correction and may be of the part just left or of the one asked about:
-"no, split" at the leaf, behind a sound frame. Which is meant is asked.
+"no, split" at the leaf, behind a sound frame. Which is meant is asked. "No, split on the other
+side" is of the other face of either, which nobody passed.
 """
 
 from __future__ import annotations
 
-from doorround.dialogue.expected_input import ExpectedInput
+from doorround.dialogue.expected_input import ExpectedInput, twins
 from doorround.domain.checklist import Question
 from doorround.domain.input_result import Said
 from doorround.domain.values import Condition
 from doorround.hearing.grammar.tag_values import value_of
 from doorround.hearing.grammar.utterance_grammar import Utterances, bare
 from doorround.hearing.session.original_spelling import Spelled, words_of
+
+ONE_FACE = ("face=this side", "face=other side")
 
 
 def either_part(text: Spelled, expected: ExpectedInput, utterances: Utterances) -> tuple[Said, ...]:
@@ -21,16 +24,20 @@ def either_part(text: Spelled, expected: ExpectedInput, utterances: Utterances) 
     if expected.open is None or expected.yes_no or not expected.last:
         return ()
     for start in _starts(text, utterances):
-        left = [_fault(text, start, each, utterances) for each in reversed(expected.last)]
-        asked = _fault(text, start, expected.open, utterances)
-        corrected = [
-            each.model_copy(update={"correction": True, "denies": True}) for each in left if each
-        ]
+        left = [_fault(text, start, each, expected, utterances) for each in reversed(expected.last)]
+        asked = _fault(text, start, expected.open, expected, utterances)
+        last = {each.key for each in expected.last}
+        corrected = [_as_correction(each, each.question in last) for each in left if each]
         if corrected and asked:
             return corrected[0], asked
         if corrected:
             return (corrected[0].model_copy(update={"hedged": True}),)
     return ()
+
+
+def _as_correction(said: Said, of_last: bool) -> Said:
+    """of_last: it is of the face that was answered; of its other face it takes nothing back."""
+    return said.model_copy(update={"correction": True, "denies": True}) if of_last else said
 
 
 def _starts(text: Spelled, utterances: Utterances) -> list[int]:
@@ -39,12 +46,41 @@ def _starts(text: Spelled, utterances: Utterances) -> list[int]:
     return sorted({end for end in ends if end < len(text.tokens) and text.sign_before(end)})
 
 
-def _fault(text: Spelled, start: int, question: Question, utterances: Utterances) -> Said | None:
-    """All the rest as a fault of a question, which it does not name."""
+def _fault(
+    text: Spelled, start: int, question: Question, expected: ExpectedInput, utterances: Utterances
+) -> Said | None:
+    """All the rest as a fault of a question, which it does not name, or of its other face."""
     for match in utterances.nfa(bare(question)).matches(text.tokens, start):
-        value = value_of(match.tags, question.unit) if match.end == len(text.tokens) else None
+        about = _face_meant(question, match.tags, expected)
+        if about is None or match.end != len(text.tokens):
+            continue
+        value = value_of(_faceless(question, match.tags), question.unit)
         if isinstance(value, Condition) and value.defects and not match.repairs:
             words = " ".join(words_of(text.tokens, start, len(text.tokens)))
-            hedged = "hedge" in match.tags
-            return Said(question=question.key, value=value, phrase=words, hedged=hedged)
+            asked = {each.key for each in (*expected.asked, *expected.last)}
+            return Said(
+                question=about.key,
+                value=value,
+                phrase=words,
+                hedged="hedge" in match.tags,
+                added=about.key not in asked,
+            )
     return None
+
+
+def _face_meant(
+    question: Question, tags: tuple[str, ...], expected: ExpectedInput
+) -> Question | None:
+    """The question itself; where the words name the face behind the door, that of the same part
+    there, None where there is none.
+    """
+    if question.side != "here" or "face=other side" not in tags:
+        return question
+    known = (*expected.asked, *expected.parts)
+    same = (each for each in known if twins(each, question) and each.side == "beyond")
+    return next((each for each in same if each.leaf == question.leaf), None)
+
+
+def _faceless(question: Question, tags: tuple[str, ...]) -> tuple[str, ...]:
+    """Without the one face that is named, where the question is about one: it is no place on it."""
+    return tuple(tag for tag in tags if not (question.side and tag in ONE_FACE))

@@ -1,0 +1,54 @@
+"""A pair: what one message tells of each leaf, "first leaf is okay, second leaf has a split"."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+from doorround.dialogue.expected_input import ExpectedInput
+from doorround.domain.checklist import Question
+from doorround.domain.two_leaves import EACH_LEAF, first_leaf_key
+
+_LEAF = re.compile(
+    r"(?:\b(?:and|but|while)\s+)?(?:\bon\s+)?(?:\bthe\s+)?\b(first|second)\s+(?=leaf\b)",
+    re.IGNORECASE,
+)
+_BEFORE = re.compile(r"\W*(?:(?:no|yes|okay|ok|right|well|so|sorry|and|but)\W*)*", re.IGNORECASE)
+
+
+@dataclass(frozen=True)
+class LeafClause:
+    """What is told of one leaf. leaf: "first" or "second"; question: the one it belongs to."""
+
+    leaf: str
+    question: Question
+    text: str
+
+
+def clauses_by_leaf(text: str, question: Question, expected: ExpectedInput) -> list[LeafClause]:
+    """The clauses of a text that name a leaf before what they tell of it; [] where the door is no
+    pair, none does, or more is said before the first.
+    """
+    starts = list(_LEAF.finditer(text))
+    if not starts or not _BEFORE.fullmatch(text[: starts[0].start()]):
+        return []
+    ends = [each.start() for each in starts[1:]] + [len(text)]
+    found: list[LeafClause] = []
+    for start, end in zip(starts, ends, strict=True):
+        leaf = start[1].lower()
+        about = _question_of(leaf, question, expected)
+        if about is None:
+            return []
+        found.append(LeafClause(leaf, about, text[start.end() : end].strip(" ,;.")))
+    return found
+
+
+def _question_of(leaf: str, question: Question, expected: ExpectedInput) -> Question | None:
+    """The open question where each leaf has its own, else that of how the leaf is; of this leaf."""
+    known = {each.key: each for each in (*expected.asked, *expected.parts)}
+    if not any(each.leaf for each in known.values()):
+        return None
+    first = first_leaf_key(question.key)
+    if first not in EACH_LEAF:
+        first = f"leaf.{question.side or expected.face or 'here'}"
+    return known.get(first if leaf == "first" else f"{first}_second")
