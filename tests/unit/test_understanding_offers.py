@@ -130,3 +130,15 @@ def test_a_fault_told_beside_what_cannot_be_checked_is_read_back_with_it(key: st
     found = understand(key, "couldn't get to it mate, the glass is cracked right across")
     assert found.kind == "read_back"
     assert [in_words(said) for said in found.meanings] == ["cannot", "cracked"]
+
+
+@pytest.mark.parametrize("words", ["shuts all the way when I push it", "works fine when I pull it"])
+def test_what_closes_when_it_is_pushed_does_not_close_by_itself(words: str) -> None:
+    found = understand("closer.full", words)
+    assert [in_words(said) for said in found.meanings] == ["not_closing"]
+
+
+def test_what_is_tight_when_it_is_pulled_is_tight() -> None:
+    assert [in_words(said) for said in understand("latch", "tight when I pull it").meanings] == [
+        "sound"
+    ]

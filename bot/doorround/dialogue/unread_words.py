@@ -80,7 +80,7 @@ def without_reworded(check: Check, stage: Stage, answered: Collection[str]) -> C
 
 
 def without_unread(check: Check, question: str) -> Check:
-    """The check once that question has its answer."""
+    """The check without the words at that question that were not read, and without their report."""
     here = [each for each in check.unread if each.question == question]
     left = tuple(each for each in check.unread if each not in here)
     reported = tuple(

@@ -235,7 +235,8 @@ def _layers(component: str) -> Iterator[tuple[str, Sense]]:
     yield from _part_layer(component)
     yield from ((place, Sense(Role.PLACE)) for place in words_of("place"))
     tried = () if component in _MOVING else ("tried",)
-    for said_beside in ("filler", "manner", *tried):
+    pushed = () if component in _CLOSING else ("pushed",)
+    for said_beside in ("filler", "manner", *tried, *pushed):
         yield from ((phrase, Sense(Role.FILLER)) for phrase in words_of(said_beside))
     for sense, phrases in faults.items():
         yield from ((phrase, Sense(Role.FAULT, sense)) for phrase in phrases)
@@ -246,6 +247,8 @@ def _layers(component: str) -> Iterator[tuple[str, Sense]]:
 
 _MOVING = ("clear", "latch", "hold_open", "closer", "coordinator", "letter_plate")
 """Parts of which a push or a pull may be a fault: "shuts if you give it a shove"."""
+_CLOSING = ("closer", "coordinator", "letter_plate")
+"""Parts that close by themselves: one that does so when it is pushed does not."""
 _ONLY_ASKED = ("mark", "clear", "label")
 """Parts that are meant only where they are asked about: "not a mark on it"."""
 
