@@ -77,6 +77,13 @@ def test_a_fault_told_of_the_other_face_is_never_entered_of_this_one(
 
 
 @pytest.mark.parametrize(
+    "words", ["split right through to the other side", "split on the other side of the handle"]
+)
+def test_the_other_side_of_something_is_not_the_other_face(words: str) -> None:
+    assert {said.question for said in understand("leaf.here", words).meanings} == {"leaf.here"}
+
+
+@pytest.mark.parametrize(
     "words",
     [
         "let go when I yanked it",
@@ -84,6 +91,8 @@ def test_a_fault_told_of_the_other_face_is_never_entered_of_this_one(
         "lets go with a yank",
         "came off when I yanked it",
         "released when I yanked it",
+        "popped off when I yanked it",
+        "it let go when I gave it a yank",
     ],
 )
 def test_what_let_go_is_not_read_back_as_held(words: str) -> None:

@@ -85,9 +85,10 @@ def question_about(component: str, question: Question, expected: ExpectedInput) 
 
 _UNNAMED = {
     "here": r"\b(?:this|my|near) side\b",
-    "beyond": r"(?<!through to )(?<!through to the )\b(?:other|far) side\b",
+    "beyond": r"(?<!through to )(?<!through to the )\b(?:other|far) side\b(?! of)",
 }
-"""The faces where the place gives them no names; a crack "through to the other side" is of both."""
+"""The faces where the place gives them no names; a crack "through to the other side" is of both,
+"on the other side of the handle" of neither."""
 
 
 def _faces_named(text: str, faces: tuple[str, str]) -> list[str]:
