@@ -26,6 +26,7 @@ from doorround.domain.judging.severity import Severity
 from doorround.domain.values import Choice, Condition, Count, Defect, Value, YesNo
 from doorround.logbook.row_digests import give_digests
 from doorround.logbook.schema import APPLICATION_ID, migrations
+from doorround.logbook.store import Logbook
 
 MORNING = datetime(2026, 3, 2, 8, 0, tzinfo=UTC)
 
@@ -194,6 +195,31 @@ PAINTED = Condition(defects=(Defect(name="painted", face="this side"),))
 THREE = Count(number=3)
 YES = YesNo(yes=True)
 WIRED = Choice(chosen="wired")
+
+
+def keep_check(
+    logbook: Logbook, door: Door, id: str, minute: float, seals: Value, chat: str = "chat"
+) -> None:
+    """A check of the seals alone, from its first message to its signature in one minute."""
+    turn = start(door, id=id, minute=minute)
+    logbook.begin(chat, turn)
+    turn = answer(turn.check, "seals", seals, minute)
+    logbook.keep(chat, None, turn)
+    logbook.keep(chat, None, close(turn.check, minute))
+
+
+def logbook_of_six_entries(path: Path) -> Path:
+    """A door, and a check of it with two answers and a note."""
+    with Logbook.open(path) as logbook:
+        logbook.add_door(door(), "Mona", at(-5))
+        turn = start(door())
+        logbook.begin("chat", turn)
+        for minute, question, value in ((1, "hinges.count", THREE), (2, "seals", SOUND)):
+            turn = answer(turn.check, question, value, minute)
+            logbook.keep("chat", None, turn)
+        logbook.keep("chat", None, note(turn.check, "draughty", 3))
+        logbook.keep("chat", None, close(turn.check, 4))
+    return path
 
 
 def _findings(said: Answer) -> tuple[Finding, ...]:

@@ -49,13 +49,9 @@ def logbook(path: Path) -> Iterator[Logbook]:
 
 
 def check(
-    logbook: Logbook, door: Door, minute: float, id: str, value: object = visit.PAINTED
+    logbook: Logbook, door: Door, minute: float, id: str, value: visit.Value = visit.PAINTED
 ) -> None:
-    turn = visit.start(door, id=id, minute=minute)
-    logbook.begin("chat", turn)
-    turn = visit.answer(turn.check, "seals", value, minute)  # type: ignore[arg-type]
-    logbook.keep("chat", None, turn)
-    logbook.keep("chat", None, visit.close(turn.check, minute))
+    visit.keep_check(logbook, door, id, minute, value)
 
 
 def test_a_renumbered_door_keeps_its_checks_its_defects_and_its_due_date(logbook: Logbook) -> None:

@@ -7,6 +7,7 @@ from __future__ import annotations
 import pytest
 from hypothesis import given
 from hypothesis import strategies as some
+from mill_house import REGISTER, WHICH, door
 from phrase_table import TABLE
 from visits import BOOK, CHECKLIST
 
@@ -27,23 +28,6 @@ from doorround.hearing.door_names.name_index import NameIndex
 from doorround.hearing.door_names.place_names import floor_ways, place_ways
 from doorround.hearing.grammar.jsgf import Words
 from doorround.hearing.lexicon.pronunciations import Pronunciations
-
-
-def door(number: str, **fields: object) -> Door:
-    return Door.model_validate({"number": number, **fields})
-
-
-REGISTER = (
-    door("12", building="Mill House", floor="first floor", place="by the lift"),
-    door("2.14", building="Mill House", floor="2", place="stair B"),
-    door("2.40", building="Mill House", floor="2", place="stair B"),
-    door("3.14", building="Mill House", floor="third floor", place="stair B"),
-    door("21", building="Mill House", floor="2", use="plant room", place="plant room"),
-    door("P1", building="Mill House", floor="basement", use="plant room"),
-    door("107", building="Barn", floor="ground", place="kitchen corridor"),
-    door("12", building="Barn", floor="ground", place="store by the east stair"),
-)
-WHICH = DoorResolver(NameIndex(REGISTER, BOOK))
 
 
 def named(text: str, offered: tuple[Door, ...] = ()) -> list[str]:

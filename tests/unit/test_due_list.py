@@ -104,13 +104,12 @@ def logbook(path: Path) -> Iterator[Logbook]:
         yield logbook
 
 
-def check(logbook: Logbook, at: datetime, value: object = visit.SOUND, number: str = "14") -> None:
+def check(
+    logbook: Logbook, at: datetime, value: visit.Value = visit.SOUND, number: str = "14"
+) -> None:
     minute = (at - visit.MORNING) / timedelta(minutes=1)
-    turn = visit.start(visit.door(number, use=Use.CORRIDOR), id=f"c{at.isoformat()}", minute=minute)
-    logbook.begin("chat", turn)
-    turn = visit.answer(turn.check, "seals", value, minute)  # type: ignore[arg-type]
-    logbook.keep("chat", None, turn)
-    logbook.keep("chat", None, visit.close(turn.check, minute))
+    door = visit.door(number, use=Use.CORRIDOR)
+    visit.keep_check(logbook, door, f"c{at.isoformat()}", minute, value)
 
 
 @pytest.mark.parametrize(

@@ -27,21 +27,7 @@ FIELDS = "at, zone, kind, door, check_id, person, body, before"
 
 @pytest.fixture
 def path(tmp_path: Path) -> Path:
-    """A logbook of six entries."""
-    path = tmp_path / "logbook.db"
-    with Logbook.open(path) as logbook:
-        logbook.add_door(visit.door(), "Mona", visit.at(-5))
-        turn = visit.start(visit.door())
-        logbook.begin("chat", turn)
-        for minute, question, value in [
-            (1, "hinges.count", visit.THREE),
-            (2, "seals", visit.SOUND),
-        ]:
-            turn = visit.answer(turn.check, question, value, minute)
-            logbook.keep("chat", None, turn)
-        logbook.keep("chat", None, visit.note(turn.check, "draughty", 3))
-        logbook.keep("chat", None, visit.close(turn.check, 4))
-    return path
+    return visit.logbook_of_six_entries(tmp_path / "logbook.db")
 
 
 def entry_faults(path: Path, noted: Head | None = None) -> list[ChainFault]:

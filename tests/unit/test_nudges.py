@@ -49,12 +49,7 @@ def logbook(tmp_path: Path) -> Iterator[Logbook]:
 
 
 def check(logbook: Logbook, day: int, seals: Value = visit.SOUND) -> None:
-    minute = day * 1440
-    turn = visit.start(visit.door(use=Use.CORRIDOR), id=f"c{day}", minute=minute)
-    logbook.begin("chat", turn)
-    turn = visit.answer(turn.check, "seals", seals, minute)
-    logbook.keep("chat", None, turn)
-    logbook.keep("chat", None, visit.close(turn.check, minute))
+    visit.keep_check(logbook, visit.door(use=Use.CORRIDOR), f"c{day}", day * 1440, seals)
 
 
 def tick(logbook: Logbook, day: int, hour: float = 9, plan: Plan = PLAN) -> list[tuple[str, str]]:

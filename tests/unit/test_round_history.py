@@ -53,11 +53,7 @@ def check(logbook: Logbook, clock: Clock, minute: float, came: float, seals: vis
     """A check at one minute that came in at another."""
     clock.minute = came
     door = visit.door(use=Use.STAIR, floor="second floor")
-    turn = visit.start(door, id=logbook.free_check_id("c"), minute=minute)
-    logbook.begin("chat", turn)
-    turn = visit.answer(turn.check, "seals", seals, minute)
-    logbook.keep("chat", None, turn)
-    logbook.keep("chat", None, visit.close(turn.check, minute))
+    visit.keep_check(logbook, door, logbook.free_check_id("c"), minute, seals)
 
 
 def mend(logbook: Logbook, clock: Clock, minute: float) -> None:

@@ -52,11 +52,7 @@ def logbook(tmp_path: Path) -> Iterator[Logbook]:
 
 def check(logbook: Logbook, day: int, seals: Value = visit.SOUND, hour: float = 8) -> None:
     minute = day * 1440 + (hour - 8) * 60
-    turn = visit.start(visit.door(use=Use.CORRIDOR), id=f"c{day}", minute=minute)
-    logbook.begin("chat", turn)
-    turn = visit.answer(turn.check, "seals", seals, minute)
-    logbook.keep("chat", None, turn)
-    logbook.keep("chat", None, visit.close(turn.check, minute))
+    visit.keep_check(logbook, visit.door(use=Use.CORRIDOR), f"c{day}", minute, seals)
 
 
 def sent(logbook: Logbook, day: int, hour: float = 16.5) -> list[str]:
