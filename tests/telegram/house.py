@@ -81,6 +81,11 @@ async def at_work(home, server, **more):
         yield logbook
 
 
+def kinds(logbook: Logbook) -> list[str]:
+    """What was entered, in its order."""
+    return [entry.kind for entry in logbook.entries()]
+
+
 def label(door: Door) -> str:
     """What a phone sends when a door's label was scanned."""
     return f"/start {door_payload(door, KEY)}"

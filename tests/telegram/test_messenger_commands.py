@@ -15,6 +15,7 @@ from house import (
     SAM,
     at_work,
     done,
+    kinds,
     label,
     said,
     settle,
@@ -40,10 +41,6 @@ from doorround.messages.receiving import NO_LABELS
 def home(tmp_path):
     settle(tmp_path)
     return tmp_path
-
-
-def kinds(logbook):
-    return [entry.kind for entry in logbook.entries()]
 
 
 async def test_a_supervisor_invites_by_taps_and_the_newcomer_opens_the_link(home):

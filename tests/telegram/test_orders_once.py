@@ -9,6 +9,7 @@ from house import (
     at_work,
     done,
     join,
+    kinds,
     label,
     said,
     settle,
@@ -27,10 +28,6 @@ from doorround.logbook.store import Logbook
 def home(tmp_path):
     settle(tmp_path)
     return tmp_path
-
-
-def kinds(logbook):
-    return [entry.kind for entry in logbook.entries()]
 
 
 async def test_an_order_delivered_twice_is_done_once(home):

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import timedelta
 from pathlib import Path
 
-from visits import CHECKLIST, NOON, UNDERSTANDING
+from visits import CHECKLIST, NOON, UNDERSTANDING, door
 
 from doorround.channels.talk.exchange import Incoming, TalkReply
 from doorround.channels.talk.talk import Talk
@@ -13,6 +13,14 @@ from doorround.hearing.decision.pipeline import RecognitionPipeline
 from doorround.logbook.store import Logbook
 
 NUMBERS = ("12", "14", "16")
+
+
+def furnish(logbook: Logbook) -> None:
+    """Two caretakers and three doors."""
+    for name in ("Robin", "Kim"):
+        logbook.add_person(name, "caretaker", NOON)
+    for number in NUMBERS:
+        logbook.add_door(door(number), "Robin", NOON)
 
 
 def no_ear() -> RecognitionPipeline:

@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from talk_window import NUMBERS, Window
-from visits import NOON, door
+from talk_window import Window, furnish
+from visits import NOON
 
 from doorround.channels.talk.exchange import Incoming
 from doorround.domain.check import Stage
@@ -20,10 +20,7 @@ from doorround.logbook.store import Logbook
 @pytest.fixture
 def logbook(tmp_path: Path) -> Iterator[Logbook]:
     with Logbook.open(tmp_path / "logbook.db") as logbook:
-        for name in ("Robin", "Kim"):
-            logbook.add_person(name, "caretaker", NOON)
-        for number in NUMBERS:
-            logbook.add_door(door(number), "Robin", NOON)
+        furnish(logbook)
         yield logbook
 
 

@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from talk_window import NUMBERS, Window, texts
-from visits import NOON, door
+from talk_window import Window, furnish, texts
+from visits import NOON
 
 from doorround.channels.talk.exchange import Incoming
 from doorround.domain.input_result import Heard, Said
@@ -22,10 +22,7 @@ from doorround.logbook.store import Logbook
 @pytest.fixture
 def logbook(tmp_path: Path) -> Iterator[Logbook]:
     with Logbook.open(tmp_path / "logbook.db") as logbook:
-        for name in ("Robin", "Kim"):
-            logbook.add_person(name, "caretaker", NOON)
-        for number in NUMBERS:
-            logbook.add_door(door(number), "Robin", NOON)
+        furnish(logbook)
         yield logbook
 
 
