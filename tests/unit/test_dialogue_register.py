@@ -181,3 +181,26 @@ def test_glass_is_said_back_as_it_was_seen_and_not_as_what_it_may_be() -> None:
     visit.type("clear glass")
     assert "Glass: clear." in visit.said
     assert visit.meaning("register.glazing") == "is clear fire-resisting"
+
+
+@pytest.mark.parametrize("words", ["not known", "can't tell", "skip", "none"])
+def test_where_the_seals_sit_is_not_asked_while_nobody_knows_of_any(words: str) -> None:
+    visit = Visit(UNKNOWN).go_to("register.seals")
+    assert visit.type(words)[-1] == "Is a threshold seal fitted at the bottom?"
+    ahead = {each.key for each in visit.check.unanswered}
+    assert "register.seals_in" not in ahead
+    if words == "skip":
+        visit.go_to("register.seals")
+        assert visit.type("with brush")[-1] == "Are they in the leaf or in the frame?"
+
+
+def test_where_the_seals_sit_is_taken_in_one_breath_with_their_kind_then_or_later() -> None:
+    at_once = Visit(UNKNOWN).go_to("register.seals")
+    at_once.type("with brush, in the frame")
+    assert at_once.meaning("register.seals_in") == "is frame"
+    later = Visit(UNKNOWN).go_to("register.seals")
+    later.type("skip", "not fitted")
+    later.go_to("register.seals").type("with brush, in the frame")
+    assert later.meaning("register.seals_in") == "is frame"
+    known = Visit(door(seals_in=None)).go_to("register.seals_in")
+    assert known.meaning("register.seals") is None  # the register says it

@@ -14,9 +14,9 @@ from doorround.domain.door import Door
 from doorround.domain.findings import Finding, Verdict
 from doorround.domain.input_result import Heard, OffGrammar, Said
 from doorround.domain.judging.contradictions import denied_parts
+from doorround.domain.prerequisites import has_ground
 from doorround.domain.repair_look import Repair, looks_at
 from doorround.domain.two_leaves import of_second_leaf
-from doorround.domain.values import NotMeasured
 
 
 class Stage(StrEnum):
@@ -228,17 +228,16 @@ class Check(BaseModel):
     def unanswered(self) -> tuple[Question, ...]:
         """What is still to be asked, in the order walked, skipped ones last."""
         gone = (*self.answers, *self.left)
+        skipped = (*self.put_off, *self.left)
         open_ones = [
             each
             for each in self.in_scope
-            if each.key not in gone and not self.barred(each) and not self._without_tape(each)
+            if each.key not in gone
+            and not self.barred(each)
+            and has_ground(each, self.answers, skipped)
         ]
         later = [question for question in open_ones if question.key in self.put_off]
         return (*(question for question in open_ones if question not in later), *later)
-
-    def _without_tape(self, question: Question) -> bool:
-        answer = self.answers.get(question.tape)
-        return answer is not None and isinstance(answer.value, NotMeasured)
 
     @property
     def must_not_move(self) -> bool:
@@ -266,11 +265,11 @@ class Check(BaseModel):
         return tuple(
             question
             for question in self.checklist.question
-            if self.open in question.beside
+            if self.open in (*question.beside, question.after)
             and question.key not in self.answers
             and question.applies(self.door)
             and not self.barred(question)
-            and not self.checklist.asks(question, self.door)
+            and question not in self.unanswered
         )
 
     @property

@@ -48,7 +48,8 @@ class Question(_Part):
     batch: whoever knows the checks is asked about it together with those beside it that have the
     same; called: what it is called then, where that is not its part.
     tape: the question at which "not measured" says that there is no tape; this one is then not
-    asked. at_lock: how it is asked of a door that has a lock in place of a latch.
+    asked; after: the question that must have been answered, and not by "not known", before this
+    one is asked. at_lock: how it is asked of a door that has a lock in place of a latch.
     """
 
     key: str = Field(pattern=r"^[a-z_]+(\.[a-z_]+)?$")
@@ -75,6 +76,7 @@ class Question(_Part):
     batch: str = ""
     called: str = ""
     tape: str = ""
+    after: str = ""
     sets: tuple[str, ...] = ()
     wording: dict[str, Wording] = Field(default_factory=dict)
     at_lock: Wording | None = None
