@@ -246,6 +246,7 @@ OF_FUNCTION: dict[str, tuple[object, ...]] = {
     "asking.invitation.face": ("this side", ""),
     "asking.missed_at_end.part": ("Hinges",),
     "buttons.door.number": ("12",),
+    "summing_up.act_now.findings": ([of.FINDING],),
     "finding_door.names_no_door.words": ("the blue one", "yes"),
     "finding_door.names_no_door.asked": (False,),
     "finding_door.not_in_register.words": ("two fifteen",),

@@ -96,6 +96,17 @@ def test_act_now_says_at_once_what_to_do_and_goes_on(key: str, phrase: str, told
     assert len(visit.said) > visit.said.index(told) + 1
 
 
+def test_two_faults_that_ask_for_the_same_at_once_are_told_in_one_caution() -> None:
+    visit = Visit(CORRIDOR).go_to("closer.full")
+    visit.type("does not close, stops short")
+    cautions = [each.text for each in visit.turn.say if each.kind is PromptKind.CAUTION]
+    assert cautions == [
+        "ACT NOW. Push it shut and tell the supervisor at once. A competent person adjusts or"
+        " replaces the closer. A fire door must close by itself. A door that stays ajar does not"
+        " hold back fire or smoke."
+    ]
+
+
 # ---- What waits for a yes
 
 

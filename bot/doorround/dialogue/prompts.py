@@ -4,6 +4,8 @@ messages.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from doorround.dialogue.invitation import invited
 from doorround.dialogue.measuring import CLOSING, TIMED_AT, not_whole
 from doorround.dialogue.unread_words import unread_here
@@ -85,11 +87,19 @@ def unheard_line(check: Check, question: Question, again: bool, unconfirmed: boo
     return Prompt(text=asking.put_off(part, unconfirmed, by_tap=True), taps=(tap,))
 
 
-def act_now(finding: Finding, checklist: Checklist) -> Prompt:
-    """What to do at once, and why. Where the caretaker may put it right, a tap says that it is
-    done.
+def act_now(findings: Iterable[Finding], checklist: Checklist) -> list[Prompt]:
+    """What to do at once, and why: a prompt for each thing to do, with the reasons of all that ask
+    for it. Where the caretaker may put it right, a tap says that it is done.
     """
-    faults = (each for each in checklist.defect if finding.rule == f"{each.component}.{each.name}")
-    mended = next((each.mended for each in faults), None)
-    taps = (buttons.made_good_at_once(mended),) if mended else ()
-    return Prompt(text=summing_up.act_now(finding), kind=PromptKind.CAUTION, taps=taps)
+    mended = {f"{each.component}.{each.name}": each.mended for each in checklist.defect}
+    same_to_do: dict[tuple[str, str | None], list[Finding]] = {}
+    for finding in findings:
+        same_to_do.setdefault((finding.do_now, mended.get(finding.rule)), []).append(finding)
+    return [
+        Prompt(
+            text=summing_up.act_now(reasons),
+            kind=PromptKind.CAUTION,
+            taps=(buttons.made_good_at_once(done),) if done else (),
+        )
+        for (_, done), reasons in same_to_do.items()
+    ]

@@ -293,7 +293,7 @@ class TurnBuilder:
         words = entered_words(self.check, keys, self._before, agreed)
         if words:
             self.say(words, PromptKind.READ_BACK)
-        for key in keys:
-            for finding in self.check.findings[key]:
-                if finding.verdict is Verdict.ACT_NOW:
-                    self.prompt(act_now(finding, self.check.checklist))
+        found = [each for key in keys for each in self.check.findings[key]]
+        dangers = [each for each in found if each.verdict is Verdict.ACT_NOW]
+        for prompt in act_now(dangers, self.check.checklist):
+            self.prompt(prompt)

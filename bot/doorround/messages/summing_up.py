@@ -16,9 +16,10 @@ from doorround.messages.phrasing import counted, quoted
 TOLD_YOURSELF = "The defects are in the logbook. Tell the supervisor yourself."
 
 
-def act_now(finding: Finding) -> str:
-    """What to do at once, and why."""
-    return f"ACT NOW. {finding.do_now} {finding.why}"
+def act_now(findings: Sequence[Finding]) -> str:
+    """What to do at once, and why. findings: at least one, all with the same to be done."""
+    reasons = dict.fromkeys(each.why for each in findings)
+    return " ".join(("ACT NOW.", findings[0].do_now, *reasons))
 
 
 def result_words(judgement: Judgement) -> str:
