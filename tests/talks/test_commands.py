@@ -185,6 +185,18 @@ def test_models_tell_what_is_in_use(run):
     assert "listener" in said
 
 
+def test_a_model_that_is_refused_stands_in_the_list_before_the_reason(tmp_path):
+    unvouched = tmp_path / "models" / "whisper-own"
+    unvouched.mkdir(parents=True)
+    for name in ("config.json", "model.bin", "tokenizer.json", "vocabulary.txt"):
+        (unvouched / name).write_text("not the real thing", encoding="utf-8")
+    home = {**os.environ, "DOORROUND_MODELS": str(unvouched.parent)}
+    done = run_here(["models", "list"], home)
+    assert done.returncode == 2
+    assert {"pocketsphinx", "listener", "moonshine"} <= set(done.stdout.split())
+    assert "doorround models trust whisper-own" in done.stderr
+
+
 def test_a_model_that_cannot_be_fetched_says_so(run):
     said = run("models", "get", "no-such-model", fails=True)
     assert "no-such-model could not be fetched" in said

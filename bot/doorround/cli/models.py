@@ -18,8 +18,12 @@ models_app = typer.Typer(
 
 @models_app.command("list")
 def list_models(as_json: AsJson = False) -> None:
-    """List the engines and models that can be used now, and the one in use."""
+    """List the engines and models that can be used now, and the one in use.
+
+    Fails, after the list, where a model that is there is refused.
+    """
     with cli_errors():
+        from doorround.hearing.errors import EngineUnavailable
         from doorround.hearing.model_files.installed_models import installed_engines
         from doorround.wiring import EngineLoader
 
@@ -29,8 +33,15 @@ def list_models(as_json: AsJson = False) -> None:
             for each in installed_engines(settings.models)
         ]
         loader = EngineLoader(settings)
-        loader()
-        show_listing(("engine", "state", "about"), rows, as_json, notes=[loader.line])
+        refused: EngineUnavailable | None = None
+        try:
+            loader()
+        except EngineUnavailable as error:
+            refused = error
+        notes = [loader.line] if loader.line else []
+        show_listing(("engine", "state", "about"), rows, as_json, notes=notes)
+        if refused is not None:
+            raise refused
 
 
 @models_app.command("get")
