@@ -1,4 +1,4 @@
-"""Where messages come from and go to: a chat of a channel."""
+"""A chat on a channel: where messages come from and go to."""
 
 from __future__ import annotations
 
@@ -7,10 +7,10 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True)
 class Address:
-    """A chat. channel: name of the messenger, "telegram". id: what the messenger calls the chat.
+    """A chat. channel: name of the messenger, e.g. "telegram". id: the messenger's own chat id.
 
-    Written as "telegram/4711", which is the name of the chat everywhere else. An id may hold any
-    character, further slashes too; a channel's name holds none.
+    Written as "telegram/4711", its name everywhere else. An id may contain any character, including
+    slashes; a channel's name contains none.
     """
 
     channel: str
@@ -28,11 +28,11 @@ class Address:
 
     @classmethod
     def read(cls, name: str) -> Address:
-        """The address written so. Raises ValueError for what is none."""
+        """Parse an address. Raises ValueError if the text is not one."""
         channel, _, id = name.partition("/")
         return cls(channel, id)
 
 
 def is_of(channel: str, chat: str) -> bool:
-    """Whether a chat, by its name, belongs to a channel."""
+    """Whether the chat of this name belongs to a channel."""
     return chat.startswith(f"{channel}/")

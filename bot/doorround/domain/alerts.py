@@ -1,9 +1,8 @@
-"""A danger goes to the supervisors at once: which findings, when they are sure enough, in which
-words. Pure.
+"""Alerts to supervisors: which dangers, when to send them, in which words. Pure.
 
-A caretaker may take back what was heard wrongly, and may never come to sign. So a danger is told
-when it is confirmed, or when the talk has gone on without its being taken back; at the latest at
-the signature, or after SILENCE.
+A caretaker may retract something misheard, or may never sign. So a danger is sent once it is
+confirmed, or once the talk has moved on without a retraction; at the latest at the
+signature, or after SILENCE.
 """
 
 from __future__ import annotations
@@ -18,18 +17,17 @@ from doorround.domain.judging.severity import Severity
 from doorround.domain.values import Command
 
 SILENCE = timedelta(minutes=2)
-"""A danger that stands so long is told, whether anything else is said at that door or not."""
+"""A danger that has stood this long is sent, whether or not anything else is said at that door."""
 TOO_OLD = timedelta(hours=24)
-"""What was found longer ago, while nothing was running, comes with the reminders and the
-summary.
+"""Dangers older than this, found while the bot was down, are left to the reminders and the summary.
 """
 
 
 @dataclass(frozen=True)
 class Reach:
-    """names: supervisors of a site who are written to about a danger, but for who found it.
-    at_once: not only when the quiet hours end. known: rules whose dangers at that door they were
-    told of before this check.
+    """names: supervisors of a site to alert about a danger, except the person who found it.
+    at_once: do not wait for the end of quiet hours. known: rules whose dangers at that door they
+    were already told about before this check.
     """
 
     names: tuple[str, ...]
@@ -38,7 +36,7 @@ class Reach:
 
 
 def dangers(check: Check) -> dict[str, Finding]:
-    """What is to be acted on now and was not put right on the spot, by its rule."""
+    """Act-now findings that were not put right on the spot, by rule."""
     found = (each for findings in check.findings.values() for each in findings)
     return {
         each.rule: each
@@ -48,9 +46,7 @@ def dangers(check: Check) -> dict[str, Finding]:
 
 
 def reported_dangers(check: Check) -> dict[str, Finding]:
-    """What would be to be acted on now, was reported, and got neither a yes nor a no; by its
-    rule.
-    """
+    """Reported faults with neither a yes nor a no that would be act-now findings, by rule."""
     asked = check.checklist
     found = list[Finding]()
     for report in check.reported:
@@ -65,9 +61,7 @@ def reported_dangers(check: Check) -> dict[str, Finding]:
 
 
 def sure_dangers(check: Check) -> dict[str, Finding]:
-    """Those that are to be told now: confirmed, or the talk went on without their being taken
-    back.
-    """
+    """The findings to send now: confirmed, or not retracted when the talk moved on."""
     gone_on = check.stage in (Stage.SIGNED, Stage.PAUSED, Stage.CANCELLED)
     sure = {
         key

@@ -1,4 +1,4 @@
-"""An answer as the logbook keeps it."""
+"""An answer as stored in the logbook."""
 
 from __future__ import annotations
 
@@ -14,12 +14,10 @@ class Answer(BaseModel):
     """What was said at one question, and how it was heard.
 
     id: "hinges.count#2" is the second answer to that question in its check. corrects: id of the
-    answer it replaces.
-    heard: the words as they came, no "no" or "I think" left out. probability: 0 to 1, of having
-    heard them right.
-    confirmed: read back and confirmed by the caretaker. at: UTC. spoken: seconds of the recording
-    from which to which it was said. hearing: the evidence, the alternatives and the decision; None
-    for what was typed or tapped.
+    answer it replaces. heard: the verbatim words, including any "no" or "I think". probability: 0
+    to 1, that they were recognised correctly. confirmed: read back and confirmed by the caretaker.
+    at: UTC. spoken: start and end within the recording, in seconds. hearing: evidence, alternatives
+    and decision; None if typed or tapped.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid")

@@ -1,4 +1,4 @@
-"""One visit to one door, as far as it has come."""
+"""The state of one visit to one door."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ from doorround.domain.two_leaves import of_second_leaf
 
 
 class Stage(StrEnum):
-    """Where the talk stands."""
+    """The stage that the talk has reached."""
 
     ASKING = "asking"
     CONFIRMING = "confirming"
@@ -34,14 +34,15 @@ class Stage(StrEnum):
 
 
 FREE = (Stage.NOTING, Stage.TELLING)
-"""Whatever comes next is a note, or a fault, in free words."""
-# How long an alarm test counts at which a door was seen to be let go: common practice, no source
+"""The next message is a note, or a fault, in free words."""
+# How long an alarm test at which the door was seen to release remains valid: common practice, no
+# source
 ALARM_TEST_COUNTS = timedelta(days=183)
 CLOSED = (Stage.SIGNED, Stage.CANCELLED)
 
 
 class PromptKind(StrEnum):
-    """What a prompt is, by which a channel sets it off."""
+    """Kind of prompt, by which a channel formats it."""
 
     QUESTION = "question"
     READ_BACK = "read back"
@@ -51,7 +52,7 @@ class PromptKind(StrEnum):
 
 
 class Clip(BaseModel):
-    """A stretch of a kept recording. audio_sha256: which. start, end: seconds; end None: to its
+    """A clip of a stored recording. audio_sha256: its hash. start, end: seconds; end None: to the
     end.
     """
 
@@ -64,10 +65,10 @@ class Clip(BaseModel):
 
 class Prompt(BaseModel):
     """One short message to the caretaker. taps: phrases offered as buttons. question: key of the
-    question asked.
-    clip: what the channel plays after the words; it cuts it from the recording. does: what each
-    button orders, where that is not its phrase: a phrase with a name in it is read by people only,
-    never taken for an order. photo: SHA-256 of a kept one that is shown above the words.
+    question asked. clip: played by the channel after the words; the channel cuts it from the
+    recording. does: the command behind each button, where it differs from its phrase: a phrase
+    containing a name is only for people to read, never parsed as a command. photo: SHA-256 of a
+    stored photo shown above the words.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
@@ -82,8 +83,8 @@ class Prompt(BaseModel):
 
 
 class Report(BaseModel):
-    """A fault that was read back and got neither a yes nor a no. heard: it alone. entered: the
-    logbook has it.
+    """A fault that was read back and got neither a yes nor a no. heard: that fault alone. entered:
+    already in the logbook.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
@@ -93,19 +94,19 @@ class Report(BaseModel):
 
     @property
     def said(self) -> Said:
-        """The fault, as it was said."""
+        """The fault, verbatim."""
         return self.heard.said[0]
 
     @property
     def question(self) -> str:
-        """Key of the question that it is told of."""
+        """Key of the question it is reported at."""
         return self.said.question or ""
 
 
 class Unread(BaseModel):
-    """Words said at a question that no rule reads, until they are an answer, a fault or nothing.
+    """Words at a question that no rule parses, until they become an answer, a fault or nothing.
 
-    heard: the last of them, with what they may mean. before: those said there before.
+    heard: the latest, with their possible meanings. before: earlier ones at the same question.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
@@ -116,39 +117,34 @@ class Unread(BaseModel):
 
     @property
     def words(self) -> str:
-        """All of them, in the order said; "" where there is only a recording."""
+        """All of them, in the order said; "" if there is only a recording."""
         last = self.heard.words or self.heard.transcript
         return "; ".join(dict.fromkeys(filter(None, (*self.before, last.strip()))))
 
 
 class Check(BaseModel):
-    """The state of one visit. Every field is plain data, so that it can be stored after each turn
-    and taken up again.
+    """The state of one visit. Every field is plain data, so that it can be saved after each turn
+    and resumed.
 
-    answers: the answer in force, by question key. given: how many answers each question has had,
-    for their ids. put_off: questions skipped, to come back to. left: skipped twice, left open.
-    redo: answered, to be asked again.
-    misses: times in a row that the open question was not understood. unheard: put off, or left,
-    because of that.
-    lost: how many questions in a row were put off so, without an answer or a command between them.
-    pending: heard, waiting to be confirmed. reported: faults that waited so and got neither a yes
-    nor a no.
-    unread: words at the open question that no rule reads.
-    last: keys filled by the turn before, for "undo" and "no, …". trail: keys answered, in the order
-    spoken of.
-    refused: what the caretaker said was misheard at this question, as it was read back. learnt:
-    door fields that this visit filled in. replaced: what it changed, as the register had it before.
-    missed: what was not understood of the last recording.
-    hinted: what was said of the recordings, once each, beside a read-back. said: the last messages,
-    for "repeat" and after a restart. let_go: when the door was let go, while its closing time is
-    taken. recordings: hash of each that came → "" where it was understood, else the key of the
-    question that was open. hurried: it was asked whether each part was looked at.
-    batches: this person is asked about several parts at once. faulty: questions at which a
-    fault was found here at an earlier check.
-    unread_at_end: words that no rule reads, to be told before the signature. unread_at_summary:
-    those of them that were said there. told_unread: a "finish" brought them back once. left_from:
-    how many parts were left when they were last named, and how many of them were named so far.
-    back_to: what was said when the questions put off came again.
+    answers: current answer by question key. given: number of answers to each question, for their
+    ids. put_off: skipped questions to come back to. left: skipped twice, left open. redo: answered,
+    to be asked again. misses: consecutive failures to understand at the open question. unheard: put
+    off, or left, for that reason. lost: consecutive questions put off for that reason, with no
+    answer or command in between. pending: awaiting confirmation. reported: faults that awaited
+    confirmation and got neither a yes nor a no. unread: words at the open question that no rule
+    parses. last: keys filled by the previous turn, for "undo" and "no, …". trail: keys answered, in
+    the order given. refused: read-backs that the caretaker rejected at this question. learnt: door
+    fields filled in during this visit. replaced: previous register values of the fields it changed.
+    missed: the parts of the last recording that were not understood. hinted: recording advice
+    already given beside a read-back, each once. said: the last messages, for "repeat" and after a
+    restart. let_go: when the door was let go, during a closing-time test. recordings: hash of each
+    recording received → "" if understood, else the key of the question then open. hurried: already
+    asked whether each part was really looked at. batches: this person is asked about several parts
+    at once. faulty: questions at which an earlier check found a fault. unread_at_end: unparsed
+    words to show before the signature. unread_at_summary: those said at the summary. told_unread:
+    they have been shown once at "finish". left_from: how many parts were left when last named, and
+    how many of them have been named so far. back_to: what was said on returning to the questions
+    put off.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
@@ -196,7 +192,7 @@ class Check(BaseModel):
 
     @property
     def door_today(self) -> Door:
-        """The door, without what is too long ago to count: an alarm test of half a year before."""
+        """The door, without facts too old to count, such as an alarm test half a year ago."""
         seen = self.door.alarm_release
         if seen is None or self.started.date() - seen <= ALARM_TEST_COUNTS:
             return self.door
@@ -204,8 +200,8 @@ class Check(BaseModel):
 
     @property
     def questions(self) -> tuple[Question, ...]:
-        """Questions of this visit: what the door hears, and what was answered even if it no longer
-        applies.
+        """Questions of this visit: those that apply to the door, and any answered that no longer
+        apply.
         """
         heard = self.checklist.for_door(self.door_today)
         keys = {question.key for question in heard} | self.answers.keys()
@@ -215,8 +211,8 @@ class Check(BaseModel):
 
     @property
     def in_scope(self) -> tuple[Question, ...]:
-        """Those that are asked: all, or of a short look only what it is about, and what was told
-        besides.
+        """The questions to ask: all of them or, on a repair visit, only those about the repair plus
+        anything else reported.
         """
         return tuple(
             each
@@ -226,7 +222,7 @@ class Check(BaseModel):
 
     @property
     def unanswered(self) -> tuple[Question, ...]:
-        """What is still to be asked, in the order walked, skipped ones last."""
+        """The questions still to ask, in walking order, skipped ones last."""
         gone = (*self.answers, *self.left)
         skipped = (*self.put_off, *self.left)
         open_ones = [
@@ -241,7 +237,7 @@ class Check(BaseModel):
 
     @property
     def must_not_move(self) -> bool:
-        """Whether something was found under which nobody swings the door."""
+        """Whether a finding makes it unsafe to swing the door."""
         return any(
             each.must_not_move and not each.made_good
             for found in self.findings.values()
@@ -250,7 +246,7 @@ class Check(BaseModel):
 
     def barred(self, question: Question) -> bool:
         """Whether a question is not asked, and cannot be passed, because the door must not be
-        moved. Where that was found, it may be asked again.
+        moved. The question at which that was found may be asked again.
         """
         found = self.findings.get(question.key, ())
         return (
@@ -259,7 +255,7 @@ class Check(BaseModel):
 
     @property
     def welcome(self) -> tuple[Question, ...]:
-        """What is not asked here, but may be told at the open question."""
+        """Questions not asked here whose answers are accepted at the open question."""
         if self.open is None:
             return ()
         return tuple(
@@ -274,8 +270,8 @@ class Check(BaseModel):
 
     @property
     def denied(self) -> tuple[Question, ...]:
-        """What is not asked here, since the register has no such part; a fault of it shows that
-        there is one.
+        """Questions not asked because the register has no such part; a fault reported at one shows
+        that it exists.
         """
         parts = denied_parts(self.door)
         asked = {question.key for question in self.questions} if parts else set[str]()

@@ -1,4 +1,4 @@
-"""The questions of a check, as data: which, in which order, for which doors."""
+"""The questions of a check, as data: which questions, in which order, for which doors."""
 
 from __future__ import annotations
 
@@ -35,11 +35,11 @@ class Component(_Part):
 
 
 class Checklist(_Part):
-    """A whole check: components, questions in the order walked, the faults that may be named, the
-    rules that judge.
+    """A whole check: components, questions in walking order, faults that may be named, judging
+    rules.
 
-    by_site: the rules of sites that have others. faces: what the two faces of the door are called;
-    pair: whether it has two leaves; these are the door's, and are not kept with the checklist.
+    by_site: rules of sites that have their own. faces: names of the door's two faces; pair: whether
+    it has two leaves. Both belong to the door and are not stored with the checklist.
     """
 
     key: str
@@ -67,15 +67,15 @@ class Checklist(_Part):
         return self
 
     def ask(self, key: str) -> Question:
-        """The question of that key. Raises KeyError."""
+        """The question with that key. Raises KeyError."""
         return next((q for q in self.question if q.key == key), None) or _missing(key)
 
     def part(self, key: str) -> Component:
-        """The component of that key."""
+        """The component with that key."""
         return next(part for part in self.component if part.key == key)
 
     def fault(self, component: str, name: str) -> KnownDefect:
-        """The known defect of that name at that component, or one in somebody's own words. Raises
+        """The known defect with that name at that component, or one in somebody's own words. Raises
         KeyError.
         """
         if is_own(name):
@@ -84,17 +84,17 @@ class Checklist(_Part):
         return found[0] if found else _missing(f"{component}.{name}")
 
     def for_door(self, door: Door) -> tuple[Question, ...]:
-        """Questions that this door hears, in the order walked."""
+        """Questions that apply to this door, in walking order."""
         return _heard_by(_Same(self), _Same(door))
 
     def asks(self, question: Question, door: Door) -> bool:
-        """Whether this door hears this question under these rules."""
+        """Whether this question applies to this door under these rules."""
         return self.rules.wants(
             question.sets, question.gauge, question.limits
         ) and question.applies(door)
 
     def under(self, rules: RuleSet) -> Checklist:
-        """The same checklist judged by other rules, worded as they want it."""
+        """The same checklist judged by, and worded for, another rule set."""
         return self.model_copy(
             update={
                 "rules": rules,
@@ -116,7 +116,7 @@ class Checklist(_Part):
 
 @dataclass(frozen=True, eq=False)
 class _Same:
-    """Something as a key by which one it is, not by all that it holds."""
+    """Wraps a value as a cache key compared by identity, not by content."""
 
     thing: Any
 
@@ -127,8 +127,8 @@ class _Same:
         return id(self.thing)
 
 
-# A turn of talk asks for them some ten times. What is kept holds its checklist and its door: no
-# other ever has their identity.
+# Needed some ten times per turn. Each cached value holds a reference to its checklist and its door,
+# so their ids cannot be reused.
 @lru_cache(maxsize=256)
 def _heard_by(checklist: _Same, door: _Same) -> tuple[Question, ...]:
     whole: Checklist = checklist.thing
@@ -148,7 +148,9 @@ def _no_twins(kind: str, keys: Iterable[str]) -> None:
 
 
 def read_checklist(toml_text: str, name: str) -> Checklist:
-    """A checklist from TOML. Raises ValueError that names the file, the place and what is wrong."""
+    """Parse a checklist from TOML. Raises ValueError naming the file, the place and what
+    is wrong.
+    """
     given = read_toml(toml_text, name)
     try:
         return Checklist.model_validate(given)
@@ -158,7 +160,7 @@ def read_checklist(toml_text: str, name: str) -> Checklist:
 
 
 def _place(steps: tuple[int | str, ...], given: dict[str, Any]) -> str:
-    """Where in the file: the question or fault by its own name, then the field."""
+    """Location in the file: the question or fault by name, then the field."""
     match steps:
         case (str() as table, int() as index, *rest) if isinstance(given.get(table), list):
             entry = given[table][index] if isinstance(given[table][index], dict) else {}

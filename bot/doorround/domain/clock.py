@@ -1,5 +1,5 @@
-"""Whether the time of an entry can be right: held against the last one and the computer's clock
-when it came. Pure.
+"""Whether an entry's timestamp is plausible, given the previous entry and the computer's clock at
+the time. Pure.
 """
 
 from __future__ import annotations
@@ -8,23 +8,20 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 SLACK = timedelta(minutes=5)
-"""Two clocks that are both right may differ by so much. Common practice, no source."""
+"""Two correct clocks may differ by this much. Common practice, no source."""
 MAX_SILENCE = timedelta(days=100)
-"""Nothing was entered for longer than a quarter, which is long between two rounds.
+"""No entry for longer than a quarter: a long gap between two rounds.
 
 Common practice, no source.
 """
 OLDEST = timedelta(days=7)
-"""A message may have waited so long: a messenger keeps it for a day, this program until it is dealt
-with.
+"""How long a message may have waited: a messenger keeps it for a day, this program until processed.
 """
 
 
 @dataclass(frozen=True)
 class DoubtedTime:
-    """A time that may be wrong. seq: of the entry that says so. anchor: the last time that was not
-    in doubt.
-    """
+    """A doubtful time. seq: of the entry that records it. anchor: the last time not in doubt."""
 
     seq: int
     why: str
@@ -35,8 +32,8 @@ class DoubtedTime:
 def why_doubted(
     first: datetime, last: datetime, wall: datetime, anchor: datetime | None
 ) -> str | None:
-    """Why times cannot be trusted; None where they can. first, last: of what is to be entered.
-    wall: the computer's clock now. anchor: of the last entry that was not in doubt, None for none.
+    """Why times cannot be trusted; None if they can. first, last: times of the entries about to be
+    written. wall: the computer's clock now. anchor: time of the last entry not in doubt, or None.
     """
     if anchor is not None and wall < anchor - SLACK:
         return "the clock runs behind the last entry"

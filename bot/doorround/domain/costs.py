@@ -1,5 +1,5 @@
-"""What it costs to take an answer wrongly, to read it back, to ask again; and the choice that costs
-least.
+"""Costs of wrongly accepting an answer, reading it back and asking again; and the
+cheapest choice.
 """
 
 from __future__ import annotations
@@ -11,7 +11,7 @@ from pydantic import BaseModel, ConfigDict, Field
 
 
 class Decision(StrEnum):
-    """What is done with something heard."""
+    """Decision on a recognised phrase."""
 
     ACCEPT = "accept"
     READ_BACK = "read back"
@@ -19,10 +19,10 @@ class Decision(StrEnum):
 
 
 class Stakes(BaseModel):
-    """What is lost, in turns of talk, when an answer is entered that was not given.
+    """Costs of a false accept, in turns of talk.
 
-    flip: the opposite was said. astray: something else was said. read_back: of saying it back,
-    where that costs another sum than elsewhere.
+    flip: the opposite was said. astray: something else was said. read_back: cost of a read-back,
+    where it differs from the default.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
@@ -32,19 +32,19 @@ class Stakes(BaseModel):
     read_back: float | None = Field(default=None, gt=0)
 
     def dearer(self, other: Stakes) -> Stakes:
-        """The dearer of each."""
+        """The higher of each cost."""
         return Stakes(flip=max(self.flip, other.flip), astray=max(self.astray, other.astray))
 
 
 class CostlyComponents(Stakes):
-    """Stakes of a pass on some components, by their keys."""
+    """Costs of a wrong pass on some components, by component key."""
 
     components: tuple[str, ...]
 
 
 class Costs(BaseModel):
-    """All costs, in turns of talk. slip: share of wrong read-backs that are confirmed all the
-    same.
+    """All costs, in turns of talk. slip: share of wrong read-backs that are nevertheless
+    confirmed.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid", populate_by_name=True)
@@ -58,24 +58,23 @@ class Costs(BaseModel):
     other: Stakes
 
     def of_pass(self, component: str | None) -> Stakes:
-        """Stakes of an answer that would pass this component."""
+        """Costs of wrongly passing this component."""
         dear = component in self.dear.components
         return Stakes(flip=self.dear.flip, astray=self.dear.astray) if dear else self.passing
 
 
 @dataclass(frozen=True)
 class CheapestDecision:
-    """What costs least, and what each way would cost, in turns."""
+    """The cheapest decision, and the cost of each, in turns."""
 
     decision: Decision
     costs: dict[str, float]
 
 
 def choose(right: float, opposite: float, stakes: Stakes, costs: Costs) -> CheapestDecision:
-    """Accept, read back or ask again, by what each may be expected to cost.
+    """Accept, read back or ask again, by expected cost.
 
-    right: probability that this is what was said, 0 to 1. opposite: probability that its opposite
-    was said.
+    right: probability that this was said, 0 to 1. opposite: probability that the opposite was said.
     """
     right, opposite = _share(right), min(_share(opposite), 1 - _share(right))
     wrong = opposite * stakes.flip + (1 - right - opposite) * stakes.astray
@@ -88,7 +87,7 @@ def choose(right: float, opposite: float, stakes: Stakes, costs: Costs) -> Cheap
         ),
         Decision.ASK_AGAIN: costs.ask_again,
     }
-    # where two cost the same, the more careful one
+    # on a tie, the more cautious one
     best = min(reversed(expected), key=lambda decision: expected[decision])
     return CheapestDecision(
         best, {decision.value: round(cost, 4) for decision, cost in expected.items()}

@@ -1,4 +1,4 @@
-"""Defects as they stand, folded from what was found, looked at and done. Pure."""
+"""Current state of all defects, folded from sightings, looks and deeds. Pure."""
 
 from __future__ import annotations
 
@@ -24,15 +24,14 @@ from doorround.domain.schedule.due import DoorId
 from doorround.domain.unnamed_faults import is_own
 
 NOT_ASKED_ABOUT = frozenset(["clear.locked"])
-"""Faults that the question of their part does not ask about, so that a sound answer to it, "all
-clear", does not close them: somebody has to say that they were put right, and look.
+"""Faults outside the scope of their part's question, so a sound answer to it ("all clear") does not
+close them: somebody has to report a repair and have it looked at.
 """
 
 
 class DefectLedger:
-    """Takes events in the order in which they were entered; holds every defect ever found. gone:
-    what was found and taken back, under the number that it had, since an alert may have told that
-    number.
+    """Folds events in entry order; holds every defect ever found. gone: withdrawn findings under
+    their original numbers, since an alert may have quoted them.
     """
 
     def __init__(self, targets: Targets) -> None:
@@ -46,12 +45,12 @@ class DefectLedger:
         self.gone: dict[int, Defect] = {}
 
     def has_unsettled(self, door: DoorId) -> bool:
-        """Whether a check of that door could close anything, or open it again."""
+        """Whether a check of that door could close or reopen any defect."""
         ids = self._of.get(door, ())
         return any(self.defects[id].state is not State.CLOSED or id in self._by_look for id in ids)
 
     def take(self, events: Iterable[Event]) -> None:
-        """Fold some events in."""
+        """Fold in some events."""
         for event in events:
             match event:
                 case Sighting(gone=None):
@@ -89,7 +88,9 @@ class DefectLedger:
         )
 
     def _named(self, known: Defect, finding: Finding, day: date) -> None:
-        """A fault in own words has its name: seen again under that, it is the same defect."""
+        """A fault in own words has been named: seen again under that name, it is the same
+        defect.
+        """
         severity = finding.severity or known.severity
         due = known.due if known.given else self._due(severity, day)
         self._at.setdefault((known.door, finding.rule), known.id)
@@ -98,7 +99,7 @@ class DefectLedger:
         self.defects[known.id] = named
 
     def _was_taken_back(self, event: Sighting) -> None:
-        """Keeps its number for what the same check finds instead, or others found meanwhile."""
+        """Keeps its number for what the same check finds instead, or for others found meanwhile."""
         assert event.gone is not None
         id = self._at.get((event.door, event.finding.rule), 0)
         if id in self.defects or (id in self.gone and self._goes_on(id, event)):
@@ -136,8 +137,8 @@ class DefectLedger:
         self.defects[known.id] = known
 
     def _stands_after_all(self, id: int, event: Sighting) -> Defect:
-        """What an answer said that was corrected is said by the next one too: number and orders
-        stay.
+        """If the corrected answer reports the same fault, the defect keeps its number and
+        orders.
         """
         before = self.gone.pop(id)
         gone = self._taken_back.pop(id)[1]
@@ -158,13 +159,13 @@ class DefectLedger:
         )
 
     def _again(self, known: Defect, event: Sighting, said_before: bool) -> Defect:
-        """Seen once more: it stays what it was, or it opens again with a new date; never milder by
-        itself. A rule that speaks again of the same answer only words it anew.
+        """Seen again: it stays as it was, or reopens with a new date; it never becomes less severe
+        by itself. When a rule judges the same answer again, only the wording changes.
         """
         severity = event.finding.severity or Severity.WATCH
         finding = event.finding
         if is_own(finding.rule.partition(".")[2]) and known.finding.rule != finding.rule:
-            finding = known.finding  # told in those words again, it keeps the name it was given
+            finding = known.finding  # reported in those words again, it keeps the name it was given
         due = known.due
         graver = severity.rank > known.severity.rank
         seen = replace(known, finding=finding)
@@ -181,8 +182,8 @@ class DefectLedger:
         return _opened(replace(seen, severity=severity), event, self._due(severity, event.day))
 
     def _looked(self, event: CheckedParts) -> None:
-        """A check that looked at the whole part and did not find it closes it; one that could not
-        look does not. One that found it, and was signed after another had not, opens it again.
+        """A check that looked at the whole part and did not find the defect closes it; one that
+        could not look does not. A check that found it reopens it, if signed after one that had not.
         """
         for id in self._of.get(event.door, ()):
             known = self.defects[id]
@@ -208,14 +209,14 @@ class DefectLedger:
 
 
 def _part(finding: Finding) -> str:
-    """The part that a finding is about: "leaf" of leaf.here and leaf.beyond, which change places
-    with the caretaker.
+    """The part that a finding is about: "leaf" for leaf.here and leaf.beyond, which swap with the
+    caretaker's side.
     """
     return finding.question.partition(".")[0]
 
 
 def _ended(known: Defect, event: Sighting | CheckedParts | Deed | Withdrawal, by: str) -> Defect:
-    """Closed; what was said to be made good ended then, and by whom it was."""
+    """Closed; if reported as made good, the end date and the person are taken from that report."""
     if known.state is not State.OPEN:
         return replace(known, state=State.CLOSED)
     change = DefectChange(ChangeKind.ENDED, event.seq, event.day)

@@ -1,5 +1,5 @@
-"""A defect from the first time it was seen until it is made good. What is so now is folded from
-what happened, in defect_ledger.py. Pure.
+"""A defect from its first sighting until it is made good. Its current state is folded from events
+in defect_ledger.py. Pure.
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ from doorround.domain.schedule.due import DoorId
 
 
 class State(StrEnum):
-    """MADE_GOOD: somebody says so, and neither somebody else nor a check has looked at it yet."""
+    """MADE_GOOD: reported as repaired, but not yet looked at by another person or a check."""
 
     OPEN = "open"
     MADE_GOOD = "made good"
@@ -28,8 +28,8 @@ NOT_LOOKED_AT = "repaired, not looked at yet"
 
 @dataclass(frozen=True)
 class Withdrawal:
-    """That an answer was taken back or corrected, and what was found on it with it. seq: of the
-    entry that did so.
+    """An answer was withdrawn or corrected, together with the findings on it. seq: of the entry
+    that did so.
     """
 
     seq: int
@@ -40,8 +40,8 @@ class Withdrawal:
 
 @dataclass(frozen=True)
 class Sighting:
-    """A finding, as it was entered. seq: number of its entry. day: local. check, answer: ids; a
-    rule that speaks again of one answer has not looked again. gone: it does not stand any more.
+    """A finding as entered. seq: number of its entry. day: local. check, answer: ids; a rule
+    judging the same answer again is not a new look. gone: set once it no longer stands.
     """
 
     seq: int
@@ -57,9 +57,9 @@ class Sighting:
 
 @dataclass(frozen=True)
 class CheckedParts:
-    """What a signed check looked at. seen, unseen: by the part's name, how many questions were
-    answered by looking, and how many were not. found: rules that found something wrong in it. Its
-    sightings come before it.
+    """What a signed check looked at. seen, unseen: by part name, how many questions were answered
+    by looking, and how many were not. found: rules that found a fault in it. Its sightings precede
+    it.
     """
 
     seq: int
@@ -73,7 +73,7 @@ class CheckedParts:
 
 
 class DeedKind(StrEnum):
-    """What may be done about a defect."""
+    """Kinds of action on a defect."""
 
     ASSIGNED = "assigned"
     MADE_GOOD = "made good"
@@ -87,10 +87,10 @@ class DeedKind(StrEnum):
 
 @dataclass(frozen=True)
 class Deed:
-    """What somebody did about a defect. to, by: given to whom, until when. text: what was done.
-    evidence: SHA-256 of a photo or a file; no_photo: why there is none. finding: what
-    a fault in own words was named. why: of a date that is later than the severity allows. same:
-    whoever looked had made it good.
+    """An action on a defect. to, by: assignee and target date. text: what was done. evidence:
+    SHA-256 of a photo or file; no_photo: why there is none. finding: the known fault given to a
+    fault in own words. why: reason for a date later than the severity allows. same: the person who
+    looked is the one who made it good.
     """
 
     seq: int
@@ -113,7 +113,7 @@ Event = Sighting | CheckedParts | Deed
 
 
 class ChangeKind(StrEnum):
-    """What may become of a defect in a period."""
+    """How a defect may change in a period."""
 
     NEW = "new"
     ENDED = "made good"
@@ -122,7 +122,7 @@ class ChangeKind(StrEnum):
 
 @dataclass(frozen=True)
 class DefectChange:
-    """That a defect came, ended or came again. seq: of the entry that says so. day: local."""
+    """A defect appeared, ended or reappeared. seq: of the entry that records it. day: local."""
 
     what: ChangeKind
     seq: int
@@ -131,11 +131,11 @@ class DefectChange:
 
 @dataclass(frozen=True)
 class Defect:
-    """id: number of the entry that found it first, for good: also where the answer was corrected
-    since. last: the day on which it was last seen; seen_at, seen_by: when and by whom. due: by
-    when; None: at the next check. by_rule: by when its severity has it. look_by: by when somebody
-    looks at the repair. parts: how many questions about its part the check that saw it
-    last had answered by looking.
+    """id: number of the entry that first found it; permanent, even if the answer was since
+    corrected. last: day it was last seen; seen_at, seen_by: when and by whom. due: target date;
+    None: at the next check. by_rule: target date by severity. look_by: date by which somebody looks
+    at the repair. parts: how many questions about its part were answered by looking in the check
+    that last saw it.
     """
 
     id: int
@@ -164,37 +164,36 @@ class Defect:
 
     @property
     def what(self) -> str:
-        """What is wrong with which part: "leaf: a hole in it", with the face
-        where that has a name."""
+        """What is wrong with which part: "leaf: a hole in it", plus the face if it has a name."""
         return fault_with_part(self.finding.component, self.finding.what, self.finding.face)
 
     def age(self, today: date) -> int:
-        """Days since it was first seen, or how many it took."""
+        """Days since it was first seen or, once closed, how many days it took."""
         return ((self.ended or today) - self.first).days
 
     def late(self, today: date) -> int:
-        """Days past its date; 0 for one that is not, or that is not open."""
+        """Days past its target date; 0 if not overdue or not open."""
         return max(0, (today - self.due).days) if self.state is State.OPEN and self.due else 0
 
     @property
     def opened(self) -> date:
-        """The day since which it is open: found, or opened again."""
+        """The day from which it has been open: found or reopened."""
         began = (
             change.day for change in reversed(self.changes) if change.what is not ChangeKind.ENDED
         )
         return next(began, self.first)
 
     def late_by_rule(self, today: date) -> int:
-        """Days past the date that its severity allows, whatever date it was given."""
+        """Days past the date that its severity allows, whatever its target date."""
         return max(0, (today - self.by_rule).days) if self._waits and self.by_rule else 0
 
     @property
     def put_off(self) -> bool:
-        """Whether its date is later than its severity allows."""
+        """Whether its target date is later than its severity allows."""
         return bool(self._waits and self.due and self.by_rule and self.due > self.by_rule)
 
     def look_late(self, today: date) -> int:
-        """Days past the one by which its repair was to be looked at; 0 for one not repaired."""
+        """Days past the date by which its repair was to be looked at; 0 if not repaired."""
         waits = self.state is State.MADE_GOOD and self.look_by is not None
         return max(0, (today - self.look_by).days) if waits and self.look_by else 0
 
@@ -204,24 +203,24 @@ class Defect:
 
     @property
     def danger(self) -> bool:
-        """Whether it is to be acted on now."""
+        """Whether it requires action now."""
         return self.state is State.OPEN and self.severity is Severity.ACT_NOW
 
     @property
     def out_of_action(self) -> bool:
-        """Whether the door does not count as a fire door because of it: until somebody has looked
+        """Whether it stops the door counting as a fire door, which lasts until somebody has looked
         at the repair.
         """
         return self.state is not State.CLOSED and self.severity is Severity.ACT_NOW
 
     @property
     def why_out(self) -> str:
-        """What is wrong, and that it is said to be repaired."""
+        """What is wrong, and that it has been reported as repaired."""
         return f"{self.what}: {NOT_LOOKED_AT}" if self.state is State.MADE_GOOD else self.what
 
 
 def by_urgency(defects: Iterable[Defect]) -> list[Defect]:
-    """The gravest first, then by date, then by age."""
+    """Sorted by severity (most severe first), then date, then age."""
     return sorted(
         defects, key=lambda each: (-each.severity.rank, each.due or date.max, each.first, each.id)
     )

@@ -51,32 +51,30 @@ __all__ = [
 # Doors in these places need no sign: flat entrance doors (Approved Document B, appendix C, from
 # memory).
 _NO_SIGN = (Use.FLAT_ENTRANCE,)
-# Doors of these may be kept locked shut in place of a closer: cupboards and risers, GOV.UK, fire
-# door guidance (secondary); cupboards and service ducts, Approved Document B, C5 (secondary); plant
+# These may be kept locked shut instead of having a closer: cupboards and risers, GOV.UK, fire door
+# guidance (secondary); cupboards and service ducts, Approved Document B, C5 (secondary); plant
 # rooms: common practice, no source.
 _MAY_BE_KEPT_LOCKED = (Use.CUPBOARD, Use.RISER, Use.PLANT_ROOM)
-# People leave through these: common practice, no source.
+# These are on escape routes: common practice, no source.
 _WAYS_OUT = (Use.CORRIDOR, Use.STAIR, Use.LOBBY, Use.FLAT_ENTRANCE, Use.FINAL_EXIT)
 
 MAX_REMARKS = 2000
-"""Letters: what a door schedule says beside the fields may be long."""
+"""In characters: remarks in a door schedule can be long."""
 
 
 class Door(BaseModel):
-    """One door assembly. None means unknown: it is asked for at the first check, never assumed.
+    """One door assembly. None means unknown: asked at the first check, never assumed.
 
-    leaf_width_mm, leaf_height_mm: one leaf, millimetres. leaf_mass_kg: one leaf, kilograms.
-    hinges: how many hinges each leaf should have. sign: set only where the sign differs from the
-    usual one.
+    leaf_width_mm, leaf_height_mm: one leaf, millimetres. leaf_mass_kg: one leaf, kilograms. hinges:
+    how many hinges each leaf should have. sign: set only if the sign differs from the usual one.
     closer_size: power size by EN 1154, 1 to 7. hinge_grade: by EN 1935, 1 to 14. seal_width_mm: of
     one strip. evidence: the door's own test evidence or its maker's instructions, by name; what it
     allows: gap_sides_least_mm, gap_sides_most_mm, gap_meeting_most_mm, gap_threshold_most_mm,
-    evidence_seals. It prevails over every set of rules, where the document is named.
-    frame: what the frame is made of. screens: fixed glass in the same frame. back_check: whether
-    the closer has a back-check. hinge_height_mm: of one hinge. first_side: what the
-    face is called that a check begins at. alarm_release: the day of the last alarm test at which
-    the door was seen to be let go. remarks: what a door schedule says that no
-    field holds.
+    evidence_seals. It prevails over every rule set, provided that the document is named. frame:
+    what the frame is made of. screens: fixed glass in the same frame. back_check: whether the
+    closer has a back-check. hinge_height_mm: of one hinge. first_side: name of the face at which a
+    check begins. alarm_release: day of the last alarm test at which the door was seen to release.
+    remarks: anything in a door schedule that no field holds.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
@@ -124,54 +122,54 @@ class Door(BaseModel):
     @field_validator("alarm_release", mode="before")
     @classmethod
     def _a_day(cls, given: Any) -> Any:
-        """A number is no day, though it might be read as seconds."""
+        """Reject numbers as dates: pydantic would read one as seconds."""
         if given is None or isinstance(given, str | date):
             return given
         raise ValueError("write a day, such as 2026-03-31")
 
     @property
     def faces(self) -> tuple[str, str]:
-        """What its two faces are called, the one that a check begins at first."""
+        """Names of its two faces, starting with the one at which a check begins."""
         if self.first_side not in OTHER_SIDE:
             return UNNAMED_FACES
         return str(self.first_side), str(OTHER_SIDE[self.first_side])
 
     @property
     def kept_locked(self) -> bool | None:
-        """Whether it is said to have no closer because it is kept locked shut; None when the closer
-        is unknown.
+        """Whether the register says it has no closer because it is kept locked shut; None if the
+        closer is unknown.
         """
         return None if self.closer is None else self.closer is Closer.KEPT_LOCKED
 
     @property
     def may_be_kept_locked(self) -> bool:
-        """Whether a lock may stand in place of its closer.
+        """Whether a lock may replace its closer.
 
-        False where it is not known what the door is for.
+        False if the door's use is not known.
         """
         return self.use in _MAY_BE_KEPT_LOCKED
 
     @property
     def held_by_its_lock(self) -> bool:
-        """Whether nothing but its lock keeps it shut, as it may be."""
+        """Whether a lock alone keeps it shut, as permitted."""
         return self.kept_locked is True and self.may_be_kept_locked
 
     @property
     def never_locked(self) -> bool:
-        """Whether it is known to be for something else than what may be kept locked."""
+        """Whether it is known to have a use that may not be kept locked."""
         return self.use is not None and not self.may_be_kept_locked
 
     @property
     def way_out(self) -> bool:
-        """Whether people leave through it, so that it is never to be locked.
+        """Whether it is on an escape route, so that it must never be locked.
 
-        False where that is not known.
+        False if not known.
         """
         return self.use in _WAYS_OUT
 
     @property
     def needs_closer(self) -> bool | None:
-        """Every door must close by itself (common practice; GOV.UK fire door guidance), but for
+        """Every door must be self-closing (common practice; GOV.UK fire door guidance), except
         those that may be kept locked, and are.
         """
         if self.never_locked:
@@ -182,46 +180,48 @@ class Door(BaseModel):
 
     @property
     def is_held(self) -> bool | None:
-        """Whether a device may hold it open; what needs no closer is not asked for one."""
+        """Whether it may be held open by a device; not asked of a door that needs no closer."""
         if self.hold_open is None:
             return False if self.needs_closer is False else None
         return self.hold_open is not HoldOpen.NONE
 
     @property
     def let_go_by_alarm(self) -> bool | None:
-        """Whether the alarm has to let it go: held open by a device, or a free-swing closer."""
+        """Whether the alarm must release it: held open by a device, or fitted with a free-swing
+        closer.
+        """
         return True if self.closer is Closer.FREE_SWING else self.is_held
 
     @property
     def hinged(self) -> bool | None:
-        """Whether it hangs on hinges, as the doors that are judged here do."""
+        """Whether it hangs on hinges, like the doors judged here."""
         if self.operation is None:
             return None
         return self.operation in (Operation.HINGED, Operation.DOUBLE_ACTION)
 
     @property
     def has_screens(self) -> bool:
-        """Whether it is known that there is fixed glass beside or above it."""
+        """Whether it is known to have fixed glass beside or above it."""
         return self.screens is not None and self.screens is not Screens.NONE
 
     @property
     def undescribed(self) -> bool:
-        """Whether the register has not begun to say what kind of door it is."""
+        """Whether the register does not yet say what kind of door it is."""
         return self.material is None and self.glazing is None
 
     @property
     def pair(self) -> bool:
-        """Whether it is known to be a pair; until then nothing is asked of a second leaf."""
+        """Whether it is known to be a pair; until then nothing is asked about a second leaf."""
         return self.leaves is Leaves.PAIR
 
     @property
     def document(self) -> str | None:
-        """Its own evidence, where a document is named: "unknown" and the like name none."""
+        """Its own evidence if a document is named; "unknown" and the like name none."""
         return named_document(self.evidence)
 
     @property
     def has_letter_plate(self) -> bool | None:
-        """Whether there is a letter plate to look at; where the register does not say, only a flat
+        """Whether there is a letter plate to look at; if the register does not say, only a flat
         entrance may have one.
         """
         may_have = self.letter_plate is None and self.use in (None, Use.FLAT_ENTRANCE)
@@ -237,7 +237,7 @@ class Door(BaseModel):
 
     @property
     def wants_gaskets(self) -> bool:
-        """Whether gaskets or edge seals are to be looked for, where only smoke wants them."""
+        """Whether to look for gaskets or edge seals, where only smoke control requires them."""
         return self.seals is not Seals.NONE or not self.no_smoke
 
     @property
@@ -247,12 +247,12 @@ class Door(BaseModel):
 
     @property
     def no_smoke(self) -> bool:
-        """Whether it is known that it need not hold smoke."""
+        """Whether it is known that it need not hold back smoke."""
         return self.holds_smoke is False
 
     @property
     def sixty_minutes(self) -> bool | None:
-        """Whether its rating is of 60 minutes or more."""
+        """Whether it is rated for 60 minutes or more."""
         return None if self.rating is None else self.rating.minutes >= 60
 
     @property
@@ -261,10 +261,10 @@ class Door(BaseModel):
 
     @property
     def expected_sign(self) -> Sign | None:
-        """Sign this door should carry; None when it cannot be told yet.
+        """Sign this door should carry; None if that cannot be determined yet.
 
         Source: Approved Document B (England), appendix C (from memory); the register's own value
-        prevails, but for a sign to lock what may not be locked.
+        prevails, except a "keep locked" sign on a door that may not be locked.
         """
         if self.sign is not None and not (self.sign is Sign.KEEP_LOCKED and self.never_locked):
             return self.sign
@@ -278,13 +278,13 @@ class Door(BaseModel):
 
     @property
     def sign_here(self) -> bool | None:
-        """A sign belongs on the face one stands before. None: unknown, so it is asked."""
+        """Whether a sign belongs on the near face. None: unknown, so it is asked."""
         return None if self.expected_sign is None else self.expected_sign is not Sign.NONE
 
     @property
     def sign_beyond(self) -> bool | None:
-        """A sign belongs on the other face too: not on a door kept locked, whose sign is on the
-        outer face only.
+        """Whether a sign belongs on the far face too: not on a door kept locked, whose sign is on
+        the outer face only.
         """
         if self.expected_sign is None:
             return None
@@ -292,5 +292,5 @@ class Door(BaseModel):
 
     @property
     def where(self) -> str:
-        """Where the door is, in words: "ground floor, by the post room"."""
+        """Its location in words: "ground floor, by the post room"."""
         return ", ".join(part for part in (self.building, self.floor, self.place) if part)

@@ -1,4 +1,4 @@
-"""What the parts of a door may be, in the words of the door schedule."""
+"""Kinds of door parts, in the vocabulary of door schedules."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from enum import StrEnum
 
 
 class Operation(StrEnum):
-    """How it opens. Only HINGED and DOUBLE_ACTION, which swings both ways, are judged."""
+    """How it opens. Only HINGED and DOUBLE_ACTION (swings both ways) are judged."""
 
     HINGED = "hinged"
     DOUBLE_ACTION = "double-action"
@@ -26,14 +26,14 @@ class Screens(StrEnum):
 
 
 class Frame(StrEnum):
-    """What the frame is made of."""
+    """Frame material."""
 
     TIMBER = "timber"
     STEEL = "steel"
 
 
 class Use(StrEnum):
-    """What the door is for: it decides how often it is checked and which sign it needs."""
+    """The door's use, which decides how often it is checked and which sign it needs."""
 
     CORRIDOR = "corridor in constant use"
     STAIR = "stair"
@@ -50,14 +50,14 @@ class Use(StrEnum):
 
 
 class Leaves(StrEnum):
-    """How many leaves hang in the frame."""
+    """Number of leaves in the frame."""
 
     ONE = "one"
     PAIR = "pair"
 
 
 class Material(StrEnum):
-    """What the leaf is made of."""
+    """Leaf material."""
 
     TIMBER = "timber"
     STEEL = "steel"
@@ -85,14 +85,14 @@ class Seals(StrEnum):
 
 
 class SealPlace(StrEnum):
-    """Where the edge seals are let in."""
+    """Where the edge seals are fitted."""
 
     LEAF = "leaf"
     FRAME = "frame"
 
 
 class Closer(StrEnum):
-    """FREE_SWING: swings freely until the alarm lets its closer go (BS EN 1155, BS 7273-4, both
+    """FREE_SWING: swings freely until the alarm releases its closer (BS EN 1155, BS 7273-4, both
     from memory).
     """
 
@@ -105,7 +105,7 @@ class Closer(StrEnum):
 
 
 class Side(StrEnum):
-    """What the face is called that a check begins at. UNNAMED: no name fits."""
+    """Name of the face at which a check begins. UNNAMED: no name fits."""
 
     CORRIDOR = "corridor side"
     ROOM = "room side"
@@ -119,11 +119,11 @@ class Side(StrEnum):
 _PAIRS = ((Side.CORRIDOR, Side.ROOM), (Side.PUSH, Side.PULL), (Side.OUTSIDE, Side.INSIDE))
 OTHER_SIDE = {one: other for pair in _PAIRS for one, other in (pair, pair[::-1])}
 UNNAMED_FACES = ("this side", "other side")
-"""What the two faces of a door are called that have no names of their own."""
+"""Names for the two faces of a door that have none of their own."""
 
 
 class HoldOpen(StrEnum):
-    """What holds the door open, and hears the alarm: by a wire, or by its sound."""
+    """What holds the door open, and how it detects the alarm: wired, or by sound."""
 
     NONE = "none"
     ALARM_LINKED = "alarm-linked"
@@ -140,14 +140,14 @@ class Latch(StrEnum):
 
 
 class Fitted(StrEnum):
-    """Whether a part is there at all."""
+    """Whether a part exists."""
 
     YES = "fitted"
     NO = "none"
 
 
 class Sign(StrEnum):
-    """The words a sign on the door should carry.
+    """The wording that a sign on the door should carry.
 
     Source: Approved Document B (England), appendix C (from memory).
     """

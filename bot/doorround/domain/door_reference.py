@@ -1,6 +1,4 @@
-"""What was heard where the bot asks which door: every channel hands one of these to the
-dialogue.
-"""
+"""Results of asking which door: every channel passes one of these to the dialogue."""
 
 from __future__ import annotations
 
@@ -25,8 +23,8 @@ class _Named(BaseModel):
 
 
 class DoorReference(_Named):
-    """Words that fit these doors, the likeliest first. sure: just one fits, it was heard well, and
-    no other door's name is near: the check may begin. Anything else is asked.
+    """Words that match these doors, most likely first. sure: exactly one matches, recognised with
+    confidence, and no other door's name is close: the check may begin. Otherwise the bot asks.
     """
 
     kind: Literal["named"] = "named"
@@ -35,8 +33,8 @@ class DoorReference(_Named):
 
 
 class NoSuchDoor(_Named):
-    """The name of a door or a place, and the register has none of it. near: doors of almost that
-    number.
+    """The name of a door or place that is not in the register. near: doors with almost
+    that number.
     """
 
     kind: Literal["no_such_door"] = "no_such_door"
@@ -44,7 +42,7 @@ class NoSuchDoor(_Named):
 
 
 class DoorWord(StrEnum):
-    """What else may be said where a door is asked for."""
+    """Other utterances accepted where a door is asked for."""
 
     YES = "yes"
     NO = "no"
@@ -59,7 +57,7 @@ class DoorWord(StrEnum):
 
 
 class DoorCommand(_Named):
-    """pick: which of the doors named, 1 the first."""
+    """pick: 1-based index into the doors offered."""
 
     kind: Literal["door_command"] = "door_command"
     word: DoorWord
@@ -67,9 +65,8 @@ class DoorCommand(_Named):
 
 
 class AskedQuery(_Named):
-    """Something that is asked, instead of the name of a door. doors: those that are to be shown,
-    the likeliest first.
-    sure: it is just that one.
+    """A query instead of the name of a door. doors: those it may refer to, most likely first. sure:
+    exactly one matches.
     """
 
     kind: Literal["question"] = "question"
@@ -79,13 +76,13 @@ class AskedQuery(_Named):
 
 
 class NewDoorWords(_Named):
-    """Typed about a door that is being added to the register."""
+    """Typed about a door being added to the register."""
 
     kind: Literal["new_door"] = "new_door"
 
 
 def adds_door(heard: object) -> bool:
-    """Whether what was heard, or typed, is about a door that is not in the register yet."""
+    """Whether the input is about a door not yet in the register."""
     spoken = isinstance(heard, DoorCommand) and heard.word is DoorWord.NEW
     return spoken or isinstance(heard, NewDoorWords)
 

@@ -1,4 +1,4 @@
-"""Entries of the logbook, before the logbook numbers and chains them."""
+"""Logbook entries, before the logbook numbers and chains them."""
 
 from __future__ import annotations
 
@@ -10,9 +10,9 @@ from pydantic import BaseModel, ConfigDict, Field
 
 
 class EntryKind(StrEnum):
-    """What happened.
+    """Kind of event.
 
-    Nothing is ever changed: a correction is an entry of its own that names what it corrects.
+    Entries are immutable: a correction is a new entry naming the one it corrects.
     """
 
     DOOR_ADDED = "door added"
@@ -75,8 +75,8 @@ class EntryKind(StrEnum):
 
 
 class Entry(BaseModel):
-    """One thing that happened. at: UTC. door: its number. check: id of the check. person: who did
-    it. body: JSON.
+    """One event. at: UTC. door: its number. check: id of the check. person: who did it.
+    body: JSON.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid")

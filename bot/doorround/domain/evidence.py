@@ -1,11 +1,11 @@
-"""A door's own evidence: whether a document is named at all."""
+"""A door's own evidence: whether it names a document."""
 
 from __future__ import annotations
 
 import re
 
-# What people write where they have no document, or do not know of one; and what says that there is
-# one and not which. Common practice, no source.
+# What people write when they have no document or do not know of one, or when they say only that one
+# exists. Common practice, no source.
 _NO_DOCUMENT = (
     "no not none nil na n/a never without unknown lost missing gone pending awaiting awaited wanted"
     " requested ordered chasing tba tbc tbd follow confirmed advised unavailable unclear"
@@ -18,8 +18,8 @@ _ANY_DOCUMENT = (
 
 
 def named_document(evidence: str | None) -> str | None:
-    """The document that a register names; None where "unknown", "pending" and the like name none,
-    and "yes" or "see file" any.
+    """The document named in the register; None for "unknown", "pending" and the like, and for "yes"
+    or "see file".
     """
     named = (evidence or "").strip()
     numbered = re.sub(r"\bno\b[.:]*\s*(?=\S*\d)", "", named.casefold())  # "cert. no. 12"

@@ -1,4 +1,4 @@
-"""What a rule says of an answer."""
+"""What a rule concludes from an answer."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from doorround.domain.judging.severity import Severity
 
 
 class Verdict(StrEnum):
-    """How an answer leaves the door. UNKNOWN is no pass: the part has not been seen."""
+    """The door's state after an answer. UNKNOWN is not a pass: the part has not been seen."""
 
     SOUND = "sound"
     UNKNOWN = "unknown"
@@ -23,16 +23,14 @@ _ORDER = (Verdict.SOUND, Verdict.UNKNOWN, Verdict.DEFECT, Verdict.ACT_NOW)
 
 
 class Finding(BaseModel):
-    """One rule's word on one answer.
+    """One rule's result for one answer.
 
-    what: the fault in the trade's words. why: one sentence. do_now: what the caretaker does before
-    going on.
-    source: document and clause; "secondary" where a summary was read; or "common practice, no
-    source".
-    severity: how soon; None where nothing was found wrong or nothing was seen. made_good: put right
-    on the spot: closed as soon as it was found, and kept. must_not_move: while it stands, nobody
-    swings the door. access: of how easily people get through; it does not fail a fire door.
-    face: what the door's face is called that has it; None where it has no name.
+    what: the fault in trade terms. why: one sentence. do_now: what the caretaker does before going
+    on. source: document and clause; "secondary" if a summary was read; or "common practice, no
+    source". severity: how soon; None if nothing was found wrong or nothing was seen. made_good: put
+    right on the spot: closed as soon as found, and kept. must_not_move: while it stands, nobody
+    swings the door. access: about ease of use; it does not fail a fire door. face: name of the face
+    that has it; None if unnamed.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
@@ -51,13 +49,13 @@ class Finding(BaseModel):
     face: str | None = None
 
     def body(self) -> dict[str, Any]:
-        """As it is entered; without its face, where that has no name."""
+        """As stored; without its face if unnamed."""
         return self.model_dump(mode="json", exclude=None if self.face else {"face"})
 
     @computed_field  # type: ignore[prop-decorator]
     @property
     def verdict(self) -> Verdict:
-        """How it leaves the door, by its severity."""
+        """The door's state, by severity."""
         if self.made_good:
             return Verdict.SOUND
         if self.severity is None:
@@ -67,8 +65,8 @@ class Finding(BaseModel):
     @model_validator(mode="before")
     @classmethod
     def _kept_before(cls, given: Any) -> Any:
-        """A finding as it is kept has its verdict beside it. One from before there were severities
-        gets the graver one of those it may have been.
+        """Stored findings include their verdict. One from before severities existed gets the more
+        severe of those it may have been.
         """
         if not isinstance(given, dict) or "verdict" not in given:
             return given
@@ -82,5 +80,5 @@ _MIN_SEVERITY = {Verdict.DEFECT: Severity.SOON, Verdict.ACT_NOW: Severity.ACT_NO
 
 
 def worst(verdicts: list[Verdict]) -> Verdict:
-    """The gravest of some verdicts; SOUND when there is none."""
+    """The most severe of some verdicts; SOUND if there are none."""
     return max(verdicts, key=_ORDER.index, default=Verdict.SOUND)

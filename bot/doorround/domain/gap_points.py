@@ -1,5 +1,5 @@
-"""Gaps measured at three places of an edge: which edges and places there are, what is still
-unmeasured, two sayings as one answer.
+"""Gaps measured at three points along each edge: edges and points, which are still unmeasured, and
+merging two utterances into one answer.
 """
 
 from __future__ import annotations
@@ -14,15 +14,15 @@ EDGES = {
     "gaps.meeting": ("meeting",),
     "gaps.threshold": ("threshold",),
 }
-"""The edges that each question is about. "hinge" and "lock" are the jambs."""
+"""The edges covered by each question. "hinge" and "lock" are the jambs."""
 SEVERAL_EDGES = EDGES["gaps.sides"]
-"""Edges that share a question, so that their names are told."""
+"""Edges that share a question, so their names are given."""
 _ACROSS = ("hinge", "middle", "lock")
 _DOWN = ("top", "middle", "bottom")
 PLACES = {"head": _ACROSS, "threshold": _ACROSS, "hinge": _DOWN, "lock": _DOWN, "meeting": _DOWN}
-"""The three places of each edge, in the order in which three bare numbers are taken."""
+"""The three points of each edge, in the order in which three bare numbers are read."""
 IN_ORDER = ("first", "second", "third")
-"""Places of three bare numbers, before it is known of which edge."""
+"""Points for three bare numbers before the edge is known."""
 NAMES = {
     "head": "head",
     "hinge": "hinge side",
@@ -33,11 +33,11 @@ NAMES = {
 
 
 def placed(key: str, said: Measure, wanted: Sequence[str] = ()) -> Measure | None:
-    """What was said of gaps at a question, each at its edge and place, with what is then still
-    unmeasured; None where it cannot be told which place is meant. wanted: the edges that are asked
-    for; all of the question, where none is.
+    """The gaps given at a question, each with edge and point, and what is still unmeasured; None if
+    the point cannot be determined. wanted: the edges asked about; empty for all edges of the
+    question.
 
-    Three numbers without an edge are of the first of them: of the head, where nothing is known yet.
+    Three numbers without an edge apply to the first of them: to the head, if nothing is known yet.
     """
     if key not in EDGES or not said.spots:
         return said
@@ -66,7 +66,7 @@ def _at_edges(key: str, spots: Sequence[Spot], wanted: Sequence[str]) -> tuple[S
 
 
 def _edge_meant(key: str, places: Sequence[str], wanted: Sequence[str]) -> str | None:
-    """The edge of places that name none; "" where they name the two jambs themselves."""
+    """The edge of points that name none; "" if they name the two jambs themselves."""
     if set(places) <= set(IN_ORDER):
         return wanted[0]
     if key == "gaps.sides" and set(places) <= {"hinge", "lock"}:
@@ -88,9 +88,9 @@ def _whole(key: str, unit: Unit, spots: Sequence[Spot]) -> Measure:
 
 
 def unmeasured(key: str, spots: Sequence[Spot]) -> tuple[str, ...]:
-    """Edges of a question that nothing was said of. One worst value stands for all of them,
-    wherever it was measured; once an edge was measured place by place, each of the others needs a
-    value too, and all three places of its own.
+    """Edges of a question with no value yet. A single worst value, wherever measured, covers all of
+    them; once one edge has been measured point by point, each other edge needs a value too, and
+    that edge all three points.
     """
     if not any(spot.place for spot in spots) or any(not spot.edge for spot in spots):
         return ()
@@ -103,7 +103,7 @@ def unmeasured(key: str, spots: Sequence[Spot]) -> tuple[str, ...]:
 
 
 def together(one: Measure, other: Measure) -> Measure:
-    """Two gaps said in one breath: both are kept, and the wider one counts."""
+    """Two gaps given in one utterance: both are kept, and the wider one counts."""
     other = _in_unit(other, one.unit)
     if not one.spots and not other.spots:
         return one if one.amount >= other.amount else other
@@ -112,8 +112,8 @@ def together(one: Measure, other: Measure) -> Measure:
 
 
 def joined(key: str, before: Measure, more: Measure) -> Measure:
-    """An answer and what was measured after it. Of one place the later counts; of one edge its
-    places go before its one worst value, whichever is the later.
+    """An answer merged with later measurements. For one point the later value counts; for one edge,
+    point values take precedence over its single worst value, whichever came later.
     """
     more = _in_unit(more, before.unit)
     later = _spots(more)
@@ -135,7 +135,7 @@ def _spots(measure: Measure) -> tuple[Spot, ...]:
 
 
 def _in_unit(measure: Measure, unit: Unit) -> Measure:
-    """The same lengths in another unit of length, exact."""
+    """The same lengths converted to another unit, exactly."""
     if measure.unit is unit:
         return measure
     times = MM_PER_INCH if unit is Unit.MM else 1 / MM_PER_INCH

@@ -1,4 +1,6 @@
-"""One thing heard, or not heard, from a caretaker: what every channel hands to the dialogue."""
+"""Result of one input from a caretaker, understood or not: what every channel passes to the
+dialogue.
+"""
 
 from __future__ import annotations
 
@@ -10,13 +12,13 @@ from pydantic import BaseModel, ConfigDict, Field
 from doorround.domain.values import Command, Value
 
 MAX_OFFERED = 3
-"""Meanings offered of words that the grammar does not read."""
+"""Candidate meanings for words that the grammar does not cover."""
 MORE_WAS_SAID = "more was said"
-"""Why a phrase that was heard is not entered: it is not all that was said."""
+"""Why a recognised phrase is not entered: more was said than it covers."""
 
 
 class By(StrEnum):
-    """How an answer reached us. FORWARD: the caretaker's own words from before, sent on."""
+    """Input method of an answer. FORWARD: an earlier message of the caretaker's, forwarded."""
 
     VOICE = "voice"
     TAP = "tap"
@@ -32,15 +34,15 @@ class _Heard(BaseModel):
 
 
 class HearingRecord(BaseModel):
-    """How a stretch of speech was heard, kept with its answer so that it can be judged again.
+    """Evidence for how a segment of speech was recognised, stored with its answer so that it can be
+    reassessed.
 
-    engines: name → version, or the first of its hash. grammar: hash of what might be said.
-    calibration: of what the evidence was weighed with. right, opposite: probability that this was
-    said, and that its opposite was.
-    alternatives: other phrases, with their probabilities. decision: accept, read back or ask again.
-    costs: of each decision, in turns. why: what kept a likely phrase from being accepted. covered:
-    probability that the phrase is all that was said. transcript: what was written freely beside it,
-    "" where nothing was.
+    engines: name → version, or the start of its hash. grammar: hash of the active grammar.
+    calibration: of the model that weighed the evidence. right, opposite: probability that this was
+    said, and that its opposite was. alternatives: other hypotheses with their probabilities.
+    decision: accept, read back or ask again. costs: of each decision, in turns. why: what prevented
+    a likely phrase from being accepted. covered: probability that the phrase is all that was said.
+    transcript: free transcription, "" if there was none.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
@@ -59,20 +61,19 @@ class HearingRecord(BaseModel):
 
 
 class Said(BaseModel):
-    """One answer or command within what was said.
+    """One answer or command within an utterance.
 
-    question: key that it answers, None for a command. value: what it is taken for.
-    phrase: its own words, as they were understood; verbatim: as they
-    came, with all that stood around them. correction: it replaces the answer before, or what is
-    read back. denies: it began with "no, …", so what it replaces is not so. hedged: said with "I
-    think" or "probably": it must be read back.
-    partial: it denies one fault, "no wedge", where others may be; it is hedged for that, since it
-    must not pass the whole part. added: told when the question had its answer: a fault comes on top
-    of it. at: seconds of the recording from which to which it was said; None for typed words.
-    hearing: how it was heard; None likewise.
+    question: key that it answers, None for a command. value: its parsed value. phrase: its own
+    words as recognised; verbatim: as received, with all surrounding words. correction: it replaces
+    the previous answer, or the one being read back. denies: it began with "no, …", so what it
+    replaces is rejected. hedged: said with "I think" or "probably": it must be read back. partial:
+    it denies one fault, e.g. "no wedge", where others are possible; it is also hedged, since it
+    must not pass the whole part. added: given when the question already had an answer: a fault is
+    added to it. at: start and end within the recording, in seconds; None if typed. hearing:
+    recognition evidence; None if typed.
     """
 
-    # In the talks that are kept it is called "means".
+    # Serialised as "means" in stored talks.
     model_config = ConfigDict(
         frozen=True, extra="forbid", populate_by_name=True, serialize_by_alias=True
     )
@@ -91,11 +92,11 @@ class Said(BaseModel):
 
 
 class Heard(_Heard):
-    """Understood, and sure enough to act on. said: in the order spoken. probability: 0 to 1, of the
-    whole.
+    """Understood with enough confidence to act on. said: in spoken order. probability: 0 to 1, for
+    the whole.
 
-    unheard: moments of the recording, "0:03", at which something was said that was not understood.
-    lost: the same as seconds from which to which.
+    unheard: positions in the recording, e.g. "0:03", of speech that was not understood. lost: the
+    same as (start, end) in seconds.
     """
 
     kind: Literal["heard"] = "heard"
@@ -109,9 +110,9 @@ class Heard(_Heard):
 
 
 class Unsure(_Heard):
-    """Something was said that may be one of these. Nothing is answered until it is confirmed.
+    """An utterance that may be one of these. Nothing is answered until confirmed.
 
-    advice: one line where the recording itself may be why, what to do about it.
+    advice: one line on what to do, if the recording itself may be the cause.
     """
 
     kind: Literal["unsure"] = "unsure"
@@ -121,11 +122,11 @@ class Unsure(_Heard):
 
 
 class OffGrammar(_Heard):
-    """Speech or typing that is no answer here.
+    """Speech or typed text that is not an answer here.
 
-    words: what was typed, None for speech. transcript: what was written freely of a recording, ""
-    where nothing was. nearest: what the words may mean, the nearest first, at most three. advice:
-    as with Unsure.
+    words: what was typed, None for speech. transcript: free transcription of a recording, "" if
+    there was none. nearest: closest candidate meanings, best first, at most three. advice: as for
+    Unsure.
     """
 
     kind: Literal["off_grammar"] = "off_grammar"
@@ -137,7 +138,7 @@ class OffGrammar(_Heard):
 
 
 class Silence(_Heard):
-    """Nobody spoke, as far as could be heard. advice: as with Unsure."""
+    """No speech was detected. advice: as for Unsure."""
 
     kind: Literal["silence"] = "silence"
     advice: str | None = None
@@ -145,20 +146,20 @@ class Silence(_Heard):
 
 
 class RecordingProblem(StrEnum):
-    """Why nothing came of a recording."""
+    """Why a recording produced no result."""
 
     UNUSABLE = "unusable"
-    """It cannot be read, or holds nothing to hear."""
+    """Unreadable, or contains no audio."""
 
     BUSY = "busy"
-    """It was turned away, since too many wait: sent again, it is heard."""
+    """Rejected because the queue is full; can be sent again."""
 
     FAILED = "failed"
-    """Working it out failed: a worker died of it or hung."""
+    """Processing failed: a worker crashed or hung."""
 
 
 class BadAudio(_Heard):
-    """Nothing came of the recording. advice: one line, what happened and what to do."""
+    """The recording produced no result. advice: one line, what happened and what to do."""
 
     kind: Literal["bad_audio"] = "bad_audio"
     advice: str

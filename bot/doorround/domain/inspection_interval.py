@@ -1,9 +1,9 @@
-"""How often is enough? From what checks found over time: the rate of failures, how long doors stand
-unprotected, and the interval of checks for a wanted availability. Pure.
+"""How often to check: from past checks, estimates the failure rate, how long doors stand
+unprotected, and the check interval for a target availability. Pure.
 
-A failure is hidden until a check finds it: it happened some time since the check before. With a
-constant rate r the chance to find one after t days is 1 − exp(−r·t), and 1 − (1 − exp(−r·t)) /
-(r·t) of the time the door is unprotected.
+A failure is hidden until a check finds it: it occurred at some time since the previous check. With
+a constant rate r the probability of finding one after t days is 1 − exp(−r·t), and the door is
+unprotected for 1 − (1 − exp(−r·t)) / (r·t) of the time.
 """
 
 from __future__ import annotations
@@ -15,22 +15,24 @@ from dataclasses import dataclass
 from doorround.domain.schedule.recurrence import Recurrence
 
 PRIOR_SHAPE = 0.5
-"""Of the gamma prior, with no time at all behind it: Jeffreys' for a Poisson rate, which says next
-to nothing.
+"""Shape of the gamma prior, with no exposure time: Jeffreys' prior for a Poisson rate, which is
+almost uninformative.
 """
 MIN_FAILURES = 3
-"""With fewer, or in fewer days than MIN_DAYS, there is too little history to suggest anything. Both
-are a choice of this program, no source.
+"""With fewer failures, or fewer days than MIN_DAYS, there is too little history for a suggestion.
+Both are this program's choice, no source.
 """
 MIN_DAYS = 365.0
 LINEAR_FROM = 0.95
-"""Availability from which the linear rule is near the exact formula."""
+"""Availability above which the linear rule is close to the exact formula."""
 _POINTS = 2001
 
 
 @dataclass(frozen=True)
 class CheckInterval:
-    """The time between two checks of a door. failed: the second found what the first had not."""
+    """The time between two checks of a door. failed: the second found a failure that the first had
+    not.
+    """
 
     days: float
     failed: bool
@@ -38,8 +40,8 @@ class CheckInterval:
 
 @dataclass(frozen=True)
 class Rate:
-    """Failures a door-day. low, high: ends of the 90 % credible interval. failures, days: found,
-    over how much time.
+    """Failures per door-day. low, high: bounds of the 90 % credible interval. failures, days: count
+    and exposure time.
     """
 
     mean: float
@@ -50,16 +52,16 @@ class Rate:
 
     @property
     def enough(self) -> bool:
-        """Whether there is enough history to suggest anything."""
+        """Whether there is enough history for a suggestion."""
         return self.failures >= MIN_FAILURES and self.days >= MIN_DAYS
 
 
 def failure_rate(gaps: Sequence[CheckInterval]) -> Rate | None:
-    """The rate of failures from gamma prior and history; None without any time at risk.
+    """Failure rate from gamma prior and history; None without exposure time.
 
-    Posterior over a grid of rates, even in the logarithm: a gap without failure weighs exp(−r·t),
-    one with failure 1 − exp(−r·t). Where failures are rare against the gaps this is the gamma
-    posterior of a Poisson count.
+    Posterior over a log-spaced grid of rates: an interval without failure contributes exp(−r·t),
+    one with failure 1 − exp(−r·t). If failures are rare relative to the intervals, this is the
+    gamma posterior of a Poisson count.
     """
     failed = [gap.days for gap in gaps if gap.failed and gap.days > 0]
     sound = sum(gap.days for gap in gaps if not gap.failed)
@@ -84,9 +86,7 @@ def failure_rate(gaps: Sequence[CheckInterval]) -> Rate | None:
 
 
 def _log_weight(rate: float, sound: float, failed: dict[float, int]) -> float:
-    """Logarithm of prior times likelihood, for a step of the grid: the prior's density times the
-    rate.
-    """
+    """Log of prior times likelihood on a grid step: prior density times rate."""
     found = math.fsum(
         number * math.log(-math.expm1(-rate * days)) for days, number in failed.items()
     )
@@ -103,27 +103,27 @@ def _at(grid: Sequence[float], mass: Sequence[float], wanted: float) -> float:
 
 
 def unprotected_share(rate: float, days: float) -> float:
-    """Mean share of the time for which a failure stands unfound, checked every so many days. 0 to
+    """Mean fraction of time that a failure goes undetected when checking every so many days. 0 to
     1; exact.
 
     Source: 1 − (1 − e^(−λT)) / (λT), reliability-centred maintenance.
     """
     risk = rate * days
-    # below this the exact formula loses its digits; half the risk is the same to twelve
+    # below this the exact formula loses precision; half the risk agrees to twelve digits
     return risk / 2 if risk < 1e-6 else 1 + math.expm1(-risk) / risk
 
 
 def failure_finding_interval(mean_days: float, availability: float) -> float:
-    """Days between checks for a wanted availability, 0 to 1, by the linear rule 2 × U × M.
+    """Days between checks for a target availability, 0 to 1, by the linear rule 2 × U × M.
 
-    Source: failure-finding interval, reliability-centred maintenance, SAE JA1012; fair from
-    LINEAR_FROM on.
+    Source: failure-finding interval, reliability-centred maintenance, SAE JA1012; reasonable from
+    LINEAR_FROM upwards.
     """
     return 2 * (1 - availability) * mean_days
 
 
 def interval_for(rate: float, availability: float) -> float:
-    """Days between checks for a wanted availability, by the exact formula.
+    """Days between checks for a target availability, by the exact formula.
 
     Raises ValueError outside 0 to 1.
     """
@@ -145,7 +145,7 @@ def interval_for(rate: float, availability: float) -> float:
 
 @dataclass(frozen=True)
 class Advice:
-    """rate: None without history. now: share of the time unprotected at the present interval.
+    """rate: None without history. now: fraction of time unprotected at the present interval.
     suggested: days; never more than the present interval, which law, guidance and the responsible
     person set. text: in words.
     """
@@ -158,9 +158,9 @@ class Advice:
 
 
 def advise(gaps: Sequence[CheckInterval], present: Recurrence, availability: float) -> Advice:
-    """What the history of a door, or of doors alike, says of how often they are checked.
+    """What the history of a door, or of similar doors, implies for the check interval.
 
-    Taken at the upper end of the rate's credible interval, so that little history asks for more
+    Uses the upper bound of the rate's credible interval, so that sparse history leads to more
     checks, not fewer.
     """
     rate = failure_rate(gaps)

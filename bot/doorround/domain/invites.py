@@ -1,4 +1,4 @@
-"""Invites: codes for one use, of which only the hash is kept."""
+"""Single-use invite codes, stored only as hashes."""
 
 from __future__ import annotations
 
@@ -9,18 +9,18 @@ from datetime import datetime
 from enum import StrEnum
 from hashlib import sha256
 
-# no i, l, o, 0, 1: read off a screen or a sheet of paper they are taken for each other
+# no i, l, o, 0, 1: easily confused when read off a screen or paper
 SIGNS = "abcdefghjkmnpqrstuvwxyz23456789"
 CODE_SIGNS = 16
-"""16 of 31 signs are 79 bits of chance: too many to try."""
+"""16 symbols out of 31 give 79 bits of entropy: infeasible to guess."""
 DAYS_OPEN = 7
 MESSAGE_DAYS = 30
-"""How long messages are kept as they came and went."""
+"""How long messages are retained as received and sent."""
 _HEADING = b"doorround invite 1\n"
 
 
 class InviteEnd(StrEnum):
-    """Why nobody can join by an invite any more."""
+    """Why an invite is no longer valid."""
 
     USED = "used"
     TAKEN_BACK = "taken back"
@@ -29,12 +29,11 @@ class InviteEnd(StrEnum):
 
 @dataclass(frozen=True)
 class Invite:
-    """An invite as the logbook has it.
+    """A stored invite.
 
-    id: eight digits to call it by. code_hash: see `hash_of`. name: as whom the person will stand in
-    the logbook; None for the name that the messenger shows. by: who invited. expires: UTC.
-    spent_by: who joined by it.
-    withdrawn: taken back.
+    id: eight digits that identify it. code_hash: see `hash_of`. name: the person's name in the
+    logbook; None to use the name shown by the messenger. by: who invited. expires: UTC. spent_by:
+    who joined with it. withdrawn: revoked.
     """
 
     id: str
@@ -48,7 +47,7 @@ class Invite:
     withdrawn: bool = False
 
     def closed(self, now: datetime) -> InviteEnd | None:
-        """Why nobody can join by it any more; None where one can. now: UTC."""
+        """Why it is no longer valid; None if it is. now: UTC."""
         if self.spent_by is not None:
             return InviteEnd.USED
         if self.withdrawn:
@@ -57,7 +56,7 @@ class Invite:
 
 
 def new_code(chance: bytes) -> str:
-    """A code such as "kx7m-2p4d-9wrt-h3cn". chance: 16 random bytes.
+    """Generate a code such as "kx7m-2p4d-9wrt-h3cn". chance: 16 random bytes.
 
     Raises ValueError for fewer.
     """
@@ -72,8 +71,8 @@ def new_code(chance: bytes) -> str:
 
 
 def as_code(text: str) -> str | None:
-    """The code that was typed, in its one form, whatever its capitals, blanks and dashes; None
-    where it is no code.
+    """The typed code in canonical form, ignoring case, spaces and dashes; None if it is
+    not a code.
     """
     signs = "".join(text.lower().replace("-", " ").split())
     if len(signs) != CODE_SIGNS or not set(signs) <= set(SIGNS):
@@ -82,14 +81,14 @@ def as_code(text: str) -> str | None:
 
 
 def hash_of(code: str) -> str:
-    """What is kept of a code: SHA-256, 64 hexadecimal digits."""
+    """Stored hash of a code: SHA-256, 64 hexadecimal digits."""
     return sha256(_HEADING + code.encode()).hexdigest()
 
 
 def invite_of(code: str, invites: Iterable[Invite]) -> Invite | None:
     """The invite that a code belongs to.
 
-    Every one is compared, each in the same time, whichever fits.
+    Compares with every invite in constant time.
     """
     wanted = hash_of(code)
     found = None

@@ -1,4 +1,4 @@
-"""A fault that may be named at a part of the door, and what it means there."""
+"""A fault that may be named at a part of the door, and its meaning there."""
 
 from __future__ import annotations
 
@@ -15,8 +15,8 @@ class _Part(BaseModel):
 
 
 class Variant(_Part):
-    """What a fault means at some doors, where that differs. when: door attribute → what it must be,
-    known to be so. What is None stays.
+    """Override of a fault's meaning at some doors. when: door attribute → required value, which
+    must be known. None leaves a field unchanged.
     """
 
     when: dict[str, bool]
@@ -26,17 +26,16 @@ class Variant(_Part):
     source: str | None = None
 
     def fits(self, door: Door) -> bool:
-        """Whether this door is one of them."""
+        """Whether the override applies to this door."""
         return all(getattr(door, name) is wanted for name, wanted in self.when.items())
 
 
 class KnownDefect(_Part):
-    """A fault that may be named at a component, and what it means.
+    """A fault that may be named at a component, and its meaning.
 
     words: as read back, e.g. "painted over". why, do_now: one sentence each. source: see Finding.
-    mended: how it is said that it was put right on the spot; None where no caretaker can.
-    must_not_move: see Finding. unless: door attribute → what it is known to be at doors where this
-    is no fault.
+    mended: wording for "put right on the spot"; None if no caretaker can. must_not_move: see
+    Finding. unless: door attribute → known value at doors where this is not a fault.
     """
 
     component: str
@@ -66,27 +65,27 @@ class KnownDefect(_Part):
         return self.model_copy(update={**changed, **source})
 
     def is_none_at(self, door: Door) -> bool:
-        """Whether what it names is as it should be at this door."""
+        """Whether what it names is correct at this door."""
         wanted = self.unless.items()
         return bool(wanted) and all(getattr(door, name) is value for name, value in wanted)
 
     @property
     def mildest(self) -> Severity:
-        """The mildest that it may be."""
+        """The lowest severity that it may have."""
         each = [self.severity, *(other.severity for other in self.variant if other.severity)]
         return min(each, key=lambda severity: severity.rank)
 
     @property
     def gravest(self) -> Severity:
-        """The gravest that it may be."""
+        """The highest severity that it may have."""
         each = [self.severity, *(other.severity for other in self.variant if other.severity)]
         return max(each, key=lambda severity: severity.rank)
 
     @model_validator(mode="before")
     @classmethod
     def _kept_before(cls, given: Any) -> Any:
-        """A fault of a checklist kept before there were severities: the graver one that it may have
-        been.
+        """A fault of a checklist stored before severities existed: the more severe of those
+        possible.
         """
         if not isinstance(given, dict) or "verdict" not in given or "severity" in given:
             return given

@@ -1,11 +1,12 @@
-"""What stands behind a link or a QR code: at most 64 of A–Z a–z 0–9 _ -, as messengers take it
-after "start=".
+"""Payload of a link or QR code: at most 64 of A–Z a–z 0–9 _ -, which messengers accept after
+"start=".
 
-    d1 KEY TOKEN    a door: the key's one letter, then 20 signs of HMAC-SHA-256 over site, building
-    and number i1 CODE         an invite: its code
+    d1 KEY TOKEN    a door: the key's one-letter id, then 20 characters of HMAC-SHA-256
+                    over site, building and number
+    i1 CODE         an invite: its code
 
-A door's payload holds no number, so that none can be read or guessed; it is as long for every door.
-Which door it is, is found by working out the token of each door of the register.
+A door's payload contains no number, so none can be read or guessed, and all have the same length. A
+door is looked up by computing the token of each door in the register.
 """
 
 from __future__ import annotations
@@ -28,7 +29,7 @@ _TOKEN_BYTES = 15
 
 @dataclass(frozen=True)
 class LinkKey:
-    """A key that door links are made with. id: one letter. secret: 32 random bytes. ended: its
+    """A key for signing door links. id: one letter. secret: 32 random bytes. ended: revoked, so its
     links are refused.
     """
 
@@ -39,7 +40,7 @@ class LinkKey:
 
 @dataclass(frozen=True)
 class DoorLink:
-    """A payload that may be a door's. key: id of its key. token: 20 signs."""
+    """A payload that may be a door's. key: id of its key. token: 20 characters."""
 
     key: str
     token: str
@@ -47,13 +48,13 @@ class DoorLink:
 
 @dataclass(frozen=True)
 class InviteLink:
-    """A payload that may be an invite's. code: in its one form."""
+    """A payload that may be an invite's. code: in canonical form."""
 
     code: str
 
 
 class LinkProblem(StrEnum):
-    """Why a link or a label leads nowhere."""
+    """Why a link or a label cannot be resolved."""
 
     LATER_VERSION = "later version"
     NOT_OUR_LINK = "not our link"
@@ -71,8 +72,8 @@ class NoLink:
 
 @dataclass(frozen=True)
 class Labelled:
-    """What a door's label was made for. called: the door as it was called then. before: how many
-    other doors had borne that name already. door: what it is in the register now.
+    """The door that a label was made for. called: its name at that time. before: how many other
+    doors had had that name by then. door: its current register entry.
     """
 
     called: Door
@@ -81,27 +82,28 @@ class Labelled:
 
 
 def door_payload(door: Door, key: LinkKey, before: int = 0) -> str:
-    """The payload of a door's link: 23 signs. before: how many other doors had its name before it.
+    """The payload of a door's link: 23 characters. before: how many other doors had its name before
+    it.
 
-    So a label outlives a renumbering, and never opens the door that was given the number next.
+    So a label survives renumbering, and never opens the door that is given the number next.
     """
     return f"d1{key.id}{_token(door, key, before)}"
 
 
 def invite_payload(code: str) -> str:
-    """The payload of an invite's link: 21 signs."""
+    """The payload of an invite's link: 21 characters."""
     return f"i1{code}"
 
 
 def start_link(bot_name: str, payload: str) -> str:
-    """The link that opens the bot on Telegram with a payload. bot_name: its user name, with or
-    without "@".
+    """The Telegram link that opens the bot with a payload. bot_name: its user name, with or without
+    "@".
     """
     return f"https://t.me/{bot_name.lstrip('@')}?start={payload}"
 
 
 def read_payload(payload: str) -> DoorLink | InviteLink | NoLink:
-    """What a payload is, by its form alone."""
+    """Classify a payload by its form alone."""
     if found := _DOOR.fullmatch(payload):
         return DoorLink(*found.groups())
     if payload.startswith("i1") and len(payload) <= MAX_LENGTH and (code := as_code(payload[2:])):
@@ -114,7 +116,7 @@ def read_payload(payload: str) -> DoorLink | InviteLink | NoLink:
 def door_of(
     link: DoorLink, doors: Iterable[Door | Labelled], keys: Iterable[LinkKey]
 ) -> Door | LinkProblem:
-    """The door that a link was made for, or why there is none."""
+    """The door that a link was made for, or why it cannot be resolved."""
     key = next((key for key in keys if key.id == link.key), None)
     if key is None:
         return LinkProblem.NOT_OUR_LABEL
@@ -129,7 +131,7 @@ def door_of(
 
 
 def _token(door: Door, key: LinkKey, before: int) -> str:
-    # lengths before the words: "A" in "BC" is no other door's "AB" in "C"
+    # length-prefixed, so that "A" in "BC" cannot collide with "AB" in "C"
     parts = (part.encode() for part in (door.site, door.building, door.number))
     named = b"doorround door 1\n" + b"".join(b"%d:%s," % (len(part), part) for part in parts)
     named += b"%d" % before if before else b""

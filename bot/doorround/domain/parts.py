@@ -1,4 +1,4 @@
-"""What the parts of a door are called when they are spoken of."""
+"""Names of door parts in messages."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from doorround.domain.two_leaves import EACH_LEAF, first_leaf_key
 
 
 def part_name(question: Question, checklist: Checklist) -> str:
-    """The part and, where there are two faces, tests or leaves, which: "Frame, other side"."""
+    """The part and, where there are two faces, tests or leaves, which one: "Frame, other side"."""
     if question.leaf == "second":
         of_first = question.model_copy(update={"leaf": None, "key": first_leaf_key(question.key)})
         return f"{_of_one_leaf(of_first, checklist)}, second leaf"
@@ -28,9 +28,7 @@ def _of_one_leaf(question: Question, checklist: Checklist) -> str:
 
 
 def face_name(question: Question, checklist: Checklist) -> str:
-    """What the face is called that a question looks at: "this side", "corridor side"; "" where it
-    looks at none.
-    """
+    """Name of the face that a question looks at: "this side", "corridor side"; "" if none."""
     if question.side is None:
         return ""
     here, beyond = checklist.faces
@@ -38,7 +36,7 @@ def face_name(question: Question, checklist: Checklist) -> str:
 
 
 def faceless_name(question: Question, checklist: Checklist) -> str:
-    """The same where the face goes without saying: "Frame"."""
+    """The same where the face is understood: "Frame"."""
     return part_name(question.model_copy(update={"side": None}), checklist)
 
 
@@ -96,8 +94,8 @@ _PART_WORDS = {
 
 
 def fault_with_part(component: str, what: str, face: str | None = None) -> str:
-    """A fault with the part that has it, where its words do not name that: "leaf: a hole in it",
-    "painted seals"; of a face that has a name "leaf, corridor side: a hole in it".
+    """A fault with its part, unless its words already name it: "leaf: a hole in it", "painted
+    seals"; with a named face "leaf, corridor side: a hole in it".
     """
     part = _PART_WORDS.get(component, component.replace("_", " "))
     side = f", {face}" if face else ""

@@ -1,4 +1,4 @@
-"""People of a site, and what each may do."""
+"""The people of a site and their permissions."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ MAX_NAME = 60
 
 
 class Role(StrEnum):
-    """What somebody is here; MAY says what each role may do."""
+    """Role of a person; MAY lists each role's permissions."""
 
     CARETAKER = "caretaker"
     SUPERVISOR = "supervisor"
@@ -24,7 +24,7 @@ class Role(StrEnum):
 
 
 class Right(StrEnum):
-    """One thing that somebody may do. OWN: one's own data, help, leaving."""
+    """One permission. OWN: one's own data, help, leaving."""
 
     OWN = "see and end what is one's own"
     READ = "read the logbook"
@@ -44,11 +44,11 @@ MAY: dict[Role, frozenset[Right]] = {
 
 
 INVITED = tuple(role for role in Role if role is not Role.CONTRACTOR)
-"""Roles that somebody on a messenger is given."""
+"""Roles that can be given to somebody on a messenger."""
 
 
 def role_named(text: str) -> Role:
-    """The role of that name. Raises ValueError that lists them."""
+    """The role of that name. Raises ValueError listing them."""
     try:
         return Role(text.strip().lower())
     except ValueError:
@@ -57,14 +57,14 @@ def role_named(text: str) -> Role:
 
 @dataclass(frozen=True)
 class Account:
-    """Somebody on a messenger. channel: "telegram". id: the messenger's own, as text."""
+    """An account on a messenger. channel: "telegram". id: the messenger's own, as text."""
 
     channel: str
     id: str
 
     @property
     def talk(self) -> str:
-        """Name of this account's own chat, "telegram/4711"."""
+        """Name of this account's private chat, "telegram/4711"."""
         return f"{self.channel}/{self.id}"
 
 
@@ -72,9 +72,8 @@ class Account:
 class Person:
     """Somebody who may check doors or read about them.
 
-    role: as given; one that is no Role may do nothing. since: UTC. sites: where; empty for
-    everywhere.
-    gone: left, and may do nothing.
+    role: as given; a value that is not a Role grants nothing. since: UTC. sites: where; empty for
+    everywhere. gone: has left, with no permissions.
     """
 
     name: str
@@ -84,15 +83,15 @@ class Person:
     gone: bool = False
 
     def may(self, right: Right) -> bool:
-        """Whether this person may do so at all."""
+        """Whether this person has the permission at all."""
         return not self.gone and self.role in list(Role) and right in MAY[Role(self.role)]
 
     def knows(self, site: str) -> bool:
-        """Whether this person has to do with a site."""
+        """Whether a site is within this person's scope."""
         return not self.sites or site in self.sites
 
     def supervises(self, site: str) -> bool:
-        """Whether this person says who is known at a site."""
+        """Whether this person manages people at a site."""
         return self.may(Right.CHANGE_PEOPLE) and self.knows(site)
 
     def may_check(self, door: Door) -> bool:
@@ -101,8 +100,8 @@ class Person:
 
 
 def counts_in_group(person: Person | None, site: str | None) -> bool:
-    """Whether what this person orders in a group counts: a supervisor of the site that the group is
-    bound to.
+    """Whether this person's commands in a group are accepted: a supervisor of the site that the
+    group is bound to.
 
     person: None for somebody unknown. site: None for a group bound to none.
     """
@@ -117,11 +116,10 @@ def counts_in_group(person: Person | None, site: str | None) -> bool:
 def unsupervised(
     before: Person, after: Person, others: Iterable[Person], sites: Iterable[str]
 ) -> str | None:
-    """A site that would have nobody left to say who is known there, once somebody is no longer what
-    they were.
+    """A site that a change would leave with nobody to manage its people.
 
-    before, after: that person. sites: all there are; "" stands for every site to come, and is what
-    is returned where nobody of every site would be left. None where each site keeps somebody.
+    before, after: that person. sites: all there are; "" stands for any future site, and is returned
+    if nobody with access to every site would be left. None if each site keeps somebody.
     """
     for site in sorted({"", *sites}):
         if before.supervises(site) and not any(
@@ -132,7 +130,7 @@ def unsupervised(
 
 
 def same_name(name: str, typed: str) -> bool:
-    """Whether a name was typed, whatever its capitals, blanks, and marks at its end."""
+    """Whether a name was typed, ignoring case, spaces and trailing punctuation."""
     return _alike(name) == _alike(typed)
 
 
@@ -141,18 +139,18 @@ def _alike(name: str) -> str:
 
 
 def number_in(text: str) -> int | None:
-    """The number of a person that "#12" names; None for anything else."""
+    """The id of a person written as "#12"; None for anything else."""
     found = re.fullmatch(r"#(\d{1,9})", text.strip(), re.ASCII)
     return int(found[1]) if found else None
 
 
 _UNSEEN = frozenset("\u115f\u1160\u3164\uffa0\u2800")
-"""Letters that look like none."""
+"""Invisible characters that Unicode classes as letters."""
 
 
 def plain_name(shown: str) -> str:
-    """A name as it may stand in the logbook, from what a messenger shows: one line, nothing
-    invisible, not too long; no number of a person.
+    """A name for the logbook, cleaned from what a messenger shows: one line, nothing invisible, not
+    too long, not a person's id.
     """
     kept = "".join(
         " " if unicodedata.category(sign)[0] in "CZ" or sign in _UNSEEN else sign for sign in shown
@@ -162,14 +160,12 @@ def plain_name(shown: str) -> str:
 
 
 OURS = frozenset({"doorround", "supervisor", "nobody", "somebody", "everybody"})
-"""Names that stand for something else where people are named: the program in its entries, the
-terminal's default.
-"""
+"""Reserved names: the program's in its entries, the terminal's default."""
 
 
 def free_name(name: str, taken: frozenset[str]) -> str:
-    """The name, or "Robin (2)" where Robin is somebody else already, or nobody's. Capitals make no
-    difference, nor do letters that only look otherwise, such as full-width ones.
+    """The name, or "Robin (2)" if Robin is taken or reserved. Ignores case and compatibility
+    variants such as full-width letters.
     """
     taken = frozenset(map(_alike, taken | OURS))
     nth = 1

@@ -1,4 +1,4 @@
-"""A door as it may be entered."""
+"""Normalises a door for entry."""
 
 from __future__ import annotations
 
@@ -7,8 +7,8 @@ from doorround.domain.plain_text import plain_line, plain_number
 
 
 def plain_door(door: Door) -> Door:
-    """A door as it may be entered: its number and places cleaned of what nobody means. Raises
-    ValueError for a sign in them that cannot be seen.
+    """The door with its number and places normalised. Raises ValueError for an invisible character
+    in them.
     """
     places = {
         name: plain_line(getattr(door, name), name)

@@ -1,23 +1,22 @@
-"""Names and places as they may be entered, and words as they may be shown: nothing that steers a
-terminal, nothing that turns a line round, nothing that cannot be seen.
+"""Normalises names and places, and sanitises text for display: no terminal control characters, no
+bidirectional overrides, nothing invisible.
 """
 
 from __future__ import annotations
 
 import unicodedata
 
-# soft hyphen, zero-width spaces and joiners, byte order mark: nobody means them, and copied text is
-# full of them
+# soft hyphen, zero-width spaces and joiners, byte order mark: never intended, common in copied text
 _DROPPED = "\u00ad\u200b\u200c\u200d\u2060\ufeff"
-# joiners within emoji and some scripts: they steer nothing
+# joiners within emoji and some scripts: harmless
 _HARMLESS = "\u200c\u200d"
 
 
 def plain_line(text: str, name: str) -> str:
-    """A text on one line, as it may be entered: composed, single spaces, nothing invisible.
+    """Normalise a text for entry: one line, composed, single spaces, nothing invisible.
 
-    name: of the field. Raises ValueError that names it, for what steers a terminal or turns text
-    round.
+    name: of the field. Raises ValueError naming it, for control characters and bidirectional
+    overrides.
     """
     kept = "".join(" " if sign in "\n\r\t" else sign for sign in unicodedata.normalize("NFC", text))
     return _seen_only(
@@ -26,9 +25,9 @@ def plain_line(text: str, name: str) -> str:
 
 
 def plain_number(text: str) -> str:
-    """The number of a door: "１２" and " 12 " are 12.
+    """Normalise a door number: "１２" and " 12 " become 12.
 
-    Raises ValueError for what cannot be seen, a new line too.
+    Raises ValueError for invisible characters, including newlines.
     """
     kept = "".join(
         sign for sign in unicodedata.normalize("NFKC", text) if sign not in _DROPPED
@@ -37,26 +36,26 @@ def plain_number(text: str) -> str:
 
 
 def same_number(text: str) -> str:
-    """What two ways of writing one number have in common: their signs, without capitals."""
+    """Comparison key of a number: normalised and case-folded."""
     kept = "".join(sign for sign in unicodedata.normalize("NFKC", text) if sign not in _DROPPED)
     return " ".join(kept.split()).casefold()
 
 
 def unseen(text: str) -> str | None:
-    """The first sign that cannot be seen and steers or turns what is around it, as "U+202E"; None
-    where none is.
+    """The first invisible character that controls a terminal or text direction, as "U+202E"; None
+    if there is none.
     """
     return next((f"U+{ord(sign):04X}" for sign in text if _steers(sign)), None)
 
 
 def shown(text: str, also: str = "\n\t") -> str:
-    """A text with such signs written out, so that it can be printed, also within JSON. also: that
-    stay as they are.
+    """A text with such characters escaped, so that it can be printed, also within JSON. also:
+    characters to leave as they are.
     """
     bare = text
     for sign in also:
         bare = bare.replace(sign, "")
-    # what is printable has none of the categories that steer
+    # printable characters belong to none of the control categories
     if bare.isprintable():
         return text
     return "".join(_written(sign) if _steers(sign) and sign not in also else sign for sign in text)

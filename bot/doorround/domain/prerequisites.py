@@ -1,7 +1,7 @@
-"""What another answer must have said before a question makes sense: no height without a tape, no
-place of seals while nobody knows whether there are any.
+"""Answers that a question depends on: no height without a tape, no seal position while it is
+unknown whether there are seals.
 
-Pure: reads only its arguments.
+Pure.
 """
 
 from __future__ import annotations
@@ -14,9 +14,9 @@ from doorround.domain.values import Choice, NotMeasured
 
 
 def has_ground(question: Question, answers: Mapping[str, Answer], skipped: Collection[str]) -> bool:
-    """Whether a question may be asked after these answers, by question.
+    """Whether a question may be asked, given the answers by question.
 
-    skipped: keys of what was put off or left.
+    skipped: keys of questions put off or left.
     """
     tape = answers.get(question.tape)
     if tape is not None and isinstance(tape.value, NotMeasured):

@@ -1,8 +1,8 @@
-"""What is asked in a chat: "what is due", "who is late", "show door 14", "what is wrong on floor
-two", "summary". Pure.
+"""Queries and commands in a chat: "what is due", "who is late", "show door 14", "what is wrong on
+floor two", "summary". Pure.
 
-By voice only where no check is open, from grammar/asked.jsgf; typed at any time, in the same words,
-which a test holds.
+By voice only while no check is open, from grammar/asked.jsgf; typed at any time in the same words,
+as a test ensures.
 """
 
 from __future__ import annotations
@@ -18,7 +18,7 @@ from doorround.english.queries import FLOOR, IS, SHOW, TEXT
 
 
 class QueryKind(StrEnum):
-    """What may be asked or ordered in a chat where no check is open."""
+    """What may be asked or commanded in a chat while no check is open."""
 
     DUE = "what is due"
     LATE = "who is late"
@@ -58,13 +58,13 @@ READS = (
     QueryKind.PAUSED,
 )
 MAX_LENGTH = 600
-"""Letters of a question, and more: a name has up to 60, what was done to a defect is a sentence or
-two.
+"""Maximum length of a query in characters, with room to spare: a name has up to 60, an action on a
+defect takes a sentence or two.
 """
 JUDGES = (QueryKind.NAME, QueryKind.NO_FAULT, QueryKind.KEEP_WORDS)
-"""What a supervisor does about a fault in somebody's own words."""
+"""Supervisor's actions on a fault in somebody's own words."""
 BEGINS = (QueryKind.LOOK, QueryKind.LOOKS, QueryKind.CHANGE)
-"""These begin a short visit, or ask at which door: to look at repairs, to change the register."""
+"""These start a short visit, or ask which door: to look at repairs or change the register."""
 DOES = (
     QueryKind.GIVE,
     QueryKind.MENDED,
@@ -73,15 +73,15 @@ DOES = (
     QueryKind.CLOCK,
     *JUDGES,
 )
-"""These change something: an old button of theirs counts no more."""
+"""Commands that change something: an old button for one is ignored."""
 
 
 @dataclass(frozen=True)
 class Query:
-    """what; number: of a door or a defect, or days of a snooze. floor: words of a floor; "" for
-    every one. every: of a summary, "daily", "weekly" or "monthly". name: of a person, in small
-    letters, but for "firm: name"; of a look, what the number is of. sure: it was said to be so
-    twice. text: what was done, or why, as written.
+    """what; number: of a door or a defect, or days of a snooze. floor: its words; "" for every
+    floor. every: of a summary, "daily", "weekly" or "monthly". name: of a person, lower case except
+    in "firm: name"; for a look, what the number refers to. sure: it was confirmed by repeating.
+    text: what was done, or why, as written.
     """
 
     what: QueryKind
@@ -147,9 +147,9 @@ _PATTERNS: tuple[tuple[QueryKind, str], ...] = (
 
 
 def read_query(text: str) -> Query | None:
-    """What a message asks; None for one that asks nothing of this kind.
+    """Parse a message as a query; None if it is not one.
 
-    Every word of it must fit.
+    Every word must match.
     """
     if len(text) > MAX_LENGTH:
         return None

@@ -20,7 +20,7 @@ class _Part(BaseModel):
 
 
 class Wording(_Part):
-    """How a question is asked under one set of rules, where that differs. What is None stays."""
+    """Override of a question's wording under one rule set. None leaves a field unchanged."""
 
     ask: str | None = None
     terse: str | None = None
@@ -34,22 +34,21 @@ class Wording(_Part):
 class Question(_Part):
     """One question.
 
-    says: the grammar rule of its answers. ask, terse: wording; {sign} stands for the sign's words.
-    help: what to look for; example: an answer that works. taps: phrases offered as buttons. when:
-    door attribute → values for which it is asked; an unknown attribute never hides a question.
-    fills: door field that its answer sets; such a question is asked only while the field is
-    unknown, unless `always`. sound: for yes/no, the answer that leaves the door sound.
-    side: which face it looks at. moves: to answer it the door is swung or gone through. works: of a
-    test of function, what it does when all is well, in the words of a read-back; such a test passes
-    on words of that alone. sets: rule sets that need it; every set, where none is named. wording:
-    rule set → how it is asked there. gauge: asked only where the organisation has that gauge, and
-    the set one of these `limits`; beside: questions at which it may be told unasked. leaf: of a
-    pair, the leaf that opens second; the one that opens first, and a single leaf, have none.
-    batch: whoever knows the checks is asked about it together with those beside it that have the
-    same; called: what it is called then, where that is not its part.
-    tape: the question at which "not measured" says that there is no tape; this one is then not
-    asked; after: the question that must have been answered, and not by "not known", before this
-    one is asked. at_lock: how it is asked of a door that has a lock in place of a latch.
+    says: grammar rule for its answers. ask, terse: wording; {sign} is replaced by the sign's words.
+    help: what to look for; example: a valid answer. taps: phrases offered as buttons. when: door
+    attribute → values for which it is asked; an unknown attribute never hides a question. fills:
+    door field that its answer sets; such a question is asked only while the field is unknown,
+    unless `always`. sound: for yes/no, the answer that leaves the door sound. side: which face it
+    looks at. moves: answering requires swinging or going through the door. works: for a test of
+    function, what it does when all is well, as worded in a read-back; such a test passes only on
+    those words. sets: rule sets that need it; every set, if empty. wording: rule set → how it is
+    asked there. gauge: asked only if the organisation has that gauge and the set has one of these
+    `limits`; beside: questions at which it may be answered unasked. leaf: of a pair, the leaf that
+    opens second; questions of the first leaf, or of a single leaf, have none. batch: questions with
+    the same batch are asked together of experienced people; called: its name in the batch, where
+    that is not its part. tape: the question at which "not measured" means that there is no tape;
+    this one is then skipped; after: the question that must be answered first, other than by "not
+    known". at_lock: how it is asked of a door with a lock in place of a latch.
     """
 
     key: str = Field(pattern=r"^[a-z_]+(\.[a-z_]+)?$")
@@ -125,20 +124,20 @@ class Question(_Part):
             )
 
     def applies(self, door: Door) -> bool:
-        """Whether this door hears this question."""
+        """Whether this question applies to this door."""
         if self.fills and not self.always and getattr(door, self.fills) is not None:
             return False
         return all(_fits(getattr(door, name), wanted) for name, wanted in self.when.items())
 
     def under(self, rules: RuleSet) -> Question:
-        """The question as it is asked under a set of rules."""
+        """The question as worded under a rule set."""
         other = self.wording.get(rules.kin)
         if other is None:
             return self
         return self.model_copy(update={**_changed(other), "wording": {}})
 
     def as_asked_of(self, door: Door) -> Question:
-        """The question as it is asked of a door."""
+        """The question as worded for a door."""
         if self.at_lock is None or door.latch is not Latch.LOCK:
             return self
         return self.model_copy(update=_changed(self.at_lock))
@@ -151,9 +150,7 @@ def _changed(other: Wording) -> dict[str, Any]:
 
 
 def _values_of(name: str) -> list[str]:
-    """What a field of a door may be, where it is one of a few values; empty for yes-or-no
-    properties.
-    """
+    """Allowed values of a door field, if it is an enumeration; empty for yes-or-no properties."""
     if name not in Door.model_fields:
         return []
     kinds = get_args(Door.model_fields[name].annotation)

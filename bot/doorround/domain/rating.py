@@ -1,4 +1,4 @@
-"""Fire resistance as it is written on a door schedule."""
+"""Fire resistance ratings as written in door schedules."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from typing import Any
 
 from pydantic import BaseModel, ConfigDict, model_validator
 
-# A door is never rated for more than four hours in any of the systems read here (from memory).
+# No door is rated for more than four hours in any of the systems parsed here (from memory).
 MAX_MINUTES = 240
 
 _FD = re.compile(r"FD\s*(\d{2,3})\s*(S?)", re.I)
@@ -17,7 +17,7 @@ _MINUTES = re.compile(r"(\d{2,3})\s*(?:MIN(?:UTE)?S?)?\s*(S?)", re.I)
 
 
 class RatingSystem(StrEnum):
-    """Which way of writing fire resistance a rating uses."""
+    """Notation used for a rating."""
 
     FD = "FD"
     EN = "EN"
@@ -50,7 +50,7 @@ class FireRating(BaseModel):
 
 
 def parse_rating(text: str) -> dict[str, Any]:
-    """Read "FD30S", "EI2 60-Sa C5", "E 30" or "45 min" into the fields of a FireRating.
+    """Parse "FD30S", "EI2 60-Sa C5", "E 30" or "45 min" into the fields of a FireRating.
 
     Raises ValueError with what to write instead.
     """

@@ -1,4 +1,6 @@
-"""A short visit to look at repairs: which questions it asks, what of it was seen sound. Pure."""
+"""A short visit to look at repairs: which questions to ask, which repairs were seen to be sound.
+Pure.
+"""
 
 from __future__ import annotations
 
@@ -21,13 +23,13 @@ CLOSING_TESTS = frozenset(
         "latch_second",
     )
 )
-"""Asked at every short visit, since whatever was repaired may keep the door from closing. Common
-practice, no source.
+"""Asked at every short visit, since any repair may have stopped the door closing. Common practice,
+no source.
 """
 
 
 class Repair(BaseModel):
-    """A defect that is said to be made good. defect: its number. component, question, rule: of its
+    """A defect reported as made good. defect: its number. component, question, rule: of its
     finding. what: in words. by: who made it good.
     """
 
@@ -41,12 +43,12 @@ class Repair(BaseModel):
     by: str
 
     def is_about(self, question: Question) -> bool:
-        """Whether a question is about the part that was repaired."""
+        """Whether a question is about the repaired part."""
         return question.component == self.component or _part(question.key) == _part(self.question)
 
 
 def repairs_of(defects: Iterable[Defect]) -> tuple[Repair, ...]:
-    """Those of some defects that wait for a look."""
+    """The defects among these that are waiting for a look."""
     return tuple(
         Repair(
             defect=each.id,
@@ -62,8 +64,8 @@ def repairs_of(defects: Iterable[Defect]) -> tuple[Repair, ...]:
 
 
 def looks_at(repairs: Iterable[Repair], question: Question) -> bool:
-    """Whether a short visit asks a question: of the parts repaired, and the closing tests. What the
-    register does not know waits for a whole check.
+    """Whether a short visit asks a question: about the repaired parts, and the closing tests. Gaps
+    in the register wait for a full check.
     """
     if question.component == "register":
         return False
@@ -75,11 +77,11 @@ def seen_sound(
     asked: Iterable[Question],
     findings: Mapping[str, tuple[Finding, ...]],
 ) -> tuple[Repair, ...]:
-    """Repairs of whose part every question was answered by looking, and whose fault was not found
-    again.
+    """Repairs for which every question about the part was answered by looking and the fault was not
+    found again.
 
-    asked: the questions of the visit. findings: by key of each question that was answered by
-    looking. What no question asks about is never among them.
+    asked: the questions of the visit. findings: by key of each question answered by looking. A
+    repair that no question covers is never included.
     """
     found = {each.rule for some in findings.values() for each in some}
     questions = list(asked)

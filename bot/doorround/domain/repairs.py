@@ -1,5 +1,5 @@
-"""What may be said of a defect, and by whom: a repair names what was done and shows it; somebody
-else looks. Pure.
+"""What may be reported about a defect, and by whom: whoever repairs it says and shows what was
+done; somebody else looks. Pure.
 """
 
 from __future__ import annotations
@@ -43,11 +43,11 @@ _SAYS_NOTHING = frozenset(
 
 
 _NOBODY = frozenset(("no", "ok", "is", "it", "none", "nobody", "unknown", "http", "https", "na"))
-"""More words that name nobody."""
+"""Further words that are not names."""
 
 
 class Refusal(StrEnum):
-    """Why something cannot be entered of a defect."""
+    """Why an action on a defect cannot be entered."""
 
     OPEN_ALREADY = "open already"
     NO_REASON = "no reason for opening it again"
@@ -63,26 +63,26 @@ class Refusal(StrEnum):
 
 
 def doer(name: str, known: Iterable[str]) -> str | None:
-    """The name of who does something, as the logbook has it: somebody known, or somebody from
-    outside, "firm: name". None for anybody else.
+    """The name of the person acting, as entered: somebody known, or an outsider, "firm: name". None
+    for anybody else.
     """
     names = {same_letters(each): each for each in known}
     if same_letters(name) in names:
         return names[same_letters(name)]
     outsider = _OUTSIDER.fullmatch(name)
     if outsider is None or same_letters(outsider[1]) in names:
-        return None  # "Kim: done" is a message of Kim's and no firm
+        return None  # "Kim: done" is a message from Kim, not a firm
     firm, who = (" ".join(part.split()) for part in outsider.groups())
     return f"{firm}: {who}" if _names_somebody(firm) and _names_somebody(who) else None
 
 
 def same_letters(name: str) -> str:
-    """A name as it is compared: whatever its case, width and blanks."""
+    """Comparison key of a name: ignores case, width and spaces."""
     return " ".join(unicodedata.normalize("NFKC", name).casefold().split())
 
 
 def _names_somebody(text: str) -> bool:
-    """Whether words can be what a firm or a person is called: not "42", "//", "yes", "done now"."""
+    """Whether words can be the name of a firm or person: not "42", "//", "yes", "done now"."""
     words = re.findall(r"[^\W\d_]+", text.casefold())
     return any(len(word) > 1 for word in words) and not all(
         word in _SAYS_NOTHING or word in _NOBODY for word in words
@@ -90,7 +90,7 @@ def _names_somebody(text: str) -> bool:
 
 
 def tells_what(text: str) -> bool:
-    """Whether words tell what was done: "done" and "it is fixed" do not."""
+    """Whether words say what was done: "done" and "it is fixed" do not."""
     words = re.findall(r"[\w']+", text.casefold())
     return any(len(word) > 2 and word not in _SAYS_NOTHING for word in words)
 
@@ -106,7 +106,7 @@ def refusal(
     why: str = "",
     today: date | None = None,
 ) -> Refusal | None:
-    """Why this cannot be entered of a defect; None where it can.
+    """Why this action on a defect cannot be entered; None if it can.
 
     person: who does it. text: what was done or seen, or why. by: a target date, why: its reason;
     today: local.

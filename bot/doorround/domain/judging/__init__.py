@@ -1,4 +1,5 @@
-"""What an answer means for a door: rules with their sources, severities, the whole door's verdict.
+"""What an answer means for a door: rules with their sources, severities, the verdict on the whole
+door.
 
 Imports domain.
 """

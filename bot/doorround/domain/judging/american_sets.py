@@ -1,8 +1,8 @@
-"""The sets of rules by NFPA 80, one an edition, with what the ADA Standards and the IBC say of use.
+"""Rule sets for NFPA 80, one per edition, with the ADA Standards' and IBC's requirements for use.
 
-"secondary": read in a published summary of the document, not in the document itself. Editions from
-2016 have one clearance that those before them have not: 20-minute wood doors in steel frames. Of
-2022 and 2025 no difference in what is judged here is known to us (from memory, not read).
+"secondary": read in a published summary, not in the document itself. Editions from 2016 have one
+clearance that earlier ones lack: 20-minute wood doors in steel frames. For 2022 and 2025 we know of
+no difference in what is judged here (from memory, not read).
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
-"""The sets of rules for the United Kingdom. Each limit names where it is published.
+"""Rule sets for the United Kingdom. Each limit cites where it is published.
 
-"secondary": read in a published summary of the document, not in the document itself.
+"secondary": read in a published summary, not in the document itself.
 """
 
 from __future__ import annotations
@@ -42,7 +42,7 @@ _THRESHOLDS = {
     ),
 }
 _CLOSING = {
-    # how long 90 degrees take
+    # how long 90 degrees takes
     "closer.seconds": Limit(
         unit=Unit.SECOND, source=COMMON, least=Fraction(3), watch=Fraction(10), most=Fraction(20)
     ),

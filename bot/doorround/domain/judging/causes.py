@@ -1,4 +1,4 @@
-"""One fault seen from two sides is one fault: findings by what causes them."""
+"""Groups findings by cause, so that one fault seen from two sides counts once."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from doorround.domain.findings import Finding, Verdict
 from doorround.domain.judging.gaps import EDGE_OF
 from doorround.domain.two_leaves import of_second_leaf
 
-# Of one pane, one flap, one closer, one leaf that hangs askew; common practice, no source.
+# One pane, one flap, one closer, one leaf hanging out of true; common practice, no source.
 _ONE_CAUSE = {
     **dict.fromkeys(("glass.cracked", "glass.broken", "glass.hole", "glass.loose"), "the pane"),
     **dict.fromkeys(("glass.wrong", "mark.unmarked"), "the kind of glass"),
@@ -26,7 +26,7 @@ _ONE_CAUSE = {
     **dict.fromkeys(("hinges.screw_missing", "hinges.many_screws_missing"), "the screws"),
     **dict.fromkeys(("hinges.hinge_missing", "hinges.too_few"), "too few hinges"),
 }
-# Two faces may each have one of these: two signs, two dents.
+# Each face may have its own: two signs, two dents.
 _OF_ONE_FACE = (
     *("sign.", "frame.damaged", "frame.split", "frame.hole", "frame.corroded", "frame.rotten"),
     *("leaf.damaged", "leaf.corroded", "leaf.hardware"),
@@ -36,7 +36,7 @@ _BAD = (Verdict.DEFECT, Verdict.ACT_NOW)
 
 
 def cause_of(finding: Finding) -> tuple[str, ...]:
-    """What is the same for findings of one cause."""
+    """Key shared by findings with the same cause."""
     leaf = "second" if of_second_leaf(finding.question) else "first"
     if finding.rule.startswith(_OF_ONE_FACE):
         return finding.rule, finding.question, finding.what
@@ -45,8 +45,8 @@ def cause_of(finding: Finding) -> tuple[str, ...]:
 
 
 def one_each_cause(findings: Iterable[Finding]) -> list[Finding]:
-    """Of what is wrong the gravest finding of each cause, in the order given; what only several of
-    them make together is none.
+    """The most severe finding of each cause, in the given order; findings that only combine several
+    others are left out.
     """
     gravest: dict[tuple[str, ...], Finding] = {}
     for each in findings:

@@ -123,14 +123,14 @@ NO_CLOSER = "register.no_closer"
 
 
 def _no_closer(answer: JudgedAnswer) -> list[Finding]:
-    """Told at the door that it has none; what the register alone says comes across the answers."""
+    """Missing closer reported at the door; the register alone is handled by the cross-checks."""
     if not isinstance(answer.value, Choice) or answer.value.chosen != Closer.MISSING:
         return []
     return no_closer(answer, "no closer")
 
 
 def no_closer(answer: JudgedAnswer, what: str) -> list[Finding]:
-    """A door that must close by itself and has nothing to close it."""
+    """A door that must be self-closing but has nothing to close it."""
     why = "Every fire door that is not kept locked must close by itself."
     do_now = "Shut it and tell the supervisor at once; a competent person fits a closer."
     source = answer.cites("GOV.UK, fire door guidance (secondary)", "NFPA 80, item 7 (secondary)")

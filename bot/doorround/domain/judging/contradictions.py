@@ -1,5 +1,5 @@
-"""Where what was seen and what the register says cannot both be so. What was seen wins; until
-somebody says what is there, the door is not shown to be fit.
+"""Contradictions between the register and what was seen. What was seen prevails; until somebody
+records the facts, the door is not shown to be fit.
 """
 
 from __future__ import annotations
@@ -31,9 +31,9 @@ RULE = "register.contradicted"
 
 @dataclass(frozen=True)
 class Denied:
-    """A field of the register, by which a part is not there. field: of the door; by: its values
-    that say so. at: questions whose answers may show the part after all. but: faults that say
-    themselves that it is not there.
+    """A register field saying that a part does not exist. field: of the door; by: values that say
+    so. at: questions whose answers may reveal the part after all. but: faults that themselves
+    report it missing.
     """
 
     field: str
@@ -97,14 +97,14 @@ QUESTIONS = {
     **{field: f"register.{field}" for field in FIELDS},
     "threshold_seal": "register.threshold",
 }
-"""Field → the question of a checklist that fills it."""
+"""Register field → the question of a checklist that fills it."""
 
 
 def as_answered(
     door: Door, answers: Mapping[str, Value], fills: Callable[[str], str | None]
 ) -> tuple[Door, tuple[str, ...]]:
-    """The door with what was told of it in the same check, and where that differs from the
-    register, in words. fills: question key → the field that its answer fills, if any.
+    """The door updated with what the same check reported, and each difference from the register in
+    words. fills: question key → the field that its answer fills, if any.
     """
     learnt_fields = {
         field: learnt
@@ -145,7 +145,7 @@ class Contradiction:
 
 
 def contradictions(door: Door, answers: Mapping[str, Value]) -> tuple[Contradiction, ...]:
-    """Every field of the door, as it was told, that an answer contradicts; each once."""
+    """Every field of the door that an answer contradicts, each once."""
     return tuple(
         Contradiction(denied.field, keys[0])
         for denied in DENIED
@@ -155,7 +155,9 @@ def contradictions(door: Door, answers: Mapping[str, Value]) -> tuple[Contradict
 
 
 def denied_parts(door: Door) -> frozenset[str]:
-    """Questions about parts that the door has not, by the register, or is not asked about."""
+    """Questions about parts that the door lacks according to the register, or that do not apply to
+    it.
+    """
     parts = {
         key for denied in DENIED if getattr(door, denied.field) in denied.by for key in denied.at
     }
@@ -163,8 +165,8 @@ def denied_parts(door: Door) -> frozenset[str]:
 
 
 def _shown(door: Door, denied: Denied, key: str, value: Value) -> bool:
-    """Whether an answer shows what is denied. Of a free-swing closer the alarm lets go the closer
-    itself.
+    """Whether an answer shows the denied part. With a free-swing closer, the alarm releases the
+    closer itself.
     """
     if key == "alarm_release" and door.closer is Closer.FREE_SWING:
         return False
@@ -172,8 +174,8 @@ def _shown(door: Door, denied: Denied, key: str, value: Value) -> bool:
 
 
 def with_closer_seen(door: Door, answers: Mapping[str, Value]) -> Door:
-    """A door of whose closer nobody said anything and which a closing test showed to have one: no
-    lock stands in its place.
+    """A door whose closer nobody mentioned, though a closing test showed one: no lock
+    replaces it.
     """
     shows = next(denied for denied in DENIED if denied.field == "closer")
     if door.closer is not None or not any(shows.shown_by(*each) for each in answers.items()):
@@ -182,12 +184,12 @@ def with_closer_seen(door: Door, answers: Mapping[str, Value]) -> Door:
 
 
 def as_seen(door: Door, found: tuple[Contradiction, ...]) -> Door:
-    """The door with what was contradicted left open, so that all that hangs on it is asked."""
+    """The door with contradicted fields cleared, so that everything depending on them is asked."""
     return door.model_copy(update={each.field: None for each in found})
 
 
 def contradiction_finding(door: Door, found: Contradiction, component: str) -> Finding:
-    """What is told of one."""
+    """The text for one contradiction."""
     part = FIELDS[found.field]
     return Finding(
         rule=RULE,
@@ -201,7 +203,7 @@ def contradiction_finding(door: Door, found: Contradiction, component: str) -> F
 
 
 def register_change(before: Door, field: str, value: Any) -> dict[str, Any]:
-    """A change of the register as it is entered, with what stood there before."""
+    """A register change as entered, with the previous value."""
     was = before.model_dump(mode="json")[field]
     put_right = {} if was is None or value is None else {"before": was}
     return {"field": field, "value": value, **put_right}

@@ -1,6 +1,4 @@
-"""Rules that look across the answers: a dropped leaf, uneven gaps, several faults that together
-make a larger one.
-"""
+"""Rules across answers: a dropped leaf, uneven gaps, several faults that add up to a larger one."""
 
 from __future__ import annotations
 
@@ -23,16 +21,15 @@ from doorround.domain.judging.statics import dropped_leaf
 from doorround.domain.parts import fault_with_part
 from doorround.domain.values import Choice, Measure, Unit, Value, YesNo
 
-# 3 ± 1 mm (BS 8214:2016, secondary): two places of one edge may differ by 2 mm and both be within
-# it
+# 3 ± 1 mm (BS 8214:2016, secondary): two points on one edge may differ by 2 mm and both be in range
 UNEVEN_MM = Fraction(2)
-# So many faults make a larger one: common practice, no source
+# This many faults add up to a larger one: common practice, no source
 SEVERAL = 3
 
 
 @dataclass(frozen=True)
 class CrossCheck:
-    """A check across answers. at: questions at whose answers it speaks."""
+    """A check across answers. at: questions whose answers trigger it."""
 
     at: tuple[str, ...]
     judge: Callable[[JudgedAnswer], list[Finding]]
@@ -79,8 +76,8 @@ def _uneven(answer: JudgedAnswer) -> list[Finding]:
 
 
 def _several(answer: JudgedAnswer) -> list[Finding]:
-    """Three faults of one severity or graver count as one of the next graver; it is told where none
-    is as grave, by the gravest of them.
+    """Three faults of one severity or higher count as one of the next severity up; reported unless
+    one is already that severe, at the most severe of them.
     """
     faults = [each for each in _counted(answer.found) if each.severity]
     bad = [each.severity for each in faults if each.severity]
@@ -107,7 +104,7 @@ def _several(answer: JudgedAnswer) -> list[Finding]:
 
 
 def _counted(found: tuple[Finding, ...]) -> list[Finding]:
-    """What is wrong, one of each cause; what is only of ease of use does not count."""
+    """Faults, one per cause; those affecting only ease of use do not count."""
     return one_each_cause(each for each in found if not each.access)
 
 
@@ -124,7 +121,9 @@ def _register_without_closer(answer: JudgedAnswer) -> list[Finding]:
 
 
 def _found_open(answer: JudgedAnswer) -> bool:
-    """Whether a door that may not be kept locked was found open: no lock keeps it shut either."""
+    """Whether a door that may not be kept locked was found open: so no lock keeps it shut
+    either.
+    """
     return not answer.door.may_be_kept_locked and _says(answer, "lock.way_out", yes=True)
 
 
@@ -140,7 +139,7 @@ def _latch_wanted(answer: JudgedAnswer) -> list[Finding]:
 
 
 def _closer_wanted(answer: JudgedAnswer) -> list[Finding]:
-    """A lock stands in place of a closer, where NFPA 80 knows no such place."""
+    """A lock replaces a closer, where NFPA 80 makes no such provision."""
     if answer.rules.kin != "nfpa-80" or not answer.door.held_by_its_lock:
         return []
     if any(each.field == "closer" for each in contradictions(answer.door, answer.others)):
@@ -154,12 +153,14 @@ def _closer_wanted(answer: JudgedAnswer) -> list[Finding]:
 
 
 def _of(component: str, findings: list[Finding]) -> list[Finding]:
-    """Findings of a part that is not the one at whose answer they are told."""
+    """Findings about a part other than the one whose answer reports them."""
     return [each.model_copy(update={"component": component}) for each in findings]
 
 
 def _locked_escape(answer: JudgedAnswer) -> list[Finding]:
-    """A room of another use that people leave through all the same, and that was locked."""
+    """A room registered with another use that is nevertheless on an escape route, and that was
+    locked.
+    """
     if not _says(answer, "lock.escape", yes=True) or answer.door.way_out:
         return []
     if not (_says(answer, "lock.way_out", yes=False) or _says(answer, "lock", yes=True)):
@@ -183,10 +184,10 @@ def _fault(name: str) -> dict[str, object]:
 
 CLOSER_WANTED = "NFPA 80, item 7 (secondary); 6.4.1.1: unless the authority permits (from memory)"
 _ALWAYS = ("clear", "leaf.here", "closer.full", "closer.ajar")
-"""Questions of every door: a rule that rests on the register speaks at the last one answered."""
+"""Questions of every door: a rule based on the register speaks at the last one answered."""
 
 REGISTER_CHECKS = (CrossCheck((*_ALWAYS, "lock.way_out"), _register_without_closer),)
-"""What the register alone says, under a rule that speaks at answers too."""
+"""What the register alone shows, under a rule that also applies to answers."""
 
 CROSS_CHECKS = (
     Rule(

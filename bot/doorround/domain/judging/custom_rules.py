@@ -1,6 +1,6 @@
 """An organisation's own rules: which set a site follows, stricter limits, other severities.
 
-Whatever makes a rule milder is allowed and told in every report.
+Making a rule milder is allowed, and shown in every report.
 """
 
 from __future__ import annotations
@@ -28,8 +28,8 @@ class _Own(BaseModel):
 
 
 class CustomLimit(_Own):
-    """A limit that the organisation changes: numbers in the unit that the set's limit is in, such
-    as "3" or "1/8".
+    """A limit changed by the organisation: numbers in the unit of the set's limit, such as "3" or
+    "1/8".
     """
 
     most: Fraction | None = None
@@ -41,9 +41,7 @@ class CustomLimit(_Own):
     @field_validator("most", "least", "watch", "grave", mode="before")
     @classmethod
     def _exactly(cls, given: object) -> object:
-        return (
-            str(given) if isinstance(given, float) else given
-        )  # 0.1 as written, not as a machine keeps it
+        return str(given) if isinstance(given, float) else given  # 0.1 as written, not as a float
 
     @model_validator(mode="after")
     def _changes_something(self) -> Self:
@@ -56,8 +54,8 @@ _EDGES = ("most", "least", "watch", "grave")
 
 
 class CustomRules(_Own):
-    """rules: the set of sites that are not named. site: site → set. severity: rule → how soon.
-    limit: see `doorround rules list`. off: rules that are not used. gauges: see GAUGES.
+    """rules: the set for sites not named. site: site → set. severity: rule → how soon. limit: see
+    `doorround rules list`. off: disabled rules. gauges: see GAUGES.
     """
 
     rules: str = DEFAULT.key
@@ -85,9 +83,9 @@ class CustomRules(_Own):
 
 
 def read_custom_rules(toml_text: str, name: str) -> CustomRules:
-    """An organisation's rules from TOML.
+    """Parse an organisation's rules from TOML.
 
-    Raises ValueError that names the file and what is wrong.
+    Raises ValueError naming the file and what is wrong.
     """
     given = read_toml(toml_text, name)
     try:
@@ -100,7 +98,7 @@ def read_custom_rules(toml_text: str, name: str) -> CustomRules:
 def with_custom_rules(
     checklist: Checklist, own: CustomRules, targets: Targets = NO_TARGETS, name: str = "rules.toml"
 ) -> Checklist:
-    """The checklist with the rules of each site as the organisation wants them. targets: by when.
+    """The checklist with each site's rules as the organisation set them. targets: days by severity.
     Raises ValueError for a rule that neither the program nor the checklist has.
     """
     mildest = _gravest_of(checklist)
@@ -114,7 +112,7 @@ def with_custom_rules(
 
 
 def _gravest_of(checklist: Checklist) -> dict[str, Severity]:
-    """Every rule → the gravest that it says."""
+    """Every rule → the highest severity it can give."""
     named = {f"{each.component}.{each.name}": each.gravest for each in checklist.defect}
     return {**named, **{key: rule.severity for key, rule in ALL_RULES.items()}}
 
@@ -157,9 +155,9 @@ def _limit(published: Limit, change: CustomLimit, name: str) -> Limit:
 
 
 def _loosened_limit(key: str, published: Limit, ours: Limit) -> list[str]:
-    """In words, where an edge lets more pass than before.
+    """In words, where a bound is looser than before.
 
-    An edge that was not there before can only tighten.
+    A new bound can only tighten.
     """
     looser = []
     for edge in _EDGES:

@@ -1,5 +1,5 @@
-"""The whole door: every answer judged, what they mean together, one result, and what a simple check
-cannot know.
+"""The verdict on a whole door: every answer judged, combined findings, one result, and the limits
+of a simple check.
 """
 
 from __future__ import annotations
@@ -44,14 +44,13 @@ __all__ = ["Judgement", "Result", "findings_together", "judge_door", "open_findi
 
 
 class Judgement(BaseModel):
-    """What the rules say of a whole door.
+    """The verdict on a whole door.
 
-    faults: how many things are wrong, each once however often it was seen. sentence: the result in
-    plain words. together: findings across answers; findings: all of them,
-    those too, the gravest first. not_checked: keys of questions not answered or not seen. evidence:
-    where the door's own evidence allowed what the set does not. competent: for what a competent
-    person is called. loosened: rules that the organisation made milder. limit: what a simple check
-    cannot know.
+    faults: number of faults, each counted once however often it was seen. sentence: the result in
+    plain words. together: findings across answers; findings: all findings including those, most
+    severe first. not_checked: keys of questions not answered or not seen. evidence: where the
+    door's own evidence allowed what the set does not. competent: what needs a competent person.
+    loosened: rules that the organisation made milder. limit: what a simple check cannot establish.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
@@ -70,21 +69,21 @@ class Judgement(BaseModel):
 
     @property
     def severity(self) -> Severity | None:
-        """The gravest of what is not made good."""
+        """The highest severity among faults not made good."""
         return gravest(each.severity for each in open_findings(self.findings) if each.severity)
 
 
 def open_findings(findings: tuple[Finding, ...]) -> tuple[Finding, ...]:
-    """Those of something wrong that was not made good on the spot."""
+    """Severities of faults not made good on the spot."""
     return tuple(each for each in findings if each.verdict in (Verdict.DEFECT, Verdict.ACT_NOW))
 
 
 def judge_door(
     door: Door, answers: Mapping[str, Value], checklist: Checklist, doubted: tuple[str, ...] = ()
 ) -> Judgement:
-    """The judgement on a door and its answers, by question key. doubted: keys of questions of which
-    a fault is reported and not confirmed: not seen, whatever their answers. Raises KeyError for a
-    key that no question has.
+    """Judge a door and its answers, by question key. doubted: keys of questions with a reported but
+    unconfirmed fault: treated as not seen, whatever their answers. Raises KeyError for an unknown
+    key.
     """
     checklist = checklist.facing(door)
     door, put_right = as_answered(door, answers, lambda key: question_of(key, checklist).fills)
@@ -127,7 +126,7 @@ def _gravest_first(finding: Finding) -> int:
 def findings_together(
     door: Door, answers: Mapping[str, Value], found: tuple[Finding, ...], checklist: Checklist
 ) -> tuple[Finding, ...]:
-    """What several answers say together, and what several faults make; each named for the last
+    """Findings from several answers together, and from several faults; each attributed to the last
     answer it rests on.
     """
     together: list[Finding] = []
@@ -149,7 +148,7 @@ def findings_together(
 
 
 def _at_edge(finding: Finding) -> Finding:
-    """A finding that rests on one place of a gap, named for the answer that holds it."""
+    """A finding about one point of a gap, attributed to the answer that holds it."""
     return finding.model_copy(update={"question": EDGE_OF[finding.question]})
 
 
@@ -171,9 +170,9 @@ def _not_checked(
     found: Mapping[str, tuple[Finding, ...]],
     checklist: Checklist,
 ) -> tuple[str, ...]:
-    """Questions of this door not answered, or answered by what leaves the part unseen. All places
-    of an edge measured stand for its one worst value. What the register does not know is no part
-    that failed to be looked at, but for what decides whether a door holds fire and smoke.
+    """Questions of this door not answered, or answered in a way that leaves the part unseen.
+    Measuring every point of an edge replaces its single worst value. Gaps in the register are not
+    unchecked parts, except those that decide whether a door holds back fire and smoke.
     """
     facts = wanting_facts(door, answers, checklist)
     door = as_seen(with_closer_seen(door, answers), contradictions(door, answers))
@@ -190,10 +189,10 @@ def _not_checked(
 def wanting_facts(
     door: Door, answers: Mapping[str, Value], checklist: Checklist
 ) -> tuple[str, ...]:
-    """Questions of the register without whose answers nobody can say that the door is fit: what it
-    is rated for; whether it has a second leaf; the kind of its seals, where they must hold smoke or
-    fire for an hour; how it opens, where it is not hinged; whether there is glass beside it, where
-    somebody could not tell.
+    """Register questions that must be answered before the door can be shown to be fit: its rating;
+    whether it has a second leaf; the kind of its seals, if they must hold back smoke, or fire for
+    an hour; how it opens, if not hinged; whether there is glass beside it, if somebody could not
+    tell.
     """
     smoke = door.holds_smoke is not False
     seals = smoke or (door.sixty_minutes is not False and checklist.rules.kin != "nfpa-80")
@@ -209,8 +208,8 @@ def wanting_facts(
 
 
 def _unknown_glass(findings: tuple[Finding, ...], checklist: Checklist) -> tuple[str, ...]:
-    """Questions whose answers leave open whether glass resists fire: until a competent person has
-    looked, nobody can say that the door is fit. NFPA 80 calls a door deficient whose glass bears
+    """Questions whose answers leave open whether glass is fire-resisting: until a competent person
+    has looked, the door is not shown to be fit. NFPA 80 calls a door deficient if its glass bears
     no label. Common practice, no source.
     """
     if checklist.rules.without_delay:

@@ -47,7 +47,7 @@ def _exempt(answer: JudgedAnswer) -> str:
 
 
 def _was_locked(answer: JudgedAnswer) -> bool | None:
-    """Whether it was found locked; None where that was not said."""
+    """Whether it was found locked; None if not reported."""
     if not isinstance(answer.value, YesNo) or answer.question.kind != "yes_no":
         return None
     return answer.value.yes == (answer.question.key != "lock.way_out")
@@ -68,7 +68,7 @@ def _not_locked(answer: JudgedAnswer) -> list[Finding]:
 
 
 def _locked(answer: JudgedAnswer) -> str:
-    """How it was said that a door is locked which may not be kept so; "" where it was not."""
+    """How it was reported that a door is locked that may not be; "" if it was not."""
     if answer.door.may_be_kept_locked:
         return ""
     if isinstance(answer.value, Choice):
@@ -84,7 +84,7 @@ def _locked_way_out(answer: JudgedAnswer) -> list[Finding]:
 
 
 def locked_way_out(answer: JudgedAnswer, rule: str, what: str) -> list[Finding]:
-    """A way out that was locked: a danger of its own."""
+    """A locked escape route: a danger of its own."""
     why = "A way out is never to be locked against those who leave."
     do_now = (
         "Unlock it now if you can, leave it so, and tell the supervisor at once. A competent person"
@@ -119,7 +119,7 @@ def _locked_instead(answer: JudgedAnswer) -> list[Finding]:
 
 
 def _locked_in_the_register(answer: JudgedAnswer) -> list[Finding]:
-    """Not locked, rightly, and then without what closes it, by the register."""
+    """Rightly not locked, but without a closer according to the register."""
     door = answer.door
     if _was_locked(answer) is not False or door.may_be_kept_locked or not door.kept_locked:
         return []

@@ -1,4 +1,4 @@
-"""Numbers and faults as they are said."""
+"""Numbers and faults as text."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from doorround.domain.values import MM_PER_INCH, Defect, Unit
 
 
 def in_words(amount: Fraction) -> str:
-    """A number without needless zeros, at most two decimals, rounded half up."""
+    """A number without trailing zeros, at most two decimals, rounded half up."""
     return (
         f"{math.floor(amount * 100 + Fraction(1, 2)) / 100:g}"
         if amount.denominator != 1
@@ -19,7 +19,9 @@ def in_words(amount: Fraction) -> str:
 
 
 def length(amount_mm: Fraction, unit: Unit) -> str:
-    """A length in a unit: "4.76 mm", "3/16 in"; inches that are no sixty-fourth as decimals."""
+    """A length in a unit: "4.76 mm", "3/16 in"; inches that are not whole sixty-fourths as
+    decimals.
+    """
     if unit is not Unit.INCH:
         return f"{in_words(amount_mm)} mm"
     inches = amount_mm / MM_PER_INCH
@@ -27,8 +29,8 @@ def length(amount_mm: Fraction, unit: Unit) -> str:
 
 
 def beside(amount_mm: Fraction, edge_mm: Fraction, unit: Unit) -> str:
-    """A length as it stands beside a limit: with so many decimals, up to six, that it reads on the
-    side of it on which it is: "0.752 in", where 3/4 in are allowed.
+    """A length shown beside a limit, with as many decimals (up to six) as needed to read on the
+    correct side of it: "0.752 in", where 3/4 in is allowed.
     """
     words = length(amount_mm, unit)
     size = MM_PER_INCH if unit is Unit.INCH else Fraction(1)
@@ -54,14 +56,14 @@ def limit_words(limit: Limit, unit: Unit = Unit.MM) -> str:
 
 
 def amount_words(limit: Limit, edge: Fraction, unit: Unit = Unit.MM) -> str:
-    """One edge of a limit: a length in that unit, anything else in its own."""
+    """One bound of a limit: a length in that unit, anything else in its own."""
     if limit.unit in (Unit.MM, Unit.INCH):
         return length(limit.exact(edge), unit)
     return f"{in_words(edge)} {limit.unit}"
 
 
 def defect_words(words: str, defect: Defect) -> str:
-    """A defect as read back: "2 screws missing, top hinge"; one in own words as it was told."""
+    """A defect as read back: "2 screws missing, top hinge"; one in own words verbatim."""
     if defect.words:
         words = f"“{defect.words}”"
     if defect.count is not None:

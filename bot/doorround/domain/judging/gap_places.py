@@ -1,5 +1,5 @@
-"""Gaps given place by place: the worst of them judged as the answer, and each as a point for rules
-across answers.
+"""Gaps given point by point: the worst is judged as the answer, and each is a point for
+cross-checks.
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ from doorround.domain.values import Measure, Spot, Value
 
 
 def apart(answers: Mapping[str, Value]) -> dict[str, Value]:
-    """The answers, and each place of a gap as an answer of its own: "gaps.head_hinge"."""
+    """The answers, plus each gap point as an answer of its own: "gaps.head_hinge"."""
     points = {
         f"gaps.{spot.edge}_{spot.place}": Measure(amount=spot.amount, unit=value.unit)
         for key, value in answers.items()
@@ -30,8 +30,8 @@ def apart(answers: Mapping[str, Value]) -> dict[str, Value]:
 
 
 def judged_places(answer: JudgedAnswer) -> list[Finding]:
-    """What the rules say of gaps at several places: of the widest and of the narrowest, each rule
-    once, the graver.
+    """Findings on gaps at several points: for the widest and the narrowest, each rule once, the
+    more severe.
     """
     value = answer.value
     assert isinstance(value, Measure)
@@ -45,8 +45,7 @@ def judged_places(answer: JudgedAnswer) -> list[Finding]:
             finding for rule in rules_at(answer.question.key) for finding in rule.judge(at)
         ):
             before = found.get(each.rule)
-            # of two gaps too wide the wider is named, of two too narrow the narrower, which came
-            # first
+            # the wider of two gaps too wide, the narrower of two too narrow, whichever came first
             if before is None or _rank(each) > _rank(before) or "too_wide" in each.rule:
                 found[each.rule] = each.model_copy(update={"what": f"{each.what}{_where(spot)}"})
     return [*found.values(), *_rest(answer, value)]
@@ -57,7 +56,7 @@ def _rank(finding: Finding) -> int:
 
 
 def _where(spot: Spot) -> str:
-    """ ", head, middle": behind what was found there."""
+    """ ", head, middle": appended to the finding."""
     edge = NAMES[spot.edge] if spot.edge in SEVERAL_EDGES else ""
     return "".join(f", {part}" for part in (edge, _PLACES.get(spot.place, spot.place)) if part)
 
@@ -66,9 +65,7 @@ _PLACES = {"hinge": "at the hinge side", "lock": "at the lock side"}
 
 
 def _rest(answer: JudgedAnswer, value: Measure) -> list[Finding]:
-    """Edges that nothing was said of, while others were measured place by place: not seen, so no
-    pass.
-    """
+    """Edges without a value while others were measured point by point: not seen, so not a pass."""
     if not value.unmeasured:
         return []
     fields: dict[str, Any] = {

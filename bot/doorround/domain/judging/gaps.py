@@ -1,6 +1,4 @@
-"""Gaps: how wide they may be, by material, smoke control, set of rules and the door's own
-evidence.
-"""
+"""Gaps: how wide they may be, by material, smoke control, rule set and the door's own evidence."""
 
 from __future__ import annotations
 
@@ -17,7 +15,7 @@ from doorround.domain.values import Measure, Unit
 SIDES = "gaps.sides"
 MEETING = "gaps.meeting"
 THRESHOLD = "gaps.threshold"
-# Three places on each edge: the judge takes them in place of the one worst value.
+# Three points on each edge: judged in place of the single worst value.
 POINTS = {
     SIDES: tuple(
         f"gaps.{edge}_{place}"
@@ -37,9 +35,9 @@ _WHY = "Fire and smoke pass through a gap that the seals cannot close."
 
 
 def gap_limit(door: Door, edge: str, rules: RuleSet) -> Limit:
-    """What the gap at an edge may be. The door's own evidence goes before the set; what is unknown
-    is taken as the stricter at both ends, and as holding smoke. Evidence counts where its document
-    is named; what it says of one end of a range leaves the other as published.
+    """Permitted gap at an edge. The door's own evidence takes precedence over the set; unknowns are
+    taken as the stricter value at both ends, and as smoke control. Evidence counts only if its
+    document is named; a value for one end of a range leaves the other as published.
     """
     published = _published(door, edge, rules)
     if door.document is None:
@@ -56,7 +54,7 @@ def gap_limit(door: Door, edge: str, rules: RuleSet) -> Limit:
         unit=Unit.MM,
         most=allowed,
         least=None if least is None else min(Fraction(str(least)), allowed),
-        # common practice, no source: the set's, or twice what the evidence allows where that is
+        # common practice, no source: the set's value, or twice what the evidence allows if that is
         # more
         grave=max(published.exact(published.grave), 2 * allowed),
         source=evidence_words(door),
@@ -69,8 +67,8 @@ def evidence_words(door: Door) -> str:
 
 
 def _published(door: Door, edge: str, rules: RuleSet) -> Limit:
-    """The limit of the set. Where it is not known what the leaf, or the frame of a door of 20
-    minutes, is made of, nothing is narrower than the widest least of those that may hold.
+    """The set's limit. If the leaf material, or the frame material of a 20-minute door, is unknown,
+    the minimum is the largest of those that may apply.
     """
     name = _limit_name(door, edge, rules)
     limit = rules.limits[name]
@@ -86,7 +84,7 @@ def _published(door: Door, edge: str, rules: RuleSet) -> Limit:
 
 
 def _may_hold(door: Door, edge: str, rules: RuleSet) -> tuple[str, ...]:
-    """Limits that hold as well as the one taken, for all that is known of a door."""
+    """Other limits that may apply, given what is known of a door."""
     where = f"gap.{'side' if edge == SIDES else 'meeting'}"
     twenty = f"{where}.twenty" in rules.limits and door.frame is None
     known = (Material.STEEL, Material.TIMBER)
@@ -98,11 +96,13 @@ def _may_hold(door: Door, edge: str, rules: RuleSet) -> tuple[str, ...]:
 
 
 def _by_its_maker(door: Door, rules: RuleSet) -> bool:
-    """Whether the set has no published limit for such a leaf, so that its maker's data decide."""
+    """Whether the set publishes no limit for such a leaf, so that its manufacturer's data
+    decide.
+    """
     return door.material in _NOT_OF_WOOD and rules.limits["gap.side.steel"].makers
 
 
-# 3 mm without a seal hold for every door that must hold smoke
+# 3 mm without a seal applies to every door that must hold back smoke
 _THRESHOLDS_OF_WOOD = ("gap.threshold.plain", "gap.threshold.sealed")
 _NOT_OF_WOOD = (Material.STEEL, Material.ALUMINIUM, Material.GLASS)
 
@@ -134,8 +134,8 @@ RULE_OF = {
 
 
 def _too_wide(answer: JudgedAnswer) -> list[Finding]:
-    """Too wide is soon; beyond `grave` the door is out of action; between `watch` and the most, the
-    gap is compared with the door's evidence.
+    """Too wide is "soon"; above `grave` the door is out of action; between `watch` and the maximum,
+    the gap is compared with the door's evidence.
     """
     value = _length(answer)
     edge = EDGE_OF[answer.question.key]
@@ -164,7 +164,7 @@ def _too_wide(answer: JudgedAnswer) -> list[Finding]:
 
 
 def _makers_data(answer: JudgedAnswer, value: Measure, limit: Limit) -> Finding:
-    """No published limit here: what the leaf's maker allows decides, and is not known."""
+    """No published limit: the leaf manufacturer's limit decides, and is unknown."""
     return Finding(
         rule="gaps.makers_data",
         question=answer.question.key,
@@ -248,7 +248,7 @@ GAP_RULES = (
 
 
 def allowed_by_evidence(door: Door, edge: str, value: Measure, rules: RuleSet) -> str | None:
-    """One sentence where a gap passes by the door's evidence alone; None otherwise."""
+    """One sentence if a gap passes only by the door's own evidence; None otherwise."""
     published = _published(door, edge, rules)
     own = gap_limit(door, edge, rules)
     if own == published or own.grade(value.mm, value.unit) is not None:

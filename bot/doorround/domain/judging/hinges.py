@@ -1,4 +1,4 @@
-"""Hinges: how many, strong enough, screwed on."""
+"""Hinges: number, strength and screws."""
 
 from __future__ import annotations
 
@@ -32,8 +32,8 @@ FITTED_BY_COMPETENT = "Report it today; a competent person fits what is missing.
 
 
 def _wanted(answer: JudgedAnswer) -> tuple[int, str]:
-    """How many hinges the leaf should have, and by what. A leaf on a floor spring turns on pivots:
-    it has the hinges that the register says, if any (common practice, no source).
+    """Number of hinges the leaf should have, and the source. A leaf on a floor spring turns on
+    pivots: it has the hinges that the register gives, if any (common practice, no source).
     """
     if answer.door.closer is Closer.FLOOR_SPRING:
         return answer.door.hinges or 0, "the door schedule"
@@ -91,7 +91,7 @@ def _hinges_too_weak(answer: JudgedAnswer) -> list[Finding]:
 
 
 def _effective(door: Door, mass_kg: float, back_check: bool) -> EffectiveMass:
-    """What its hinges are chosen for. A closer that is not known to be missing counts."""
+    """The load for choosing its hinges. A closer counts unless known to be missing."""
     closer = door.closer not in (Closer.MISSING, Closer.KEPT_LOCKED)
     return effective_mass(
         mass_kg,
@@ -114,7 +114,7 @@ def _hinges_too_small(answer: JudgedAnswer) -> list[Finding]:
 
 
 def _load(door: Door) -> str:
-    """What the hinges of this leaf hold, where its size and mass are known."""
+    """Forces on the hinges of this leaf, if its size and mass are known."""
     width = door.leaf_width_mm
     height = door.leaf_height_mm
     mass = door.leaf_mass_kg

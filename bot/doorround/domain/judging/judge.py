@@ -1,6 +1,4 @@
-"""From one answer to what it means for the door: sound, unknown, or findings, each as soon as the
-rules want it.
-"""
+"""Judges one answer: sound, unknown, or findings with the severity that the rules give."""
 
 from __future__ import annotations
 
@@ -31,7 +29,7 @@ from doorround.domain.values import (
 def judge(
     door: Door, question: Question, value: Value, checklist: Checklist
 ) -> tuple[Finding, ...]:
-    """Everything the rules say of one answer; empty when it leaves nothing to say."""
+    """All findings on one answer; empty if there are none."""
     answer = JudgedAnswer(door, question, value, checklist.rules)
     found = [
         each
@@ -53,9 +51,9 @@ def _at_face(finding: Finding, door: Door, question: Question) -> Finding:
 
 
 def verdict(value: Value, findings: tuple[Finding, ...]) -> Verdict:
-    """How an answer leaves its part.
+    """The part's state after an answer.
 
-    A part not looked at, and a value not measured, is UNKNOWN, never SOUND.
+    A part not looked at, or a value not measured, is UNKNOWN, never SOUND.
     """
     if findings:
         return worst([finding.verdict for finding in findings])
@@ -69,16 +67,16 @@ def verdict(value: Value, findings: tuple[Finding, ...]) -> Verdict:
 
 
 def unseen(value: Value, findings: tuple[Finding, ...]) -> bool:
-    """Whether an answer leaves something of its part unseen, whatever else was found there."""
+    """Whether an answer leaves something of its part unseen, whatever else was found."""
     partly = isinstance(value, Measure) and bool(value.unmeasured)
     partly = partly or to_be_judged(value)
     return partly or verdict(value, findings) is Verdict.UNKNOWN
 
 
 def _named(answer: JudgedAnswer, defect: Defect, checklist: Checklist) -> list[Finding]:
-    """A fault that was named.
+    """A named fault.
 
-    Put right on the spot, where that can be, it is closed as soon as it is found.
+    If put right on the spot, where that is possible, it is closed as soon as it is found.
     """
     known = checklist.fault(answer.question.component, defect.name)
     if known.is_none_at(answer.door):
@@ -112,8 +110,8 @@ _KINDS: dict[str, type] = {
 
 
 def _answers(question: Question, value: Value) -> bool:
-    """Whether a value is of the kind that the question asks for, and a measure in a unit of the
-    same kind.
+    """Whether a value has the type that the question expects and, for a measure, a unit of the same
+    dimension.
     """
     if isinstance(value, NotMeasured) or (isinstance(value, Choice) and value.chosen == "unknown"):
         return True

@@ -1,5 +1,5 @@
-"""What may be measured beyond the questions of a checklist: gaps at three places of each edge,
-closing time, force.
+"""Optional measurements beyond a checklist's questions: gaps at three points of each edge, closing
+time, force.
 """
 
 from __future__ import annotations
@@ -45,7 +45,7 @@ EXTRAS = {
 
 
 def question_of(key: str, checklist: Checklist) -> Question:
-    """The question of that key, of the checklist or beyond it. Raises KeyError."""
+    """The question of that key, from the checklist or the optional ones. Raises KeyError."""
     return (
         next((each for each in checklist.question if each.key == key), None)
         or EXTRAS.get(key)

@@ -1,8 +1,8 @@
-"""Whether signed checks could have gone as they were entered: what a supervisor might ask about.
-Never an accusation.
+"""Whether signed checks could have happened as entered: questions for a supervisor, never an
+accusation.
 
-Each question states its numbers. Somebody may have tried the door before beginning the check; a
-good door may be good.
+Each question gives its figures. Somebody may have tried the door before starting the check; a good
+door may simply be good.
 """
 
 from __future__ import annotations
@@ -13,28 +13,26 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from itertools import combinations, groupby
 
-# A closing test takes at least so long: two seconds to open the door fully and three to close it
-# (the least that the sets of rules allow from 90°), one second each from 15°. Common practice, no
-# source.
+# Minimum time for a closing test: two seconds to open the door fully and three to close it (the
+# shortest that the rule sets allow from 90°), one second each from 15°. Common practice, no source.
 CLOSING_TESTS_S = {"closer.full": 5.0, "closer.ajar": 2.0}
-# Nobody gets through a door and looks at its other side in less. Common practice, no source.
+# Minimum time to go through a door and look at its other side. Common practice, no source.
 OTHER_SIDE_S = 1.0
 TWO_FACED = ("frame", "leaf", "glass", "sign")
 GAPS = ("gaps.sides", "gaps.meeting", "gaps.threshold")
-# So many checks in a row alike before chance is looked at at all.
+# Minimum run of identical checks before chance is assessed at all.
 MIN_ALIKE = 5
-# So many checks of a door without a fault, likewise.
+# Minimum checks of a door without a fault, likewise.
 MIN_FAULTLESS = 5
-# Below this chance something is asked; already multiplied by how many places it might have turned
-# up in.
+# Probability threshold for asking; applied after correction for multiple comparisons.
 RARE = 0.01
 
 
 @dataclass(frozen=True)
 class GivenAnswer:
-    """One answer. at: when it came. value: in short, "5 mm". seen: the part was looked at.
-    recording, spoken: where it was said, seconds; None for typed and tapped. message: number of the
-    message that gave it; 0 where that is not known.
+    """One answer. at: when received. value: in short, "5 mm". seen: the part was looked at.
+    recording, spoken: where it was said, in seconds; None if typed or tapped. message: number of
+    the message that gave it; 0 if unknown.
     """
 
     question: str
@@ -48,9 +46,8 @@ class GivenAnswer:
 
 @dataclass(frozen=True)
 class SignedCheck:
-    """One signed check. faults: how many findings of something wrong, made good or not. floor: as
-    the register has it. day: on which it began, local. days_late: how many days after its time it
-    came in.
+    """One signed check. faults: number of faults found, made good or not. floor: as registered.
+    day: local start date. days_late: days between its time and its arrival.
     """
 
     id: str
@@ -68,9 +65,9 @@ class SignedCheck:
 
 @dataclass(frozen=True)
 class ToAsk:
-    """Something for the supervisor to ask. about: ids of checks, or a door. question: as it is put.
-    chance: how likely it is by chance, 0 to 1, already over all places; None where it is no matter
-    of chance.
+    """A question for the supervisor. about: ids of checks, or a door. question: its text. chance:
+    probability by chance, 0 to 1, corrected for multiple comparisons; None if not a matter of
+    chance.
     """
 
     rule: str
@@ -80,7 +77,7 @@ class ToAsk:
 
 
 def to_ask(checks: Sequence[SignedCheck]) -> tuple[ToAsk, ...]:
-    """Everything that might be asked about these checks, given in the order signed."""
+    """All plausibility questions about these checks, given in the order signed."""
     asked: list[ToAsk] = []
     for check in checks:
         asked += [*too_fast(check), *both_faces_at_once(check)]
@@ -88,7 +85,7 @@ def to_ask(checks: Sequence[SignedCheck]) -> tuple[ToAsk, ...]:
 
 
 def too_fast(check: SignedCheck) -> list[ToAsk]:
-    """A check signed sooner after its beginning than its closing tests take."""
+    """A check signed sooner after its start than its closing tests take."""
     done = [
         each.question for each in check.answers if each.seen and each.question in CLOSING_TESTS_S
     ]
@@ -106,8 +103,8 @@ def too_fast(check: SignedCheck) -> list[ToAsk]:
 def both_faces_at_once(check: SignedCheck) -> list[ToAsk]:
     """Both faces of a part answered within a second, by two answers.
 
-    "Both sides fine" in one breath is one answer, and so is one typed message that tells of both:
-    it was written once both were seen.
+    "Both sides fine" in one utterance is one answer, and so is one typed message covering both: it
+    was written after both were seen.
     """
     given = {each.question: each for each in check.answers}
     parts = []
@@ -126,7 +123,7 @@ def both_faces_at_once(check: SignedCheck) -> list[ToAsk]:
 
 
 def _apart(one: GivenAnswer, other: GivenAnswer) -> float:
-    """Seconds between two answers; never small for those of one breath."""
+    """Seconds between two answers; never small within one utterance."""
     if one.recording is not None and one.recording == other.recording:
         if one.spoken is None or other.spoken is None or one.spoken == other.spoken:
             return math.inf
@@ -137,12 +134,12 @@ def _apart(one: GivenAnswer, other: GivenAnswer) -> float:
 
 
 def alike_in_a_row(checks: Sequence[SignedCheck]) -> list[ToAsk]:
-    """Runs of checks by one person, of several doors, all with the very same measured gaps. A door
-    that comes again in the run says nothing more.
+    """Runs of checks by one person, of different doors, all with identical measured gaps. A repeat
+    of a door within the run adds no evidence.
 
-    How often two doors measure alike is taken from the checks of all the other people; where there
-    are fewer than two of those, nothing is asked. The chance of a run is that share to the power of
-    its length less one, times the places where it might have begun.
+    The base rate of identical gaps is estimated from everybody else's checks; with fewer than two
+    of those, nothing is asked. The probability of a run is that rate to the power of its length
+    minus one, times the number of possible starting points.
     """
     asked = []
     for person in dict.fromkeys(check.person for check in checks):
@@ -180,7 +177,7 @@ def _gaps(check: SignedCheck) -> tuple[tuple[str, str], ...]:
 
 
 def _share_alike(checks: Iterable[SignedCheck]) -> float | None:
-    """Share of pairs of different doors with the same gaps, one more counted as alike, so that it
+    """Share of pairs of different doors with identical gaps, with one extra match added so that it
     is never 0.
     """
     measured = [(check.door, gaps) for check in checks if (gaps := _gaps(check))]
@@ -191,10 +188,10 @@ def _share_alike(checks: Iterable[SignedCheck]) -> float | None:
 
 
 def never_faulty(checks: Sequence[SignedCheck]) -> list[ToAsk]:
-    """Doors without one fault in many checks while the other doors of their building have some.
+    """Doors without a single fault in many checks while other doors in their building have some.
 
-    Were this door like its neighbours, each check of it would find a fault with the share p of
-    their checks; none in n checks comes with (1 − p)ⁿ. That is multiplied by the doors looked at
+    If this door were like its neighbours, each check of it would find a fault with their rate p;
+    none in n checks has probability (1 − p)ⁿ, multiplied by the number of doors tested
     (Bonferroni).
     """
     asked = []

@@ -1,8 +1,8 @@
-"""Whether rounds, weeks and years of signed checks could have gone as they were entered: what a
-supervisor might ask about what no single check shows. Never an accusation.
+"""Whether rounds, weeks and years of signed checks could have happened as entered: questions for a
+supervisor about patterns that no single check shows. Never an accusation.
 
-Each question states its numbers. `python -m tests.benchmarks.bench_plausible` measures how often
-each is asked of honest people.
+Each question gives its figures. `python -m tests.benchmarks.bench_plausible` measures how often
+each is asked about honest people.
 """
 
 from __future__ import annotations
@@ -23,24 +23,24 @@ from doorround.domain.judging.plausibility import (
 )
 from doorround.english.floors import storey
 
-# From one door to another on the same floor: a brisk walk, with nothing looked at on the way.
-# Common practice, no source.
+# Between two doors on the same floor: a brisk walk without stopping to look. Common practice, no
+# source.
 NEXT_DOOR_S = 2.0
-# For each storey of stairs, likewise. Common practice, no source.
+# Per storey of stairs, likewise. Common practice, no source.
 STOREY_S = 8.0
-# So many doors make a round. Common practice, no source.
+# Minimum doors in a round. Common practice, no source.
 MIN_ROUND = 5
-# A telephone may be without a signal for a day. Common practice, no source.
+# A phone may have no signal for a day. Common practice, no source.
 LATE_DAYS = 2
-# So many returns after a repair are asked about. Common practice, no source.
+# Minimum recurrences after repair before asking. Common practice, no source.
 MIN_RETURNS = 2
 MAX_NAMED = 6
 
 
 @dataclass(frozen=True)
 class FollowedDefect:
-    """A defect as it was followed. found_by: who found it first. repaired: when it was said to be
-    made good, and by whom. returned: on which days it was found again after that.
+    """A followed-up defect. found_by: who found it first. repaired: when it was reported as made
+    good, and by whom. returned: days on which it was found again afterwards.
     """
 
     id: int
@@ -54,8 +54,8 @@ class FollowedDefect:
 
 @dataclass(frozen=True)
 class ClockDoubt:
-    """A time in which the clock was in doubt. since: as the logbook says. why: in words. checks:
-    how many were signed by it.
+    """A period in which the clock was in doubt. since: as logged. why: in words. checks: how many
+    were signed in it.
     """
 
     since: datetime
@@ -66,7 +66,7 @@ class ClockDoubt:
 def to_ask_of_rounds(
     checks: Sequence[SignedCheck], faults: Sequence[FollowedDefect], clock: Sequence[ClockDoubt]
 ) -> tuple[ToAsk, ...]:
-    """Everything that might be asked about these checks together, given in the order signed."""
+    """All plausibility questions about these checks together, given in the order signed."""
     return (
         *same_minutes(checks),
         *faster_than_walked(checks),
@@ -78,11 +78,10 @@ def to_ask_of_rounds(
 
 
 def same_minutes(checks: Sequence[SignedCheck]) -> list[ToAsk]:
-    """Runs of checks by one person that all took the same whole minutes.
+    """Runs of checks by one person with identical durations in whole minutes.
 
-    How often two checks take the same is counted over all the checks of the other people; where
-    there are fewer than two of those, nothing is asked. The chance of a run is as that of gaps
-    alike.
+    The base rate of equal durations is estimated from everybody else's checks; with fewer than two
+    of those, nothing is asked. The probability of a run is computed as for identical gaps.
     """
     asked = []
     for person in dict.fromkeys(check.person for check in checks):
@@ -103,7 +102,7 @@ def _minutes(check: SignedCheck) -> int:
 
 
 def _share_of_same(minutes: list[int]) -> float | None:
-    """Share of pairs that took the same, one more counted, so that it is never 0."""
+    """Share of pairs with equal durations, with one extra match added so that it is never 0."""
     pairs = len(minutes) * (len(minutes) - 1) // 2
     same = sum(number * (number - 1) // 2 for number in Counter(minutes).values())
     return (same + 1) / (pairs + 1) if pairs else None
@@ -119,8 +118,8 @@ def _same(run: list[SignedCheck], minutes: int, share: float, chance: float) -> 
 
 
 def faster_than_walked(checks: Sequence[SignedCheck]) -> list[ToAsk]:
-    """Rounds of one person through one building, of a day, that took less time than to walk from
-    door to door and to do the closing tests.
+    """One person's rounds through one building in a day that took less time than the walking and
+    the closing tests.
     """
     rounds = defaultdict[tuple[str, str, date], list[SignedCheck]](list)
     for check in checks:
@@ -172,7 +171,7 @@ def _duration(seconds: float) -> str:
 
 
 def came_late(checks: Sequence[SignedCheck]) -> list[ToAsk]:
-    """Checks that came into the logbook days after the time they bear, one question for each person
+    """Checks that reached the logbook days after their timestamp, one question per person
     and day.
     """
     late = defaultdict[tuple[str, date], list[SignedCheck]](list)
@@ -191,7 +190,7 @@ def came_late(checks: Sequence[SignedCheck]) -> list[ToAsk]:
 
 
 def clock_in_doubt(doubts: Sequence[ClockDoubt]) -> list[ToAsk]:
-    """Times in which the clock was in doubt and checks were signed by it."""
+    """Periods in which the clock was in doubt and checks were signed."""
     return [
         ToAsk(
             "plausible.clock",
@@ -206,7 +205,7 @@ def clock_in_doubt(doubts: Sequence[ClockDoubt]) -> list[ToAsk]:
 
 
 def returns_after_repair(faults: Sequence[FollowedDefect]) -> list[ToAsk]:
-    """Defects that came back after repairs, again and again."""
+    """Defects that recurred repeatedly after repairs."""
     asked = []
     for fault in faults:
         days = [gap for gap in _days_until_back(fault) if gap is not None]
@@ -229,7 +228,7 @@ def _after(days: list[int]) -> str:
 
 
 def _days_until_back(fault: FollowedDefect) -> Iterator[int | None]:
-    """Of each repair after how many days it was found again; None where it held."""
+    """Days from each repair until the defect was found again; None if it held."""
     for nth, (day, _) in enumerate(fault.repaired):
         end = fault.repaired[nth + 1][0] if nth + 1 < len(fault.repaired) else date.max
         back = [each for each in fault.returned if day <= each <= end]
@@ -239,11 +238,11 @@ def _days_until_back(fault: FollowedDefect) -> Iterator[int | None]:
 def never_found_first(
     checks: Sequence[SignedCheck], faults: Sequence[FollowedDefect]
 ) -> list[ToAsk]:
-    """People who never were the first to find a fault on doors on which others were.
+    """People who were never first to find a fault on doors where others were.
 
-    Of a door's checks somebody has done the share w; were all alike, each fault there would be
-    found first by somebody else with 1 − w, and all of them with the product of these. That is
-    multiplied by the people looked at (Bonferroni).
+    If somebody made the share w of a door's checks and all checkers were equal, each fault there
+    would be found first by somebody else with probability 1 − w, and all of them with the product
+    of these, multiplied by the number of people tested (Bonferroni).
     """
     number = defaultdict[tuple[str, str], Counter[str]](Counter)
     for check in checks:

@@ -1,4 +1,4 @@
-"""The published lists of what is looked at, and which questions and rules stand for each point."""
+"""Published checklists, and the questions and rules that cover each of their points."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What may be said of a whole door."""
+"""Possible results for a whole door."""
 
 from __future__ import annotations
 
@@ -6,10 +6,11 @@ from enum import StrEnum
 
 
 class Result(StrEnum):
-    """A whole door. NOT_SHOWN: nothing puts it out of action, and not everything was seen: no pass.
+    """Result for a whole door. NOT_SHOWN: nothing puts it out of action, but not everything was
+    seen: not a pass.
 
-    DEFICIENT: under a set by which every defect is corrected without delay, so that no door with
-    one is called fit.
+    DEFICIENT: used by sets that require every defect to be corrected without delay, so that no door
+    with one is called fit.
     """
 
     FIT = "fit"

@@ -1,6 +1,4 @@
-"""What a rule is: a small pure function from an answer to findings, with its source and an
-example.
-"""
+"""A rule: a small pure function from an answer to findings, with its source and an example."""
 
 from __future__ import annotations
 
@@ -26,8 +24,8 @@ NEVER_LOCKED = f"{KEEP_SHUT}, never locked"
 
 @dataclass(frozen=True)
 class JudgedAnswer:
-    """What a rule looks at: a door, one answer, the rules in force. others: everything answered, by
-    question. found: what the rules said of each answer by itself, for rules that look across.
+    """Input of a rule: a door, one answer, the rules in force. others: all answers, by question.
+    found: findings on each answer alone, for cross-checks.
     """
 
     door: Door
@@ -49,7 +47,7 @@ class JudgedAnswer:
         must_not_move: bool = False,
         access: bool = False,
     ) -> list[Finding]:
-        """One finding, as soon as the set wants it; none where the set does not have the rule."""
+        """One finding, with the severity that the set gives; none if the set lacks the rule."""
         severity = self.rules.how_soon(rule, how_soon)
         if severity is None:
             return []
@@ -69,17 +67,17 @@ class JudgedAnswer:
         ]
 
     def shut_never_locked(self, do_now: str) -> str:
-        """What to do, with "keep the door shut" made plain where people may have to leave by it."""
+        """What to do, clarifying "keep the door shut" where it may be an escape route."""
         if self.door.may_be_kept_locked or NEVER_LOCKED in do_now:
             return do_now
         return do_now.replace(KEEP_SHUT, f"{KEEP_SHUT}, never locked")
 
     def cites(self, british: str, american: str) -> str:
-        """The source under these rules: the British or the American one."""
+        """The source under these rules: British or American."""
         return american if self.rules.kin == "nfpa-80" else british
 
     def against(self, value: Measure, limit: Limit, edge: Fraction, says: str) -> str:
-        """A measured value beside an edge of its limit: "5 mm, 4 mm allowed"."""
+        """A measured value beside its limit: "5 mm, 4 mm allowed"."""
         unit = self.rules.unit
         return (
             f"{beside(value.mm, limit.exact(edge), unit)}, {amount_words(limit, edge, unit)} {says}"
@@ -88,7 +86,9 @@ class JudgedAnswer:
 
 @dataclass(frozen=True)
 class Example:
-    """A door and answers at which the rule speaks, and what it then says. rules: key of the set."""
+    """A door and answers that trigger the rule, and the resulting finding. rules: key of
+    the set.
+    """
 
     door: Mapping[str, Any]
     answers: Mapping[str, Mapping[str, Any]]
@@ -98,10 +98,10 @@ class Example:
 
 @dataclass(frozen=True)
 class Rule:
-    """One rule. key: as findings name it. at: the questions at whose answers it speaks. says: what
-    it holds, in one sentence. severity: how soon, the gravest where it goes by degrees; mildest:
-    the mildest then. limits: what it reads of the set. american: the
-    source under American sets, where that differs.
+    """One rule. key: used in findings. at: questions whose answers trigger it. says: its
+    requirement in one sentence. severity: how soon, the highest if graduated; mildest: the lowest
+    then. limits: those it reads from the set. american: the source under American sets, if
+    different.
     """
 
     key: str

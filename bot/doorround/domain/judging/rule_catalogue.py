@@ -1,4 +1,4 @@
-"""Every rule there is, by its key and by the question it speaks at."""
+"""Every rule, by key and by the question that triggers it."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from doorround.domain.judging.rule import Rule
 from doorround.domain.judging.seals import SEAL_RULES
 from doorround.domain.two_leaves import first_leaf_key
 
-# Of one answer each.
+# Rules on a single answer.
 ANSWER_RULES = (*GAP_RULES, *CLOSER_RULES, *HINGE_RULES, *SEAL_RULES, *FITTING_RULES)
 ALL_RULES: dict[str, Rule] = {
     rule.key: rule for rule in (*ANSWER_RULES, *CROSS_CHECKS, SEVERAL_RULE)
@@ -25,5 +25,5 @@ _AT: dict[str, tuple[Rule, ...]] = {
 
 
 def rules_at(question: str) -> tuple[Rule, ...]:
-    """Rules that speak at the answer to that question."""
+    """Rules triggered by the answer to that question."""
     return _AT.get(first_leaf_key(question), ())

@@ -14,8 +14,8 @@ from doorround.domain.values import Choice, Count, Measure, YesNo
 
 
 def described_rules(checklist: Checklist) -> list[dict[str, Any]]:
-    """Each rule: key, severity (None where the set does not use it), from (the mildest, where there
-    are degrees), says, source, limits, questions, points, example, history of its sources, why_not.
+    """Each rule: key, severity (None if unused by the set), from (lowest severity, if graduated),
+    says, source, limits, questions, points, example, history of its sources, why_not.
     """
     faults = [_fault(each, checklist) for each in checklist.defect]
     return [*faults, *(_rule(each, checklist) for each in ALL_RULES.values())]
@@ -32,7 +32,7 @@ def american_or_own(rule: Rule, checklist: Checklist) -> str:
 
 
 def described_set(rules: RuleSet) -> dict[str, Any]:
-    """A set of rules: key, title, duties, limits, points, and what it does not have."""
+    """A rule set: key, title, duties, limits, points, and what it omits."""
     limits = [
         f"{name}: {limit_words(limit, rules.unit)} [{limit.source}]"
         for name, limit in rules.limits.items()
@@ -99,7 +99,7 @@ def _example(rule: Rule) -> str:
 
 
 def answer_words(given: Any) -> str:
-    """An answer of an example, as plain data, in words."""
+    """An example's answer as plain data, in words."""
     match given["kind"]:
         case "measure":
             value = Measure.model_validate(given)

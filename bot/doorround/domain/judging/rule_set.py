@@ -1,4 +1,4 @@
-"""A set of rules as data: which limits, how soon, and what an organisation changed."""
+"""A rule set as data: limits, severities, and an organisation's changes."""
 
 from __future__ import annotations
 
@@ -11,8 +11,8 @@ from doorround.domain.values import MM_PER_INCH, NEWTONS_PER_POUND_FORCE, Unit
 
 COMMON = "common practice, no source"
 GAUGES = ("stopwatch", "force gauge", "ruler")
-"""What an organisation may say it has: then what it measures is asked for, where the set limits
-it.
+"""Gauges that an organisation may declare: measurements with them are then asked for, if the set
+limits them.
 """
 
 
@@ -21,13 +21,13 @@ class _Data(BaseModel):
 
 
 class Limit(_Data):
-    """What a measured value may be, in `unit`.
+    """Permitted range of a measured value, in `unit`.
 
     most, least: as published. watch: above this, though allowed, it is compared with the door's
     evidence. grave: above this the door is out of action; common practice, no source. makers: above
-    `most` the maker's data decide, and the door is not shown to be fit until they are known.
-    access: of how easily people get through; it cannot fail the fire rating. most_mm: the most as
-    published in millimetres beside the inches, for what was measured in them.
+    `most` the manufacturer's data decide, and the door is not shown to be fit until they are known.
+    access: about ease of use; it cannot fail the fire rating. most_mm: the published maximum in
+    millimetres, where given beside inches, for values measured in millimetres.
     """
 
     most: Fraction | None = None
@@ -41,15 +41,15 @@ class Limit(_Data):
     most_mm: Fraction | None = None
 
     def exact(self, amount: Fraction) -> Fraction:
-        """An amount of this limit in millimetres where it is a length, in newtons where it is a
-        force, else as it is.
+        """An amount of this limit in millimetres for a length, in newtons for a force, otherwise
+        unchanged.
         """
         factors = {Unit.INCH: MM_PER_INCH, Unit.POUND_FORCE: NEWTONS_PER_POUND_FORCE}
         return amount * factors.get(self.unit, Fraction(1))
 
     def grade(self, amount: Fraction, measured_in: Unit | None = None) -> Severity | None:
-        """How soon an amount (millimetres for a length) above this limit is dealt with; None when
-        it is not. measured_in: the unit in which it was measured.
+        """Severity of an amount (millimetres for a length) above this limit; None if within it.
+        measured_in: the unit of measurement.
         """
         if measured_in is Unit.MM and self.most_mm is not None and amount <= self.most_mm:
             return None
@@ -63,14 +63,12 @@ class Limit(_Data):
         return None
 
     def too_little(self, amount: Fraction) -> bool:
-        """Whether an amount (millimetres for a length) is under the least."""
+        """Whether an amount (millimetres for a length) is under the minimum."""
         return self.least is not None and amount < self.exact(self.least)
 
 
 class Point(_Data):
-    """One thing that a published list wants looked at. questions: that ask for it. rules: that
-    judge it.
-    """
+    """One item of a published checklist. questions: that ask about it. rules: that judge it."""
 
     name: str
     words: str
@@ -79,14 +77,14 @@ class Point(_Data):
 
 
 class Duty(_Data):
-    """One thing that law or guidance wants done: what, how often, of which doors, by whom."""
+    """One requirement of law or guidance: what, how often, for which doors, by whom."""
 
     words: str
     source: str
 
 
 class HingesByHeight(_Data):
-    """How many hinges a leaf needs: two up to `two_up_to_mm`, one more for each `more_each_mm` or
+    """Number of hinges for a leaf: two up to `two_up_to_mm`, plus one for each `more_each_mm` or
     part of it.
     """
 
@@ -101,17 +99,17 @@ class HingesByHeight(_Data):
 
 
 class RuleSet(_Data):
-    """One set of rules.
+    """One rule set.
 
-    family: the sets that word and cite alike; "" where it is alone. edition: of the standard that
-    it follows. without_delay: whether any defect is to be corrected without delay, so that no door
-    with one is called fit. duties: what law or guidance wants done. hinges: how many a leaf needs,
-    where that goes by its height.
+    family: sets with the same wording and citations; "" if alone. edition: of the standard that it
+    follows. without_delay: whether every defect must be corrected without delay, so that no door
+    with one is called fit. duties: requirements of law or guidance. hinges: number per leaf, if it
+    depends on height.
 
-    unit: in which lengths are told. severity: rule → how soon, where it differs from the rule's
-    own. without: rule → why this set does not have it. points: the published list that the set
-    follows. gauges: what the organisation has to measure with, beside a gap gauge: of GAUGES. own:
-    where its changes stand; loosened: those of them that make a rule milder, shown in every report.
+    unit: for lengths in messages. severity: rule → how soon, where it differs from the rule's own.
+    without: rule → why this set omits it. points: the published checklist that the set follows.
+    gauges: those of GAUGES that the organisation has beside a gap gauge. own: where its changes are
+    defined; loosened: those that make a rule milder, shown in every report.
     """
 
     key: str
@@ -146,7 +144,5 @@ class RuleSet(_Data):
         )
 
     def how_soon(self, rule: str, severity: Severity) -> Severity | None:
-        """How soon a finding of that rule is dealt with under this set; None where the set does not
-        have the rule.
-        """
+        """Severity of a finding of that rule under this set; None if the set lacks the rule."""
         return None if rule in self.without else self.severity.get(rule, severity)

@@ -1,4 +1,4 @@
-"""The sets of rules that come with the program, by key."""
+"""The built-in rule sets, by key."""
 
 from __future__ import annotations
 

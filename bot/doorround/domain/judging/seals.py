@@ -1,4 +1,4 @@
-"""Seals: the kind that the rating and the door's own evidence want."""
+"""Seals: the kind required by the rating and the door's own evidence."""
 
 from __future__ import annotations
 
@@ -15,8 +15,8 @@ SEAL_SHEETS = "trade data sheets (secondary); the S in FD30S: Approved Document 
 
 
 def _looked_at(answer: JudgedAnswer) -> Seals | None:
-    """The kind of seals fitted, each time the seals are looked at; None where the evidence itself
-    names that kind.
+    """The kind of seals fitted, whenever the seals are looked at; None if the evidence itself names
+    that kind.
     """
     fitted = answer.door.seals
     own = _tested(answer)
@@ -24,12 +24,14 @@ def _looked_at(answer: JudgedAnswer) -> Seals | None:
 
 
 def _tested(answer: JudgedAnswer) -> Seals | None:
-    """The seals that the door's own evidence names, where its document is named."""
+    """The seals named by the door's own evidence, if its document is named."""
     return answer.door.evidence_seals if answer.door.document is not None else None
 
 
 def _wanted_only_for_smoke(answer: JudgedAnswer) -> bool:
-    """American doors have gaskets and edge seals only where smoke, or their listing, wants them."""
+    """American doors have gaskets and edge seals only where smoke control or their listing requires
+    them.
+    """
     return answer.rules.kin == "nfpa-80"
 
 
@@ -66,14 +68,14 @@ def _no_seals(answer: JudgedAnswer) -> list[Finding]:
 
 
 def _said_missing(answer: JudgedAnswer) -> bool:
-    """Whether they were told to be missing: what was seen otherwise contradicts the register."""
+    """Whether they were reported missing; anything else seen contradicts the register."""
     return isinstance(answer.value, Condition) and any(
         each.name == "missing" for each in answer.value.defects
     )
 
 
 def _makers_data(answer: JudgedAnswer) -> Finding:
-    """Steel leaves are tested with strips and without: what their maker tested decides."""
+    """Steel leaves are tested with and without strips: the manufacturer's test decides."""
     return Finding(
         rule="seals.makers_data",
         question=answer.question.key,
@@ -101,7 +103,7 @@ def _no_smoke_seal(answer: JudgedAnswer) -> list[Finding]:
 
 
 WIDE_STRIP_MM = 20
-"""From this width one strip does for a door of 60 minutes: trade data sheets (secondary)."""
+"""From this width, one strip is enough for a 60-minute door: trade data sheets (secondary)."""
 
 
 def _one_strip(answer: JudgedAnswer) -> list[Finding]:

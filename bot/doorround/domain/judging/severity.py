@@ -1,4 +1,4 @@
-"""How soon a finding is dealt with, and by when."""
+"""How soon a finding is dealt with, and its target date."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from pydantic import BaseModel, ConfigDict, Field
 
 
 class Severity(StrEnum):
-    """Four names of our own, the mildest first.
+    """Four levels with names of our own, lowest first.
 
     WATCH: looked at again at the next check. PLANNED: goes with the planned repairs. SOON: before
     other work. ACT_NOW: the door is out of action as a fire door, or a danger to people.
@@ -23,7 +23,7 @@ class Severity(StrEnum):
 
     @property
     def rank(self) -> int:
-        """0 for the mildest, 3 for the gravest. The names themselves sort by letters."""
+        """0 for the lowest, 3 for the highest; the names themselves would sort alphabetically."""
         return _ORDER.index(self)
 
 
@@ -31,20 +31,20 @@ _ORDER = tuple(Severity)
 
 
 def gravest(severities: Iterable[Severity]) -> Severity | None:
-    """The gravest of some; None when there is none."""
+    """The highest of some severities; None if there are none."""
     return max(severities, key=lambda each: each.rank, default=None)
 
 
 def one_graver(severity: Severity) -> Severity:
-    """The next graver one; ACT_NOW stays."""
+    """The next severity up; ACT_NOW stays."""
     return _ORDER[min(severity.rank + 1, len(_ORDER) - 1)]
 
 
 class Targets(BaseModel):
-    """By when a finding is to be dealt with: days after it was found, 0 the same day; None: at the
-    next check.
+    """Target for dealing with a finding: days after it was found, 0 the same day; None: at the next
+    check.
 
-    The responsible person sets them. What stands here until then is common practice, no source.
+    Set by the responsible person. The defaults here are common practice, no source.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
@@ -59,7 +59,7 @@ class Targets(BaseModel):
     look_watch: int | None = Field(default=None, ge=0, le=730)
 
     def look_days(self, severity: Severity) -> int | None:
-        """Days from a repair until somebody has looked at it; None: at the next check."""
+        """Days after a repair by which somebody has to look at it; None: at the next check."""
         match severity:
             case Severity.ACT_NOW:
                 return self.look_act_now
@@ -71,7 +71,7 @@ class Targets(BaseModel):
                 return self.look_watch
 
     def days(self, severity: Severity) -> int | None:
-        """Days for that severity; None: at the next check."""
+        """Target days for that severity; None: at the next check."""
         match severity:
             case Severity.ACT_NOW:
                 return self.act_now
@@ -83,6 +83,6 @@ class Targets(BaseModel):
                 return self.watch
 
     def due(self, severity: Severity, found: datetime) -> datetime | None:
-        """When what was found at that time is due; None: at the next check."""
+        """Due date of a finding made at that time; None: at the next check."""
         days = self.days(severity)
         return None if days is None else found + timedelta(days=days)

@@ -1,7 +1,8 @@
-"""How the documents that rules cite came about: editions, and what changed of what is judged here.
+"""Publication history of the documents that rules cite: editions, and changes affecting what is
+judged here.
 
-All from memory, but for what says "secondary": a date here is to find the document by, and judges
-no door.
+All from memory unless marked "secondary": a date here helps to find the document and judges no
+door.
 """
 
 from __future__ import annotations
@@ -54,7 +55,7 @@ NO_DOCUMENT = "No document behind it: common practice, or the door's own evidenc
 
 
 def source_history(source: str) -> list[str]:
-    """What came before what a source cites, one line a document."""
+    """Earlier editions of the cited documents, one line per document."""
     lines_of_edition = [
         line for name, lines in _EDITIONS.items() if name in source for line in lines
     ]

@@ -1,12 +1,11 @@
-"""Sums and tables: which closer, which hinges, what a hinge carries, how far a leaf has dropped."""
+"""Calculations and tables: closer size, hinge grade, hinge forces, leaf drop."""
 
 from __future__ import annotations
 
 import math
 from dataclasses import dataclass
 
-# EN 1154:1996+A1:2002, table 1 (secondary): (leaf width at most, mm; mass of the test door at most,
-# kg)
+# EN 1154:1996+A1:2002, table 1 (secondary): (maximum leaf width, mm; maximum test door mass, kg)
 CLOSER_SIZES = {
     1: (750, 20),
     2: (850, 40),
@@ -35,17 +34,16 @@ HINGE_GRADES = {
     14: (160, 200),
 }
 STANDARD_GRAVITY = 9.80665  # m/s², exact by definition
-# How far the outer hinges sit from the ends of the leaf, millimetres: common practice, no source
+# Distance of the outer hinges from the ends of the leaf, millimetres: common practice, no source
 FROM_TOP_MM = 150.0
 FROM_BOTTOM_MM = 225.0
 
 
 def closer_size(leaf_width_mm: float | None, leaf_mass_kg: float | None) -> int | None:
-    """Smallest EN 1154 power size for a leaf, or None where the table ends: then the maker is
-    asked.
+    """Smallest EN 1154 power size for a leaf, or None where the table ends: ask the manufacturer.
 
-    The larger of the sizes that width and mass call for; never under 3, the least for a fire door.
-    What is None does not count. Source: EN 1154:1996+A1:2002, table 1 (secondary).
+    The larger of the sizes that width and mass call for; never under 3, the minimum for a fire
+    door. An argument of None is ignored. Source: EN 1154:1996+A1:2002, table 1 (secondary).
     """
     for size, (widest, heaviest) in CLOSER_SIZES.items():
         wide_enough = leaf_width_mm is None or leaf_width_mm <= widest
@@ -55,16 +53,16 @@ def closer_size(leaf_width_mm: float | None, leaf_mass_kg: float | None) -> int 
     return None
 
 
-# What a closer adds to the mass that hinges are chosen for: trade guides to EN 1935 (secondary)
+# What a closer adds to the mass used for choosing hinges: trade guides to EN 1935 (secondary)
 WITH_CLOSER = 0.20
 WITH_BACK_CHECK = 0.75
-# From this height in widths a leaf adds nothing for its width: trade guides to EN 1935 (secondary)
+# From this height-to-width ratio, no addition for width: trade guides to EN 1935 (secondary)
 SLENDER = 2.0
 
 
 @dataclass(frozen=True)
 class EffectiveMass:
-    """The mass by which the grade of hinges is chosen, in kilograms, and how it is made up."""
+    """The mass used to choose the hinge grade, in kilograms, with its breakdown."""
 
     leaf_kg: float
     wide_kg: float
@@ -77,7 +75,7 @@ class EffectiveMass:
 
     @property
     def words(self) -> str:
-        """The sum as it is shown: "45 kg + 20 % for a closer, 9 kg = 54 kg"."""
+        """The calculation as shown: "45 kg + 20 % for a closer, 9 kg = 54 kg"."""
         parts = [f"{self.leaf_kg:g} kg"]
         if self.wide_kg:
             share = self.wide_kg / self.leaf_kg
@@ -98,12 +96,12 @@ def effective_mass(
     closer: bool,
     back_check: bool,
 ) -> EffectiveMass:
-    """What the hinges of a leaf are chosen for under EN 1935.
+    """The mass used for choosing a leaf's hinges under EN 1935.
 
-    A closer adds 20 %, one with a back-check 75 %; a leaf that is higher than twice its width adds
-    nothing, a wider one as many hundredths as its height in widths is under two. Each is of the
-    mass of the leaf itself. Source: trade guides to EN 1935:2002 (secondary); worked there: 55 kg
-    with a back-check, 96.25 kg; 2000 x 1200 mm, 33 %.
+    A closer adds 20 %, one with a back-check 75 %; a leaf taller than twice its width adds nothing,
+    a wider one as many hundredths as its height-to-width ratio is under two. Each is relative to
+    the mass of the leaf itself. Source: trade guides to EN 1935:2002 (secondary); worked there: 55
+    kg with a back-check, 96.25 kg; 2000 x 1200 mm, 33 %.
     """
     wide = 0.0
     if leaf_width_mm and leaf_height_mm:
@@ -115,8 +113,8 @@ def effective_mass(
 
 @dataclass(frozen=True)
 class HingeLoad:
-    """What the hinges of a leaf hold, newtons. weight: all of them together, downwards. pull: how
-    hard the top hinge is pulled out of the frame, and the bottom one pressed in.
+    """Forces on the hinges of a leaf, newtons. weight: total, downwards. pull: horizontal force
+    pulling the top hinge out of the frame and pressing the bottom one in.
     """
 
     weight: float
@@ -135,8 +133,8 @@ def hinge_load(
 ) -> HingeLoad | None:
     """Statics of a leaf at rest; None for a leaf too low for its outer hinges.
 
-    The weight hangs at half the width from the hinges. Its moment is held by the outer two as a
-    pair of forces at their distance: pull = weight × (width / 2) / distance.
+    The weight acts at half the width from the hinges. Its moment is balanced by the outer two as a
+    couple at their distance: pull = weight × (width / 2) / distance.
     """
     distance = leaf_height_mm - FROM_TOP_MM - FROM_BOTTOM_MM
     if distance <= 0:
@@ -147,9 +145,9 @@ def hinge_load(
 
 @dataclass(frozen=True)
 class Drop:
-    """A leaf turned in its own plane. angle: degrees, positive where the lock side hangs.
-    closing_in: millimetres by which the gap at the top of the lock jamb becomes smaller, where the
-    latch is nearest to binding.
+    """A leaf rotated in its own plane. angle: degrees, positive if the lock side drops. closing_in:
+    millimetres by which the gap at the top of the lock jamb narrows, where the latch is closest to
+    binding.
     """
 
     angle: float
@@ -159,10 +157,10 @@ class Drop:
 def dropped_leaf(
     head_gap_hinge_mm: float, head_gap_lock_mm: float, leaf_width_mm: float, leaf_height_mm: float
 ) -> Drop:
-    """How far a leaf has turned, from the gaps at the two ends of its head.
+    """Rotation of a leaf, from the gaps at the two ends of its head.
 
-    The head gap grows from the hinge to the lock side by width × tan(angle). A leaf that has turned
-    about its lower hinge corner moves its top towards the lock jamb by height × sin(angle).
+    The head gap grows from the hinge to the lock side by width × tan(angle). A leaf rotated about
+    its lower hinge corner moves its top towards the lock jamb by height × sin(angle).
     """
     angle = math.atan2(head_gap_lock_mm - head_gap_hinge_mm, leaf_width_mm)
     return Drop(math.degrees(angle), leaf_height_mm * math.sin(angle))

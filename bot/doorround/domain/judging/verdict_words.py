@@ -1,4 +1,4 @@
-"""A judged door in words: the result in one sentence, and what the door's own evidence allowed."""
+"""A verdict in words: the result in one sentence, and what the door's own evidence allowed."""
 
 from __future__ import annotations
 
@@ -18,13 +18,13 @@ from doorround.domain.values import Measure, Unit, Value
 WITHOUT_DELAY = "to be corrected without delay (NFPA 80, 5.1.5, from memory)"
 HINGED_ONLY = "This program judges hinged doors only: a competent person looks at this one."
 KIND_OF_GLASS = ("glass.wrong", "mark.unmarked", "screens.wrong")
-"""Faults that leave open whether glass resists fire."""
+"""Faults that leave open whether glass is fire-resisting."""
 _OWN_LIMITS = ("gap_sides_least_mm", "gap_sides_most_mm", "gap_meeting_most_mm")
 _EVIDENCE = (*_OWN_LIMITS, "gap_threshold_most_mm", "evidence_seals")
 
 
 def part_words(finding: Finding, checklist: Checklist) -> str:
-    """A finding with the part that has it: "Leaf, this side: a hole in it"."""
+    """A finding with its part: "Leaf, this side: a hole in it"."""
     if finding.rule == SEVERAL:
         return f"{finding.what[:1].upper()}{finding.what[1:]}"
     question = question_of(finding.question, checklist)
@@ -41,7 +41,7 @@ def count_words(faults: int) -> str:
 def sentence(
     result: Result, bad: tuple[Finding, ...], unseen: tuple[str, ...], checklist: Checklist
 ) -> str:
-    """The result in plain words. bad: what is wrong, more than one finding of a cause among it."""
+    """The result in plain words. bad: faults, possibly several findings of one cause."""
     causes = [each for each in one_each_cause(bad) if not each.access]
     counted = [each for each in (*causes, *(each for each in bad if each.rule == SEVERAL))]
     grave = [part_words(each, checklist) for each in counted if each.severity is Severity.ACT_NOW]
@@ -64,7 +64,9 @@ def sentence(
 
 
 def left_open(unseen: tuple[str, ...], bad: tuple[Finding, ...]) -> str:
-    """What keeps a door from being shown to be fit: "2 not checked, glass of an unknown kind"."""
+    """What prevents a door from being shown to be fit: "2 not checked, glass of an
+    unknown kind".
+    """
     glass = {each.question for each in bad if each.rule in KIND_OF_GLASS}.intersection(unseen)
     left = len(unseen) - len(glass)
     parts = [f"{left} not checked"] if left or not glass else []

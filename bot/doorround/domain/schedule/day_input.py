@@ -1,4 +1,4 @@
-"""A day as people write it."""
+"""Parses a date typed by a person."""
 
 from __future__ import annotations
 
@@ -6,11 +6,11 @@ from datetime import date
 
 FIRST = date(2000, 1, 1)
 LAST = date(2199, 12, 31)
-"""No logbook has days outside of these; within them every sum of days stays a day."""
+"""No logbook has days outside this range; within it, date arithmetic cannot overflow."""
 
 
 def read_day(text: str) -> date:
-    """The day that a text names, such as 2026-03-02. Raises ValueError that says what to write."""
+    """Parse a date such as 2026-03-02. Raises ValueError saying what to write."""
     try:
         day = date.fromisoformat(text)
     except ValueError:

@@ -1,4 +1,4 @@
-"""Which doors are due on a day. Pure: days are local days of the site."""
+"""Doors due on a day. Pure: days are local to the site."""
 
 from __future__ import annotations
 
@@ -23,10 +23,9 @@ PLANNED = Reason(
 
 
 class DoorStatus(NamedTuple):
-    """What the due list needs of one door. added: into the register. checked: its last check.
-    tried: the last attempt since then at which nothing could be seen; tries: how many there were.
-    by: who checked it last. planned: when the first check is to be, where a register was brought
-    in at once. Days are local.
+    """A door's data for the due list. added: to the register. checked: last check. tried: last
+    attempt since then at which nothing could be seen; tries: number of such attempts. by: who
+    checked it last. planned: planned first check, for a register imported at once. Days are local.
     """
 
     number: str
@@ -52,7 +51,7 @@ class DoorStatus(NamedTuple):
 
 
 class DueState(StrEnum):
-    """How a due day lies to today; THIS_WEEK: up to its Sunday."""
+    """Due date relative to today; THIS_WEEK: up to its Sunday."""
 
     OVERDUE = "overdue"
     TODAY = "today"
@@ -60,7 +59,7 @@ class DueState(StrEnum):
 
 
 def due_state(on: date, today: date) -> DueState:
-    """How a due day, up to this week's Sunday, lies to today."""
+    """Classify a due date, up to this week's Sunday, relative to today."""
     if on == today:
         return DueState.TODAY
     return DueState.OVERDUE if on < today else DueState.THIS_WEEK
@@ -68,9 +67,8 @@ def due_state(on: date, today: date) -> DueState:
 
 @dataclass(frozen=True)
 class Due:
-    """A door that is due. on: the day. reason: the interval that counts. days_late: 0 unless
-    overdue. outweighed: what would have it checked before, and is set aside by the responsible
-    person.
+    """A due door. on: due date. reason: the interval that counts. days_late: 0 unless overdue.
+    outweighed: an earlier requirement that the responsible person overrides.
     """
 
     door: DoorStatus
@@ -82,10 +80,10 @@ class Due:
 
 
 def due_day(door: DoorStatus, intervals: Intervals) -> tuple[date, Reason]:
-    """When a door is due and why. One that was never checked is due on the day that was planned for
-    it, else on the day it came into the register.
+    """When a door is due, and why. One that was never checked is due on its planned day, or else on
+    the day it was added to the register.
 
-    An attempt at which nothing was seen moves nothing.
+    An attempt at which nothing was seen does not change the due date.
     """
     if door.checked is None:
         return (door.planned, PLANNED) if door.planned else (door.added, NEVER)
@@ -93,8 +91,8 @@ def due_day(door: DoorStatus, intervals: Intervals) -> tuple[date, Reason]:
 
 
 def outweighed(door: DoorStatus, on: date, intervals: Intervals) -> Reason | None:
-    """What would have a door checked before that day, and is set aside by the responsible person;
-    None where nothing would.
+    """The requirement for an earlier check that the responsible person overrides; None if there is
+    none.
     """
     if door.checked is None:
         return None
@@ -112,21 +110,21 @@ def sunday_of(day: date) -> date:
 
 
 def due_list(doors: Iterable[DoorStatus], intervals: Intervals, today: date) -> list[Due]:
-    """What is overdue or due today, as one walk; then what falls due by Sunday, as another."""
+    """Overdue or due today, in walking order; then due by Sunday, in walking order."""
     found = list(_due(doors, intervals, today))
     now = [each for each in found if each.when is not DueState.THIS_WEEK]
     return [*_walked(now), *_walked([each for each in found if each.when is DueState.THIS_WEEK])]
 
 
 def overdue_count(doors: Iterable[DoorStatus], intervals: Intervals, today: date) -> int:
-    """How many doors are overdue on a day."""
+    """Number of doors overdue on a day."""
     return sum(each.when is DueState.OVERDUE for each in _due(doors, intervals, today))
 
 
 def _due(doors: Iterable[DoorStatus], intervals: Intervals, today: date) -> Iterator[Due]:
-    """What is due by Sunday, in no order.
+    """Doors due by Sunday, unordered.
 
-    Doors of one use that were checked on one day are reckoned once.
+    Doors with the same use and last check are computed once.
     """
     sunday = sunday_of(today)
     known: dict[tuple[str | None, date], tuple[date, Reason, Reason | None]] = {}
@@ -154,8 +152,8 @@ def _walked(due: list[Due]) -> list[Due]:
 
 
 def next_due(due: Iterable[Due], after: DoorId) -> Due | None:
-    """The door that comes after one in the walk, in the same building; from the beginning where
-    that one is not due.
+    """The next door in walking order in the same building; from the start if the given one is not
+    due.
     """
     here = [
         each

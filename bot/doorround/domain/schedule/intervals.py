@@ -1,4 +1,4 @@
-"""How often a door is checked, and why: by use, by law or guidance, by the site's own setting.
+"""How often a door is checked, and why: by use, law or guidance, or the site's own setting.
 
 The strictest wins.
 """
@@ -25,7 +25,7 @@ OWN_SETTING = "the responsible person's own setting"
 
 
 class AppliedRule(StrEnum):
-    """Law or guidance that the responsible person says applies here."""
+    """Law or guidance that, according to the responsible person, applies here."""
 
     FLATS = "flats in England over 11 m"
     NFPA = "NFPA 80"
@@ -33,7 +33,7 @@ class AppliedRule(StrEnum):
 
 @dataclass(frozen=True)
 class Reason:
-    """One interval and why it holds. source: document and clause, or that there is none."""
+    """One interval and its justification. source: document and clause, or that there is none."""
 
     every: Recurrence
     why: str
@@ -47,7 +47,7 @@ _SELDOM = (Use.CUPBOARD, Use.STORE, Use.PLANT_ROOM, Use.RISER)
 
 
 def by_use(use: Use | None) -> Reason:
-    """How often, by what the door is for; what is not known is never taken for seldom used."""
+    """Interval by use; an unknown use is never assumed to be infrequent."""
     match use:
         case Use.CORRIDOR:
             return Reason(WEEK, "in constant use", PRACTICE)
@@ -61,7 +61,7 @@ def by_use(use: Use | None) -> Reason:
 
 
 def by_rule(rule: AppliedRule, use: Use | None) -> Reason:
-    """What a law or guidance asks of a door of that use."""
+    """What a law or guidance requires of a door with that use."""
     if rule is AppliedRule.NFPA:
         return Reason(
             Recurrence(1, "year"), "inspected and tested", "NFPA 80, section 5.2 (secondary)"
@@ -73,8 +73,8 @@ def by_rule(rule: AppliedRule, use: Use | None) -> Reason:
 
 @dataclass(frozen=True)
 class HouseInterval:
-    """How often, as the responsible person set it. why: the reason, without which it outweighs no
-    law and no guidance. by: who set it.
+    """Interval set by the responsible person. why: the reason, without which it does not override
+    law or guidance. by: who set it.
     """
 
     every: Recurrence
@@ -82,15 +82,15 @@ class HouseInterval:
     by: str = ""
 
     def reason(self, of: str) -> Reason:
-        """As a reason. of: "door 14" or what the doors are for."""
+        """As a reason. of: "door 14" or the doors' use."""
         whose = f"set by {self.by}, the responsible person" if self.by else OWN_SETTING
         because = f", because: {self.why}" if self.why else ""
         return Reason(self.every, f"set for {of}{because}", whose)
 
 
 class Intervals:
-    """What holds on a site. rules: law and guidance that apply. uses, doors: the responsible
-    person's own settings, by use and by number; an interval alone is one without a reason.
+    """A site's settings. rules: applicable law and guidance. uses, doors: the responsible person's
+    own settings, by use and by number; a bare interval is one without a reason.
     """
 
     def __init__(
@@ -112,8 +112,8 @@ class Intervals:
         return hash((self.rules, tuple(self.uses.items()), tuple(self.doors.items())))
 
     def reasons(self, use: Use | None, number: str) -> tuple[Reason, ...]:
-        """Every interval that speaks of a door: law and guidance first, then the person's own, then
-        what the program takes by its use.
+        """Every interval that applies to a door: law and guidance first, then the person's own,
+        then the program's default for its use.
         """
         law, own, default = self._of(use, number)
         return (*law, *own, default)
@@ -121,8 +121,8 @@ class Intervals:
     def in_force(self, use: Use | None, number: str) -> tuple[Reason, ...]:
         """The intervals of which the strictest counts.
 
-        What the responsible person set counts instead of the program's own default, and with a
-        reason instead of law and guidance too.
+        The responsible person's setting overrides the program's default and, with a reason, law and
+        guidance too.
         """
         law, own, default = self._of(use, number)
         setting = self._setting(use, number)
@@ -139,7 +139,7 @@ class Intervals:
         return law, own, by_use(use)
 
     def _setting(self, use: Use | None, number: str) -> tuple[HouseInterval, str] | None:
-        """What was set for a door: for itself, else for all of its use."""
+        """The setting for a door: its own, or else the one for its use."""
         if number in self.doors:
             return self.doors[number], f"door {number}"
         if use is not None and use in self.uses:
@@ -152,8 +152,8 @@ def _own(every: Recurrence | HouseInterval) -> HouseInterval:
 
 
 def strictest(reasons: tuple[Reason, ...], last: date) -> tuple[date, Reason]:
-    """When the next check is due after one on that day, and the reason: the earliest of all; of
-    equals, the first.
+    """Due date of the next check after one on that day, and the reason: the earliest of all; on a
+    tie, the first.
     """
     return min(((reason.every.after(last), reason) for reason in reasons), key=lambda each: each[0])
 
@@ -164,9 +164,9 @@ def shortest(reasons: tuple[Reason, ...]) -> Reason:
 
 
 def latest_due(reasons: tuple[Reason, ...], by: date) -> date:
-    """The latest day of a last check that is due again by that day.
+    """The latest last-check date that is due again by that day.
 
-    No interval is longer than ten years.
+    No interval exceeds ten years.
     """
     sure = by - timedelta(days=4000)
     early = by

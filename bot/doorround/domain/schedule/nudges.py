@@ -1,8 +1,8 @@
-"""Who is to be reminded of what on a day: a first nudge, a second, then the supervisor. Pure; days
-are local.
+"""Who to remind of what on a day: a first nudge, a second, then the supervisor. Pure; days are
+local.
 
-Each thing is said once at each step; how far it has come is read from what was said, so that days
-without the bot shift everything and double nothing.
+Each thing is sent once per step; progress is derived from what was sent, so that downtime shifts
+everything and duplicates nothing.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ from doorround.domain.schedule.rota import Rota
 
 
 class NudgeStep(StrEnum):
-    """Who is told, as the days pass: the person, the person again, the supervisor."""
+    """Escalation steps: the person, the person again, the supervisor."""
 
     FIRST = "first"
     SECOND = "second"
@@ -28,16 +28,16 @@ class NudgeStep(StrEnum):
 
 
 Subject = tuple[str, ...]
-"""What a nudge is about, as plain text: a door with its due day and attempts, or a defect with its
-date and returns.
+"""Subject of a nudge, as plain text: a door with its due date and attempts, or a defect with its
+date and recurrences.
 """
 SaidNudges = Mapping[tuple[Subject, NudgeStep], date]
-"""On which day each thing was said."""
+"""Date on which each subject was sent."""
 
 
 @dataclass(frozen=True)
 class NudgePoint:
-    """One thing to say to somebody."""
+    """One subject to send to one person."""
 
     subject: Subject
     step: NudgeStep
@@ -47,8 +47,8 @@ class NudgePoint:
 
 @dataclass(frozen=True)
 class Nudge:
-    """One message to one person. key: names it, so that it goes out once. points: in the order
-    told. text: the message in words; "" until it is put into them.
+    """One message to one person. key: idempotency key, so that it is sent once. points: in the
+    order told. text: the message in words; "" until it is put into them.
     """
 
     key: str
@@ -58,16 +58,12 @@ class Nudge:
 
 
 def door_subject(due: Due) -> Subject:
-    """A door that is due, as what is said of it: due anew, or tried in vain once more, it is
-    another subject.
-    """
+    """Subject for a due door; a new due date or another failed attempt makes it a new subject."""
     return ("door", *due.door.id, due.on.isoformat(), str(due.door.tries))
 
 
 def defect_subject(defect: Defect) -> Subject:
-    """A defect, as what is said of it: with a new date, given to somebody else or seen again, it is
-    another subject.
-    """
+    """Subject for a defect; a new date, a new assignee or a new sighting makes it a new subject."""
     on = defect.due.isoformat() if defect.due else ""
     return (
         "defect",
@@ -87,9 +83,8 @@ def plan_nudges(
     today: date,
     out: Collection[DoorId] = (),
 ) -> list[Nudge]:
-    """The messages of a day, at most one for each person. Empty on no day by itself: whether it is
-    a day on which anybody is written to, and an hour, is for the caller. out: doors that are out of
-    action.
+    """The messages of a day, at most one per person. Empty on no day by itself: whether this is a
+    working day and a time for messages is up to the caller. out: doors out of action.
     """
     by_person: dict[str, list[NudgePoint]] = {}
     for each in due:
@@ -125,7 +120,7 @@ def _add_door(
 
 
 def _asleep(person: Person, due: Due, rota: Rota, plan: Plan, today: date) -> bool:
-    """Whether somebody is left alone today; never for a door that is late by so many days."""
+    """Whether somebody has snoozed messages today; never for a door more than so many days late."""
     latest = due.on + timedelta(days=plan.snooze_days)
     return rota.asleep(person.name, today) and today < latest
 
@@ -138,8 +133,8 @@ def _add_look(
     plan: Plan,
     today: date,
 ) -> None:
-    """A repair to be looked at: told to whoever else checks doors there, again on its day, and to
-    the supervisor where it is late.
+    """A repair to be looked at: sent to the others who check doors there, again on its date, and to
+    the supervisor if late.
     """
     subject = ("look", str(defect.id), str(defect.look_by), str(defect.reopened))
     site = defect.door[0]
@@ -176,8 +171,8 @@ def _add_defect(
     plan: Plan,
     today: date,
 ) -> None:
-    """Whoever has it hears of it at once, and again on its date; the supervisor where nobody has
-    it, or it is late.
+    """Sent to the assignee at once and again on its date; to the supervisor if unassigned
+    or late.
     """
     subject = defect_subject(defect)
     site = defect.door[0]
@@ -202,7 +197,7 @@ def _add_defect(
 
 
 def _next_step(subject: Subject, said: SaidNudges, plan: Plan, today: date) -> NudgeStep | None:
-    """Which step is due, by when the one before was taken; None for none today."""
+    """The next step, given when the previous one was taken; None if none is due today."""
     first = said.get((subject, NudgeStep.FIRST))
     second = said.get((subject, NudgeStep.SECOND))
     if first is None:
