@@ -73,7 +73,8 @@ def test_at_most_three_are_offered_and_what_passes_is_last() -> None:
 
 
 def test_an_offer_names_part_face_and_meaning() -> None:
-    first = understand("leaf.here", "some numbskull's put their boot through it").offers[0]
+    words = "some numbskull's put their boot through it and it's split"
+    first = understand("leaf.here", words).offers[0]
     assert first.words == "Leaf, this side: a hole in it"
 
 

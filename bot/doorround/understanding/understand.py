@@ -155,18 +155,24 @@ class _Condition:
         found = self.reading
         named = {fault.component for fault in found.faults if fault.name}
         unnamed = [each for each in found.faults if not each.name and each.component not in named]
-        if unnamed or found.unread or found.minor:
+        partly = bool(found.unread) and not self._one_fault_ahead()
+        if unnamed or partly or found.minor:
             return self._offered()
         answers = self._fault_answers()
         if answers is None:
             return self._offered()
         kept = found.doubt or found.in_places or found.hedged or found.dangling
-        kept = kept or found.cannot is not None
+        kept = kept or found.cannot is not None or bool(found.unread)
         mixed = not found.contrast and bool(set(found.goods) - MOVEMENTS)
         kept = kept or mixed or found.ambiguous or not found.plain
         if kept or {answer.question for answer in answers} != {self.question.key}:
             return self._read_back(answers)
         return Understood("entered", answers)
+
+    def _one_fault_ahead(self) -> bool:
+        """Whether the words that were read tell one fault, and that of the part asked about."""
+        faults = {(each.component, each.name) for each in self.reading.faults}
+        return len(faults) == 1 and faults.pop()[0] == self.question.component
 
     def _fault_answers(self) -> tuple[Said, ...] | None:
         """The faults, each at its question; None where one has no question at this door."""
