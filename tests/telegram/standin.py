@@ -18,6 +18,7 @@ from typing import Any
 import uvicorn
 from api_answers import Half, Mishap, TooLate, refuse, well
 from api_calls import broken_limits, buttons_of, confirmed, fields
+from quiet_server import Quiet
 from starlette.applications import Starlette
 from starlette.requests import ClientDisconnect, Request
 from starlette.responses import Response
@@ -26,12 +27,6 @@ from starlette.routing import Route
 TOKEN = "4711:SecretSecretSecretSecretSecret"
 BOT_NAME = "rounds_bot"
 FROM = {"is_bot": False, "first_name": "Ines"}
-
-
-class Quiet(uvicorn.Server):
-    @contextlib.contextmanager
-    def capture_signals(self):
-        yield
 
 
 class StandIn:
@@ -73,7 +68,7 @@ class StandIn:
         self._socket = socket.socket()
         self._socket.bind(("127.0.0.1", 0))
         self.port = self._socket.getsockname()[1]
-        config = uvicorn.Config(app, log_config=None, lifespan="off", timeout_graceful_shutdown=1)
+        config = uvicorn.Config(app, log_config=None, lifespan="off")
         self._server = Quiet(config)
         self._task = asyncio.create_task(self._server.serve(sockets=[self._socket]))
         while not self._server.started:
@@ -81,7 +76,7 @@ class StandIn:
         return self
 
     async def __aexit__(self, *why: object) -> None:
-        self._server.should_exit = True
+        self._server.end()
         self.news.set()
         await self._task
         self._socket.close()

@@ -5,6 +5,7 @@ is lost.
 import asyncio
 import logging
 from datetime import UTC, datetime, timedelta
+from functools import partial
 
 import pytest
 from api_answers import Half, refuse
@@ -17,6 +18,9 @@ from doorround.logbook.inbox import Inbox
 from doorround.logbook.outbox import Outbox
 from doorround.logbook.store import Logbook
 from doorround.messages.receiving import RECORDING_TOO_BIG
+
+serving = partial(serving, long=0.1)
+"""Polls of a tenth of a second: what waits for one that brought nothing does not wait long."""
 
 START = datetime(2026, 6, 1, 8, 0, tzinfo=UTC)
 
@@ -183,7 +187,7 @@ async def test_a_message_on_its_way_at_the_stop_arrives_once(home):
 
         async def late(given):
             slow.set()
-            await asyncio.sleep(0.5)
+            await asyncio.sleep(0.2)
             return await handed_on(given)
 
         server._sendmessage = late

@@ -7,16 +7,28 @@ from __future__ import annotations
 import sqlite3
 import subprocess
 from contextlib import contextmanager
+from functools import partial
 from pathlib import Path
 
 import pytest
 from media import MediaStandIn, WordsPool, add_known_door, picture, settled
 from service import prepare, serving, until
 
+from doorround.channels.messenger.inbound import update_handler
+from doorround.channels.telegram.transport import polling
 from doorround.domain.entries import EntryKind
 from doorround.logbook.photos import photos
 from doorround.logbook.store import Logbook
 from doorround.messages.receiving import DISK_FULL, LOGBOOK_LOCKED
+
+serving = partial(serving, long=0.1, waits_for_others=0.02)
+"""With short polls; a write that another program keeps waiting is soon tried later."""
+
+
+@pytest.fixture(autouse=True)
+def tried_again_soon(monkeypatch):
+    monkeypatch.setattr(polling, "MAX_HASTY_S", 0.2)
+    monkeypatch.setattr(update_handler, "MAX_PAUSE_S", 0.2)
 
 
 @pytest.fixture

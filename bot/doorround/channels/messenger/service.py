@@ -43,10 +43,6 @@ FINISH_S = 2.0
 """What is being sent at a shutdown may take so long to arrive; the whole takes no more than five
 seconds.
 """
-WAITS_FOR_OTHERS_S = 1.0
-"""While another program writes into the logbook, nothing else happens here; after so long the write
-is tried later.
-"""
 
 
 def _now() -> datetime:
@@ -64,7 +60,8 @@ class Service:
     into the outbox; asked once a minute, by one service where several share a logbook. alert:
     writes what is dangerous at a check as it stands after a turn. may_come: whether a reminder may
     arrive at a moment. spoken: what reads questions aloud; None for nothing. patience: how long who
-    waits for what.
+    waits for what. waits_for_others: seconds, after which a write is tried later while another
+    program writes into the logbook; nothing else happens here meanwhile.
     """
 
     logbook: Logbook
@@ -81,6 +78,7 @@ class Service:
     may_come: Callable[[OutboundMessage, datetime], bool] = lambda outbound, now: True
     spoken: TtsCache | None = None
     patience: Patience = field(default_factory=Patience)
+    waits_for_others: float = 1.0
 
     async def serve_channel(
         self,
@@ -95,7 +93,7 @@ class Service:
         listen: what brings updates to ChannelRun.keep, and runs for ever. Raises what one of these
         raises.
         """
-        self.logbook.wait_for_others(WAITS_FOR_OTHERS_S)
+        self.logbook.wait_for_others(self.waits_for_others)
         run = ChannelRun(self, inbound, outbound, pace)
         run.begin()
         tasks = [asyncio.create_task(each) for each in (*run.works(), *listen(run))]
