@@ -60,6 +60,21 @@ def test_a_pass_that_is_written_with_what_takes_it_back_is_read_back(written, do
     assert doubt_of(heard, grammar, SPEAKS) == doubt
 
 
+@pytest.mark.parametrize(
+    ("phrase", "apart", "doubt"),
+    [
+        # "ripped" was heard as "right" and written as "Great"
+        ("right", 1.23, "the second listener would write something else"),
+        ("right", 0.9, None),
+        ("right and readable", 1.23, None),
+    ],
+)
+def test_a_pass_of_one_word_that_is_written_as_another_is_read_back(phrase, apart, doubt):
+    passes = dict.fromkeys(("right", "right and readable"), Polarity.PASS)
+    grammar = grammar_of_phrases([*passes, "ripped"], passes)
+    assert doubt_of(scored(phrase, apart=apart), grammar, SPEAKS) == doubt
+
+
 @pytest.mark.parametrize("phrase", ["yes", "no"])
 def test_a_bare_word_with_a_syllable_and_time_too_many_goes_on(phrase):
     assert doubt_of(scored(phrase, nuclei=1.0, overtime=0.4), YES_NO, SPEAKS) == "more was said"
