@@ -1,4 +1,4 @@
-"""Dangers as the logbook has them: found since, told to whom, taken back."""
+"""Dangers in the logbook: found since, sent to whom, withdrawn."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ REPORTED = "reported danger"
 
 @dataclass(frozen=True)
 class FoundDanger:
-    """A finding to be acted on now, as it was entered. seq: of its entry. at: UTC."""
+    """An act-now finding as entered. seq: of its entry. at: UTC."""
 
     seq: int
     at: datetime
@@ -36,9 +36,7 @@ class FoundDanger:
 
 
 def found_since(logbook: Logbook, seq: int) -> list[FoundDanger]:
-    """Every finding to be acted on now that was entered after that entry, whether it still stands
-    or not.
-    """
+    """Every act-now finding entered after that entry, whether or not it still stands."""
     rows = logbook._rows(
         """SELECT f.seq, f.at, json_extract(f.body, '$.rule'), f.check_id, s.site, s.building,
         s.door
@@ -54,7 +52,7 @@ def found_since(logbook: Logbook, seq: int) -> list[FoundDanger]:
 
 
 def talks_with_reports(logbook: Logbook, since: datetime, until: datetime) -> list[str]:
-    """Talks whose check is open, has something reported and not confirmed, last moved between these
+    """Talks with an open check and a reported but unconfirmed fault that last moved between these
     times.
     """
     rows = logbook._rows(
@@ -70,12 +68,12 @@ def talks_with_reports(logbook: Logbook, since: datetime, until: datetime) -> li
 MAY_WAIT = """(json_extract(position, '$.stage') = 'confirming'
     OR json_extract(position, '$.stage') IN ('asking', 'paused')
         AND coalesce(json_array_length(position, '$.unread'), 0) > 0)"""
-"""Of a talk: something may have been told in it that nobody said yes or no to."""
+"""State of a talk that may contain a report with neither a yes nor a no."""
 
 
 def talks_left_waiting(logbook: Logbook, until: datetime) -> list[tuple[str, datetime]]:
-    """Talks with an open read-back, or with words that were not understood, that last moved by that
-    time, and when.
+    """Talks with an open read-back, or with words not understood, that last moved by that time, and
+    when.
     """
     rows = logbook._rows(
         f"SELECT talk, updated FROM talks WHERE updated <= ? AND {MAY_WAIT} ORDER BY talk",
@@ -85,9 +83,7 @@ def talks_left_waiting(logbook: Logbook, until: datetime) -> list[tuple[str, dat
 
 
 def reported_at(logbook: Logbook, check: str, question: str) -> datetime | None:
-    """When something was last reported of a question of a check, by the time at which it was
-    sent.
-    """
+    """When a fault was last reported at a question of a check, by the time it was sent."""
     rows = logbook._rows(
         """SELECT max(coalesce(json_extract(body, '$.said_at'), at)) FROM entries
         WHERE kind = 'reported' AND check_id = ?
@@ -99,10 +95,8 @@ def reported_at(logbook: Logbook, check: str, question: str) -> datetime | None:
 
 
 def supervisors_of(logbook: Logbook, site: str, but: str) -> dict[str, str]:
-    """Supervisors of a site who can be written to, with their chats; days off do not count, a
-    danger has none.
-
-    but: who found it, and knows.
+    """Supervisors of a site who can be written to, with their chats; days off are ignored, since
+    dangers do not wait. but: the person who found it, and so knows.
     """
     chats = chats_by_person(logbook)
     return {
@@ -117,12 +111,12 @@ def supervisors_of(logbook: Logbook, site: str, but: str) -> dict[str, str]:
 
 
 GROUP = "the group "
-"""Before the address of a group, where an entry has the name of who was told."""
+"""Prefix of a group's address, where an entry names the recipient."""
 
 
 def chats_to_tell(logbook: Logbook, site: str, but: str, groups: bool) -> dict[str, str]:
-    """Who is told of a danger on a site, with their chats: its supervisors, and the groups bound to
-    it where these are wanted.
+    """Recipients of a danger alert on a site, with their chats: its supervisors, and the groups
+    bound to it if enabled.
     """
     found = supervisors_of(logbook, site, but)
     bound = People(logbook).groups() if groups else {}
@@ -130,14 +124,14 @@ def chats_to_tell(logbook: Logbook, site: str, but: str, groups: bool) -> dict[s
 
 
 def reach_of(logbook: Logbook, site: str, but: str, at_once: bool, known: frozenset[str]) -> Reach:
-    """Who is told of a danger on a site."""
+    """Recipients of a danger alert on a site."""
     return Reach(tuple(sorted(supervisors_of(logbook, site, but))), at_once, known)
 
 
 @dataclass(frozen=True)
 class Alert:
-    """One alert that went out. round: of the defect's openings and of what was taken back, so that
-    a danger that comes again is told again. words: what was wrong.
+    """One alert that was sent. round: number of the defect's reopenings and retractions, so that a
+    recurring danger is sent again. words: what was wrong.
     """
 
     key: str
@@ -151,7 +145,7 @@ class Alert:
 
 
 def alerts_at(logbook: Logbook, door: DoorId) -> list[Alert]:
-    """Every alert of a door, and what was taken back of them, in order."""
+    """Every alert about a door, and retractions of them, in order."""
     begin = "/".join(("alarm", *door, ""))
     rows = logbook._rows(
         """SELECT body FROM entries WHERE kind = 'reminded' AND json_extract(body, '$.key') >= ?1
@@ -172,9 +166,7 @@ def alerts_at(logbook: Logbook, door: DoorId) -> list[Alert]:
 
 
 def alerted_on(logbook: Logbook, day: date) -> set[tuple[DoorId, str]]:
-    """Doors and rules of which an alert went out on a local day; one of what is not confirmed is
-    none.
-    """
+    """Doors and rules with an alert sent on a local day; not those for unconfirmed reports."""
     rows = logbook._rows(
         """SELECT at, body FROM entries WHERE kind = 'reminded'
         AND json_extract(body, '$.key') >= 'alarm/'
@@ -192,9 +184,9 @@ def alerted_on(logbook: Logbook, day: date) -> set[tuple[DoorId, str]]:
 
 
 def put_alert(logbook: Logbook, alert: Alert, chat: str, body: Outgoing, now: datetime) -> bool:
-    """Put an alert into the outbox and enter it, in one transaction.
+    """Put an alert into the outbox and log it, in one transaction.
 
-    False where that one went out before.
+    False if it was sent before.
     """
     with logbook.writing():
         if was_said(logbook, alert.key):
@@ -218,6 +210,6 @@ def put_alert(logbook: Logbook, alert: Alert, chat: str, body: Outgoing, now: da
 def put_photo(
     logbook: Logbook, alert: Alert, sha256: str, chat: str, body: Outgoing, now: datetime
 ) -> bool:
-    """Put a photo of what was told of into the outbox, once. False where it went out before."""
+    """Put a photo of a reported danger into the outbox, once. False if it was sent before."""
     key = f"{alert.key}/photo/{sha256}"
     return Outbox(logbook).put(chat, key, Chats(logbook).turn(chat), body, now)

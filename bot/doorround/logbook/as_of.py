@@ -1,9 +1,9 @@
-"""What the logbook knew at an instant: the entries made up to then, whatever times they carry.
+"""What the logbook knew at an instant: the entries written by then, whatever their timestamps.
 
-An entry carries the time at which something happened; a message may have waited for a network
-since. Entries are numbered as they are made, so an entry was made no earlier than the latest time
-of those up to it. Where that is not enough, because nothing else was entered meanwhile, "came late"
-stands before it with the time at which it came.
+An entry carries the time of the event, but the message may have waited for a network. Entries are
+numbered as they are written, so an entry was written no earlier than the latest timestamp up to it.
+If that is not enough, because nothing else was entered meanwhile, a "came late" entry precedes it
+with the time of arrival.
 """
 
 from __future__ import annotations
@@ -21,16 +21,16 @@ _CLOCK = """SELECT seq, kind, body FROM entries
 
 
 def as_of(logbook: Connection, day: date) -> int:
-    """Number of the last entry made by the end of a local day; 0 for none."""
+    """Number of the last entry written by the end of a local day; 0 if none."""
     midnight = datetime.combine(day + timedelta(days=1), time(), ZoneInfo(logbook.zone))
     return made_before(logbook, midnight.astimezone(UTC))
 
 
 def made_before(logbook: Connection, instant: datetime) -> int:
-    """Number of the last entry made before an instant, UTC; 0 for none. Times of a clock that was
-    ahead do not count.
+    """Number of the last entry written before an instant, UTC; 0 if none. Timestamps from a clock
+    that was ahead are ignored.
     """
-    # + keeps SQLite from walking up from the first entry: few come after a late instant
+    # the unary + stops SQLite scanning up from the first entry: few follow a late instant
     sql = "SELECT min(+seq) FROM entries WHERE at >= ?"
     given: list[int | str] = [stamp(instant)]
     for first, end, until in _in_doubt(logbook):
@@ -41,7 +41,7 @@ def made_before(logbook: Connection, instant: datetime) -> int:
 
 
 def corrections_of(logbook: Connection, after: int) -> list[tuple[datetime, str, str]]:
-    """What was entered after that entry to correct the past: when, by whom, what it says."""
+    """Corrections of the past entered after that entry: when, by whom, text."""
     rows = logbook._rows(
         """SELECT at, person FROM entries WHERE kind = 'clock trusted' AND seq > ?
         AND json_extract(body, '$.right') ORDER BY seq""",
@@ -51,8 +51,8 @@ def corrections_of(logbook: Connection, after: int) -> list[tuple[datetime, str,
 
 
 def _in_doubt(logbook: Connection) -> list[tuple[int, int, str]]:
-    """Stretches of entries whose times say nothing of when they were made: first, the one after the
-    last, and the time beyond which that is so.
+    """Ranges of entries whose timestamps do not show when they were written: first, one past the
+    last, and the time beyond which this holds.
     """
     found: list[tuple[int, int, str]] = []
     rows = [(seq, kind, json.loads(text)) for seq, kind, text in logbook._rows(_CLOCK)]

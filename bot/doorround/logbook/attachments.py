@@ -1,4 +1,4 @@
-"""What a defect or a door can be shown by: photos and notes of the checks, photos of repairs."""
+"""Attachments of a defect or door: photos and notes from checks, photos of repairs."""
 
 from __future__ import annotations
 
@@ -15,8 +15,8 @@ MAX_NOTES = 3
 
 @dataclass(frozen=True)
 class Attachment:
-    """Something that somebody added. text: of a note; sha256: of a photo; one of the two. repair:
-    it shows what was made good.
+    """One attachment. text: of a note; sha256: of a photo; exactly one of the two. repair: it shows
+    what was made good.
     """
 
     at: datetime
@@ -27,8 +27,8 @@ class Attachment:
 
 
 def attachments_of_defect(logbook: Logbook, defect: Defect) -> list[Attachment]:
-    """Notes of the checks that saw it, photos of its question there, and of its repairs: the last
-    few of each, in the order they came.
+    """Notes of the checks that saw the defect, photos of its question there, and of its repairs:
+    the last few of each, in order of arrival.
     """
     site, building, number = defect.door
     checks = [
@@ -52,12 +52,12 @@ def attachments_of_defect(logbook: Logbook, defect: Defect) -> list[Attachment]:
 
 
 def attachments_of_check(logbook: Logbook, check: str) -> list[Attachment]:
-    """Photos and notes of one check, the last few of each, in the order they came."""
+    """Photos and notes of one check, the last few of each, in order of arrival."""
     return _last_few(_of_checks(logbook, [check]))
 
 
 def photos_of_question(logbook: Logbook, check: str, question: str) -> list[Attachment]:
-    """Photos of one part at a check, in the order they came."""
+    """Photos of one part at a check, in order of arrival."""
     return [each for each in _of_checks(logbook, [check], question) if each.sha256]
 
 

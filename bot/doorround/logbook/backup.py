@@ -1,4 +1,4 @@
-"""A copy of a logbook that is in use: whole, proved, and of one moment."""
+"""Backup of a live logbook: complete, verified, consistent at one moment."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ from doorround.logbook.opening import BUSY_SECONDS, reading, refuse_missing
 from doorround.logbook.verification import against
 
 FOLDERS = ("recordings", "photos", "evidence")
-"""Files named after their content: copied once, whichever backup they belong to."""
+"""Content-addressed files: copied once and shared by all backups."""
 FILES = ("*.toml", "link-keys.json")
 _STAMP = "%Y-%m-%dT%H%M%SZ"
 
@@ -27,8 +27,8 @@ _STAMP = "%Y-%m-%dT%H%M%SZ"
 def back_up(home: Path, target: Path, now: datetime) -> tuple[Path, Head]:
     """Copy a data folder's logbook, settings, keys, recordings, photos and evidence into target.
 
-    The logbook goes into a folder named after the time, and counts once its chain is proved there.
-    What the logbook says was deleted on purpose is deleted from target, too. Returns that folder
+    The logbook goes into a folder named after the time, and counts once its chain has been verified
+    there. Files logged as deliberately deleted are deleted from target, too. Returns that folder
     and the last entry. Raises LogbookError and OSError.
     """
     refuse_missing(home / "logbook.db")
@@ -37,7 +37,7 @@ def back_up(home: Path, target: Path, now: datetime) -> tuple[Path, Head]:
     part = target / f".{place.name}.part"
     shutil.rmtree(part, ignore_errors=True)
     part.mkdir(parents=True, mode=0o700)
-    # first the logbook: each recording is stored before the entry that names it
+    # the logbook first: each recording is stored before the entry that names it
     _copy_logbook(home / "logbook.db", part / "logbook.db")
     for name in FOLDERS:
         _copy_new(home / name, target / name)
@@ -60,7 +60,7 @@ def _refuse_inside(home: Path, target: Path) -> None:
 
 
 def last_backup(target: Path) -> datetime | None:
-    """When the last whole copy in a folder was begun; None where none is."""
+    """Start time of the last complete copy in a folder; None if there is none."""
     found = []
     for path in target.iterdir() if target.is_dir() else ():
         try:
@@ -73,8 +73,8 @@ def last_backup(target: Path) -> datetime | None:
 
 
 def backup_faults(logbook: Connection, target: Path) -> Iterator[ChainFault]:
-    """Backups in a folder whose last entry stands no more in the logbook; of those that cannot be
-    read nothing is said here. Where the logbook is itself one of them, only of older ones.
+    """Backups in a folder whose last entry no longer stands in the logbook; unreadable ones are
+    skipped. If the logbook is itself one of them, only older ones are compared.
     """
     own = logbook.path.resolve().parent
     newest = own.name if own.parent == target.resolve() else None
@@ -111,7 +111,7 @@ def _copy_logbook(source: Path, copy: Path) -> None:
             closing(sqlite3.connect(copy)) as written,
         ):
             live.backup(written)
-            # one file, which opens also from a disk that cannot be written
+            # a single file, which can also be opened from a read-only disk
             written.execute("PRAGMA journal_mode = DELETE")
     copy.chmod(0o600)
 
@@ -149,7 +149,7 @@ def _files(folder: Path) -> Iterable[Path]:
 
 
 def _copy(source: Path, copy: Path) -> None:
-    """Whole or not at all: what is broken off leaves no file of that name."""
+    """Atomic copy: an aborted one leaves no file of that name."""
     part = copy.with_name(f".{copy.name}.part")
     shutil.copyfile(source, part)
     part.chmod(0o600)

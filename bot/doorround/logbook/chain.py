@@ -1,4 +1,4 @@
-"""The chain that ties each entry to the one before it. Pure functions, no database.
+"""The hash chain that links each entry to the previous one. Pure functions, no database.
 
 The hash of an entry is SHA-256, as 64 lower-case hexadecimal digits, over
 
@@ -6,15 +6,15 @@ The hash of an entry is SHA-256, as 64 lower-case hexadecimal digits, over
     seq, at, zone, kind, door, check_id, person, body, before   (in this order)
 
 each field as its length in bytes in decimal, a colon, its bytes, a comma; an absent field is "-,".
-Numbers are in decimal, text is UTF-8, exactly as it stands in the file. `before` is the hash of the
-entry before; the first entry's is 64 zeros. So anyone can check a logbook with nothing but SQLite
-and SHA-256.
+Numbers are in decimal, text is UTF-8, exactly as stored. `before` is the hash of the previous
+entry; the first entry's is 64 zeros. So anyone can verify a logbook with nothing but SQLite and
+SHA-256.
 
-What the chain shows: a field changed, an entry taken out, put in or moved, as long as one later
-entry stands. What it cannot show alone: that the last entries were cut off, or that somebody who
-can write the file made the whole chain anew. SQLite's own count of numbers given out betrays a
-plain cut; against the rest, note `Logbook.head()` elsewhere (on paper, in a message) and give it to
-`verify` later.
+The chain detects a changed field and a removed, inserted or moved entry, as long as one later entry
+stands. Alone, it cannot detect truncation of the last entries, or a rebuild of the whole chain by
+somebody with write access to the file. SQLite's autoincrement counter reveals a simple truncation;
+against the rest, record `Logbook.head()` elsewhere (on paper, in a message) and give it to `verify`
+later.
 """
 
 from __future__ import annotations
@@ -34,8 +34,8 @@ Field = int | str | bytes | None
 
 @dataclass(frozen=True)
 class ChainFault:
-    """Something that is not as it was kept. seq: number of the entry, None when it concerns no
-    single one.
+    """A discrepancy between the logbook and what was written. seq: number of the entry, None if it
+    concerns no single one.
     """
 
     seq: int | None
@@ -47,7 +47,7 @@ class ChainFault:
 
 @dataclass(frozen=True)
 class Head:
-    """Where the logbook ends: number and hash of the last entry, and how many entries stand.
+    """The head of the logbook: number and hash of the last entry, and number of entries.
 
     Empty: 0, zeros, 0.
     """
@@ -59,9 +59,7 @@ class Head:
 
 @dataclass(frozen=True)
 class Link:
-    """One entry as it stands in the file. fields: seq to before, in the order hashed; text as raw
-    bytes.
-    """
+    """One entry as stored. fields: seq to before, in hashing order; text as raw bytes."""
 
     seq: int
     fields: tuple[Field, ...]
@@ -70,9 +68,9 @@ class Link:
 
 
 def canonical_json(value: Any) -> str:
-    """JSON with sorted keys, no blanks, text unescaped.
+    """Canonical JSON: sorted keys, no whitespace, text unescaped.
 
-    Raises ValueError for what JSON or UTF-8 cannot say.
+    Raises ValueError for what JSON or UTF-8 cannot represent.
     """
     try:
         text = json.dumps(
@@ -85,13 +83,13 @@ def canonical_json(value: Any) -> str:
 
 
 def digest(fields: Iterable[Field]) -> str:
-    """Hash of an entry from its nine fields, seq to before. See the head of this file."""
+    """Hash of an entry from its nine fields, seq to before. See the module docstring."""
     return sha256(_HEADING + b"".join(map(_framed, fields))).hexdigest()
 
 
 def row_digest(table: str, fields: Iterable[Field]) -> str:
-    """SHA-256 of a row of a table outside the chain, over the line "doorround row 1", a newline,
-    then the table's name and the row's fields, each as in an entry.
+    """SHA-256 of a table row outside the chain, over the line "doorround row 1", a newline, then
+    the table's name and the row's fields, encoded as in an entry.
     """
     return sha256(_ROW_HEADING + _framed(table) + b"".join(map(_framed, fields))).hexdigest()
 
@@ -109,7 +107,7 @@ def text_digest(text: bytes) -> str:
 
 
 def walk(links: Iterable[Link]) -> Iterator[ChainFault]:
-    """Every fault of a chain, in order of number. links: all entries, lowest number first."""
+    """Every fault of a chain, by number. links: all entries, lowest number first."""
     due = 1
     before = NO_HASH.encode()
     for link in links:
@@ -132,7 +130,7 @@ def _breaks(link: Link, due: int, before: bytes) -> Iterator[ChainFault]:
 
 
 def missing(first: int, last: int) -> str:
-    """Words for a run of entries that are not there."""
+    """Text for a range of missing entries."""
     return (
         f"entry {first} is missing" if first == last else f"entries {first} to {last} are missing"
     )

@@ -1,5 +1,5 @@
-"""The chats of a messenger: whose each is, how far its talk has moved on, whether it can be
-reached.
+"""A messenger's chats: the person each belongs to, the turn count of its talk, whether it is
+reachable.
 """
 
 from __future__ import annotations
@@ -15,23 +15,23 @@ from doorround.logbook.turn_events import stamp
 class Chats:
     """The tables `chats` and `channels`.
 
-    A chat is named by its channel and the messenger's number, "telegram/4711".
+    A chat is named by its channel and the messenger's id, "telegram/4711".
     """
 
     def __init__(self, logbook: Logbook) -> None:
         self.logbook = logbook
 
     def person(self, chat: str) -> str | None:
-        """Whose chat this is; None while nobody is known there."""
+        """Whose chat this is; None if unknown."""
         row = self._row("SELECT person FROM chats WHERE chat = ?", chat)
         return str(row[0]) if row and row[0] is not None else None
 
     def belong(self, chat: str, person: str | None) -> None:
-        """Note whose chat this is; None: nobody's any more."""
+        """Set whose chat this is; None: nobody's any longer."""
         self._set(chat, "person", person)
 
     def of_people(self, channel: str | None = None) -> list[tuple[str, str]]:
-        """Every chat whose person is known and that can be reached, with the person.
+        """Every reachable chat of a known person, with the person.
 
         channel: only those of that messenger.
         """
@@ -46,19 +46,19 @@ class Chats:
         ]
 
     def forget(self, chat: str) -> None:
-        """Keep nothing of a chat that is nobody's."""
+        """Delete everything about a chat that belongs to nobody."""
         with self.logbook.writing():
             self.logbook._db.conn.execute(
                 "DELETE FROM chats WHERE chat = ? AND person IS NULL", (chat,)
             )
 
     def turn(self, chat: str) -> int:
-        """How often the talk of this chat has moved on."""
+        """Turn count of this chat's talk."""
         row = self._row("SELECT turns FROM chats WHERE chat = ?", chat)
         return int(row[0]) if row else 0
 
     def move_on(self, chat: str) -> int:
-        """Count one more turn of this chat's talk. Returns how many there are now."""
+        """Increment this chat's turn count. Returns the new count."""
         with self.logbook.writing():
             self.logbook._db.conn.execute(
                 "INSERT INTO chats (chat, turns) VALUES (?, 1) ON CONFLICT (chat) DO UPDATE SET"
@@ -68,25 +68,25 @@ class Chats:
             return self.turn(chat)
 
     def menus(self, channel: str) -> dict[str, str]:
-        """Which command menu each chat of a channel was last given, where it was given one."""
+        """The command menu last sent to each chat of a channel, if any."""
         rows = self.logbook._db.conn.execute("SELECT chat, menu FROM chats WHERE menu IS NOT NULL")
         return {str(chat): str(menu) for chat, menu in rows if is_of(channel, chat)}
 
     def give_menu(self, chat: str, menu: str | None) -> None:
-        """Note which command menu a chat is given; None: it may have lost it."""
+        """Record the command menu sent to a chat; None: it may have lost it."""
         self._set(chat, "menu", menu)
 
     def unreachable(self, chat: str, why: str | None) -> None:
-        """Note that nothing can be sent to a chat; None: it can again."""
+        """Mark a chat as unreachable; None: reachable again."""
         if why is not None or self._row(
             "SELECT 1 FROM chats WHERE chat = ? AND unreachable IS NOT NULL", chat
         ):
             self._set(chat, "unreachable", why)
 
     def moved(self, chat: str, to: str) -> None:
-        """Note that the messenger moved a chat.
+        """Record that the messenger migrated a chat to a new id.
 
-        It keeps its name here; what was noted there is given up.
+        It keeps its name here; anything recorded under the new id is discarded.
         """
         with self.logbook.writing():
             self.logbook._db.conn.execute(
@@ -95,24 +95,22 @@ class Chats:
             self._set(chat, "moved_to", to)
 
     def name(self, chat: str) -> str:
-        """The name here of the chat that the messenger calls so: the name it had before it was
-        moved.
-        """
+        """Our name for the chat with the messenger's id: its name before any migration."""
         row = self._row("SELECT chat FROM chats WHERE moved_to = ?", chat)
         return str(row[0]) if row else chat
 
     def address(self, chat: str) -> str:
-        """What the messenger calls a chat now."""
+        """The messenger's current id of a chat."""
         row = self._row("SELECT moved_to FROM chats WHERE chat = ?", chat)
         return str(row[0]) if row and row[0] is not None else chat
 
     def last_heard(self, channel: str) -> datetime | None:
-        """When this channel last heard from its messenger. UTC."""
+        """When this channel last had contact with its messenger. UTC."""
         row = self._row("SELECT heard FROM channels WHERE channel = ?", channel)
         return datetime.fromisoformat(str(row[0])) if row else None
 
     def heard(self, channel: str, now: datetime) -> None:
-        """Note that this channel hears from its messenger."""
+        """Record contact between this channel and its messenger."""
         with self.logbook.writing():
             self.logbook._db.conn.execute(
                 "INSERT INTO channels (channel, heard) VALUES (?, ?) ON CONFLICT DO UPDATE SET"

@@ -1,5 +1,5 @@
-"""Times in doubt: entered by themselves, told, and settled by a clock that is right again or by a
-supervisor's word.
+"""Times in doubt: recorded automatically, reported, and resolved by a correct clock or a
+supervisor's confirmation.
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ from doorround.logbook.connection import Connection
 from doorround.logbook.turn_events import stamp
 
 _LAST = 50
-"""Entries looked at for the last time: messages that came late lie among them."""
+"""How many entries to search for the last time: some are messages that came late."""
 _CLOCK = (
     "SELECT seq, at, kind, body FROM entries WHERE kind IN ('clock doubted', 'clock trusted') ORDER"
     " BY seq"
@@ -24,7 +24,7 @@ _CLOCK = (
 
 
 def doubt_now(logbook: Connection) -> DoubtedTime | None:
-    """Why the clock is in doubt; None where it is not."""
+    """Why the clock is in doubt; None if it is not."""
     for seq, at, kind, text in logbook._rows(f"{_CLOCK} DESC LIMIT 1"):
         if kind == EntryKind.CLOCK_DOUBTED:
             body = json.loads(text)
@@ -35,9 +35,7 @@ def doubt_now(logbook: Connection) -> DoubtedTime | None:
 
 
 def looked_at_clock(logbook: Connection, entries: Sequence[Entry], wall: datetime) -> list[Entry]:
-    """What is to be entered before some entries: that their time is in doubt, or is no more. wall:
-    the clock now.
-    """
+    """Entry to put before others: their time is in doubt, or no longer is. wall: the clock now."""
     if not entries:
         return []
     doubt = doubt_now(logbook)
@@ -56,8 +54,8 @@ def looked_at_clock(logbook: Connection, entries: Sequence[Entry], wall: datetim
 def _came_late(
     logbook: Connection, first: datetime, anchor: datetime | None, wall: datetime
 ) -> list[Entry]:
-    """That what follows is of a day before the one on which it comes, where no other entry of this
-    day says so.
+    """Entry saying that the next ones are of an earlier day than the one on which they arrived,
+    unless another entry of this day already says so.
     """
     zone = ZoneInfo(logbook.zone)
     day = wall.astimezone(zone).date()
@@ -69,8 +67,8 @@ def _came_late(
 
 
 def called_right(doubt: DoubtedTime, person: str, wall: datetime) -> Entry:
-    """That somebody says that the clock is right as it goes now: what was signed since then counts,
-    and what was signed by a clock that was ahead counts no more.
+    """Entry of somebody's confirmation that the clock is now right: checks signed since then count,
+    and checks signed while it was ahead no longer do.
     """
     body = {"of": doubt.seq, "right": True, "until": stamp(wall + SLACK)}
     return Entry(kind=EntryKind.CLOCK_TRUSTED, at=wall, person=person, body=body)
@@ -87,9 +85,7 @@ def _last_time(logbook: Connection) -> datetime | None:
 
 
 class Doubted:
-    """Stretches of entries that a clock ahead of the time entered, for whoever works out days from
-    times.
-    """
+    """Ranges of entries written while the clock was ahead, for deriving days from times."""
 
     def __init__(self, logbook: Connection) -> None:
         self._begins: list[int] = []
@@ -107,8 +103,8 @@ class Doubted:
                 self._stretches.append((end, body["anchor"]))
 
     def time(self, seq: int, at: str) -> str:
-        """The time of an entry, as stored; of one entered by a clock that was ahead, the last time
-        before that.
+        """Stored time of an entry; for one written while the clock was ahead, the last time before
+        that.
         """
         place = bisect_right(self._begins, seq) - 1
         if place < 0 or seq >= self._stretches[place][0]:

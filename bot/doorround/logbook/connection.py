@@ -1,4 +1,4 @@
-"""One connection to a logbook's file, owned by the thread that opened it."""
+"""One connection to a logbook file, owned by the thread that opened it."""
 
 from __future__ import annotations
 
@@ -41,9 +41,7 @@ class Connection:
 
 @contextmanager
 def of_one_moment(conn: sqlite3.Connection) -> Iterator[None]:
-    """Everything read inside is as it stood at one moment, whatever another program writes
-    meanwhile.
-    """
+    """A consistent snapshot for all reads inside, whatever another program writes meanwhile."""
     if conn.in_transaction:
         yield
         return

@@ -1,4 +1,4 @@
-"""What is done about defects and doors out of action, entered."""
+"""Enters actions on defects and on doors out of action."""
 
 from __future__ import annotations
 
@@ -23,8 +23,8 @@ from doorround.messages import doors
 
 
 def known_wrong(logbook: Logbook, door: Door, repairs: Collection[Repair] = ()) -> str:
-    """What is wrong with a door already, for whoever begins to check it; "" where nothing is.
-    repairs: that are told of already, where somebody only looks at these.
+    """Known defects of a door, for the person starting to check it; "" if none. repairs: left out,
+    on a visit only for these.
     """
     found = read_defects(logbook, Targets(), door=door)
     id = (door.site, door.building, door.number)
@@ -41,7 +41,7 @@ def known_wrong(logbook: Logbook, door: Door, repairs: Collection[Repair] = ()) 
     ]
     lines += [doors.open_defects(still)] if still else []
     lines += [doors.to_look_at(mended)] if mended else []
-    # entries of earlier versions say it in words only
+    # entries of earlier versions give it in words only
     unmoved = any(
         each.finding.must_not_move or "Do not swing" in each.finding.do_now for each in standing
     )
@@ -62,9 +62,9 @@ _BY_SOMEBODY_KNOWN = (DeedKind.MADE_GOOD, DeedKind.LOOKED_AT, DeedKind.REOPENED)
 
 
 def known_name(logbook: Logbook, person: str) -> str:
-    """Who does something, as the logbook has the name.
+    """The name of the person acting, as in the logbook.
 
-    Raises LogbookError for somebody who is not known.
+    Raises LogbookError for an unknown person.
     """
     known = [each.name for each in logbook.people() if not each.gone]
     name = doer(person, known)
@@ -74,7 +74,7 @@ def known_name(logbook: Logbook, person: str) -> str:
 
 
 def only_supervisor(logbook: Logbook) -> str:
-    """The name of the supervisor where there is one; "" where there is none, or several."""
+    """The supervisor's name if there is exactly one; "" otherwise."""
     names = [
         each.name for each in logbook.people() if not each.gone and each.role == Role.SUPERVISOR
     ]
@@ -94,9 +94,9 @@ def act(
     no_photo: str = "",
     why: str = "",
 ) -> None:
-    """Enter what somebody did about a defect.
+    """Enter an action on a defect.
 
-    Raises LogbookError for unknown people, and where that cannot be.
+    Raises LogbookError for unknown people, and if the action is not possible.
     """
     person = known_name(logbook, person) if kind in _BY_SOMEBODY_KNOWN else person
     today = now.astimezone(ZoneInfo(logbook.zone)).date()
@@ -144,8 +144,8 @@ def give_defect(
     by: date | None = None,
     why: str = "",
 ) -> None:
-    """Enter that a defect is somebody's to see to; somebody from outside, "firm: name", is made
-    known by it. by: their date, why: the reason of one that is late. Raises LogbookError.
+    """Assign a defect to somebody; an outsider, "firm: name", is added to the known people. by:
+    target date, why: the reason for a late one. Raises LogbookError.
     """
     with logbook.writing():
         _enter_contractor(logbook, to, now)
@@ -153,14 +153,14 @@ def give_defect(
 
 
 def _enter_contractor(logbook: Logbook, person: str, now: datetime) -> None:
-    """Make somebody from outside known, "firm: name", at their first repair."""
+    """Add an outsider, "firm: name", at their first repair."""
     if ": " in person and all(not same_name(each.name, person) for each in logbook.people()):
         add_person(logbook, person, Role.CONTRACTOR, (), "doorround", now)
 
 
 def put_out(logbook: Logbook, door: Door, why: str, person: str, now: datetime) -> None:
-    """Enter that a door is out of action: it counts as no fire door until somebody says that it is
-    fit.
+    """Enter that a door is out of action: it does not count as a fire door until somebody declares
+    it fit.
     """
     _mark(logbook, EntryKind.DOOR_OUT, door, why, person, now)
 
@@ -168,8 +168,8 @@ def put_out(logbook: Logbook, door: Door, why: str, person: str, now: datetime) 
 def call_fit(
     logbook: Logbook, door: Door, why: str, person: str, now: datetime, targets: Targets
 ) -> None:
-    """Enter that a door is fit again. Raises LogbookError for somebody who is not known, while a
-    defect puts it out, or where it is not out.
+    """Enter that a door is fit again. Raises LogbookError for an unknown person, while a defect
+    puts it out of action, or if it is not out of action.
     """
     person = known_name(logbook, person)
     found = read_defects(logbook, targets, door=door)

@@ -1,4 +1,4 @@
-"""Defects read out of the logbook."""
+"""Reads defects from the logbook."""
 
 from __future__ import annotations
 
@@ -50,10 +50,9 @@ DEEDS = {
 
 @dataclass(frozen=True)
 class Defects:
-    """Every defect ever found, by number, and the doors that are out of action, with why. gone:
-    what was found and taken back since, by the number that it had. since: from when on each door
-    is out of action. retired: those of doors that are not in use any more, which nobody is asked
-    to mend.
+    """Every defect ever found, by number, and the doors out of action, with the reason. gone:
+    findings since withdrawn, by original number. since: from when each door has been out of action.
+    retired: defects of retired doors, which nobody is asked to repair.
     """
 
     all: dict[int, Defect]
@@ -63,24 +62,24 @@ class Defects:
     retired: dict[int, Defect] = field(default_factory=dict)
 
     def called(self, id: int) -> Defect | None:
-        """The defect of that number, also where it was taken back."""
+        """The defect of that number, even if withdrawn."""
         return self.all.get(id) or self.gone.get(id) or self.retired.get(id)
 
     @property
     def open(self) -> list[Defect]:
-        """Those that are open, the oldest first."""
+        """Open defects, oldest first."""
         return [each for each in self.all.values() if each.state is State.OPEN]
 
     @property
     def to_be_looked_at(self) -> list[str]:
-        """Numbers of the doors that are out of action by what is said to be repaired."""
+        """Numbers of doors still out of action because of defects reported as repaired."""
         waiting = {
             each.door for each in self.all.values() if each.out_of_action and not each.danger
         }
         return [number for _, _, number in sorted(waiting)]
 
     def at(self, door: DoorId) -> list[Defect]:
-        """Those of one door that are not closed."""
+        """Defects of one door that are not closed."""
         return [
             each
             for each in self.all.values()
@@ -91,8 +90,8 @@ class Defects:
 def read_defects(
     logbook: Logbook, targets: Targets, day: date | None = None, door: Door | None = None
 ) -> Defects:
-    """Defects as they stand, or as the logbook knew them at the end of a local day. door: only of
-    that one. A door is called what it was called then.
+    """Defects now, or as known at the end of a local day. door: only of that one. Doors appear
+    under their names at that time.
     """
     return defects_as_of(logbook, targets, _FOREVER if day is None else as_of(logbook, day), door)
 
@@ -100,7 +99,7 @@ def read_defects(
 def defects_as_of(
     logbook: Logbook, targets: Targets, until: int, door: Door | None = None
 ) -> Defects:
-    """Defects as the logbook knew them when the entry of that number was the last."""
+    """Defects as known when the entry of that number was the last."""
     names = Names(logbook, until)
     where = "v.seq <= ?"
     given: list[int | str] = [until]
@@ -134,7 +133,7 @@ def defects_as_of(
 
 
 def _as_found(ledger: DefectLedger, put_out: _PutOut, retired: set[DoorId]) -> Defects:
-    """What the ledger holds, that of retired doors apart."""
+    """Contents of the ledger, with retired doors kept separate."""
     put_out = {id: why for id, why in put_out.items() if id not in retired}
     standing = {id: each for id, each in ledger.defects.items() if each.door not in retired}
     return Defects(
@@ -166,9 +165,7 @@ def _of_visit(
     local: PlausibleDays,
     names: Names,
 ) -> list[Event]:
-    """What one signed check says of defects. Its answers are read only where they could say
-    something.
-    """
+    """What one signed check implies for defects. Its answers are read only if relevant."""
     seq, at, number, site, building, person, check = row
     door = names.then((site, building, number))
     if not found and not ledger.has_unsettled(door):
@@ -181,7 +178,7 @@ def _of_visit(
         FROM answers WHERE check_id = ?"""
     for question, missed in logbook._rows(answers, check):
         (unseen if missed else seen)[question.partition(".")[0]] += 1
-    # what stands as reported at the signature leaves its part unseen: its fault may be there
+    # a report unconfirmed at the signature leaves its part unseen: the fault may be there
     for (question,) in logbook._rows(_STILL_REPORTED, seq):
         unseen[question.partition(".")[0]] += 1
     return [
@@ -233,7 +230,7 @@ _PutOut = dict[DoorId, tuple[str, date]]
 
 
 def _put_out(logbook: Logbook, until: int, names: Names, local: PlausibleDays) -> _PutOut:
-    """Doors that somebody put out of action and nobody called fit again: why, and since when."""
+    """Doors that somebody put out of action and nobody has declared fit: reason and start."""
     found: _PutOut = {}
     sql = """SELECT o.seq, o.at, o.kind, c.site, c.building, c.number, json_extract(o.body, '$.why')
         FROM entries AS o JOIN door_names AS n ON n.number = o.door AND n.site = o.site
@@ -250,7 +247,7 @@ def _put_out(logbook: Logbook, until: int, names: Names, local: PlausibleDays) -
 
 
 def _since(put_out: _PutOut, defects: dict[int, Defect]) -> dict[DoorId, date]:
-    """Since when each door is out of action, by whichever came first."""
+    """Since when each door has been out of action, by whichever cause came first."""
     since = {door: day for door, (_, day) in put_out.items()}
     for each in defects.values():
         if each.out_of_action:
@@ -259,7 +256,9 @@ def _since(put_out: _PutOut, defects: dict[int, Defect]) -> dict[DoorId, date]:
 
 
 def _out(defects: dict[int, Defect]) -> dict[DoorId, str]:
-    """Doors out of action by a defect; of several what is not repaired yet is told."""
+    """Doors out of action because of a defect; if there are several, one not yet repaired
+    is named.
+    """
     out = sorted(
         (each for each in defects.values() if each.out_of_action), key=lambda each: each.danger
     )

@@ -1,7 +1,6 @@
-"""Entering what becomes of a door: moved, renumbered, retired, brought back; when it was checked
-before doorround.
+"""Enters door changes: moved, renumbered, retired, back in use; and checks made before doorround.
 
-Its history goes with it: checks and defects belong to the door, under whatever number it has.
+History follows the door: checks and defects belong to it under whatever number it has.
 """
 
 from __future__ import annotations
@@ -23,11 +22,11 @@ PLACES = ("site", "building", "floor", "place")
 def move_door(
     logbook: Logbook, door: Door, places: dict[str, str], why: str, person: str, at: datetime
 ) -> Door:
-    """Enter that a door is somewhere else, or that its place is called otherwise; the door as it is
-    now. Nothing is entered where nothing differs.
+    """Enter that a door has moved, or that its location is named differently; returns the updated
+    door. Nothing is entered if nothing differs.
 
-    places: site, building, floor, place; those given. Raises UnknownDoorError, DoorExistsError
-    where another door of that building has its number, and ValueError where no reason is given.
+    places: site, building, floor, place; those given. Raises UnknownDoorError, DoorExistsError if
+    another door of that building has its number, and ValueError without a reason.
     """
     why = reason(why)
     with logbook.writing():
@@ -54,9 +53,9 @@ def move_door(
 def renumber_door(
     logbook: Logbook, door: Door, number: str, why: str, person: str, at: datetime
 ) -> Door:
-    """Enter that a door has another number; the door as it is now. Its old number still finds it,
-    until another door gets that. Raises UnknownDoorError, DoorExistsError where the new number is
-    taken, ValueError without a reason.
+    """Enter a door's new number; returns the updated door. The old number still finds it, until
+    another door is given it. Raises UnknownDoorError, DoorExistsError if the new number is taken,
+    ValueError without a reason.
     """
     why, number = reason(why), plain_number(number)
     with logbook.writing():
@@ -75,9 +74,8 @@ def renumber_door(
 
 
 def retire_door(logbook: Logbook, door: Door, why: str, person: str, at: datetime) -> None:
-    """Enter that a door is not in use any more: it is due no more and cannot be checked. All that
-    was entered of it stays. Raises UnknownDoorError, also where it is retired already, ValueError
-    without a reason.
+    """Retire a door: it is no longer due and cannot be checked. All its entries remain. Raises
+    UnknownDoorError, also if already retired, ValueError without a reason.
     """
     _of_use(
         logbook,
@@ -90,7 +88,7 @@ def retire_door(logbook: Logbook, door: Door, why: str, person: str, at: datetim
 
 
 def bring_back_door(logbook: Logbook, door: Door, why: str, person: str, at: datetime) -> None:
-    """Enter that a retired door is in use again. Raises LogbookError where it is not retired."""
+    """Bring a retired door back into use. Raises LogbookError if it is not retired."""
     if all(each.door != door for each in logbook.retired_doors()):
         raise LogbookError(f"Door {door.number} is in use.")
     _of_use(logbook, EntryKind.DOOR_BROUGHT_BACK, door, why, person, at)
@@ -113,12 +111,12 @@ def enter_last_check(
     now: datetime,
     by: str | None = None,
 ) -> bool:
-    """Enter when a door was checked last before doorround, so that it falls due from that day.
-    Another one takes the place of one entered before. False where that day was entered already.
+    """Enter a door's last check before doorround, from which its due date is counted. Replaces an
+    earlier such entry. False if that day was entered already.
 
-    on: a local day. source: where that stands, such as "by book". by: who checked it, by name.
-    Raises LogbookError for a day to come, and where the door was checked with doorround since:
-    nothing goes before that.
+    on: a local day. source: where it is recorded, such as "by book". by: who checked it, by name.
+    Raises LogbookError for a future day, and if the door has since been checked with doorround,
+    which takes precedence.
     """
     local = ZoneInfo(logbook.zone)
     if on > now.astimezone(local).date():
@@ -146,8 +144,8 @@ def enter_last_check(
 
 
 def withdraw_last_check(logbook: Logbook, door: Door, why: str, person: str, now: datetime) -> None:
-    """Take back the last check before doorround that counts; one entered before it counts again.
-    Raises LogbookError where there is none.
+    """Withdraw the current last check before doorround; an earlier such entry counts again. Raises
+    LogbookError if there is none.
     """
     with logbook.writing():
         known = logbook.door(door.number, door.site, door.building)
@@ -160,7 +158,7 @@ def withdraw_last_check(logbook: Logbook, door: Door, why: str, person: str, now
 
 
 def last_check_before(logbook: Logbook, door: Door) -> tuple[int | None, str | None]:
-    """Number of the entry of the last check before doorround that stands, and noon of its day as
+    """Entry number of the current last check before doorround, and noon of its day as
     stored, UTC.
     """
     sql = """SELECT seq, at FROM visits WHERE number = ? AND site = ? AND building = ?
@@ -186,7 +184,7 @@ def _refuse_taken(logbook: Logbook, door: Door) -> None:
 
 
 def reason(why: str) -> str:
-    """A reason as it may be entered. Raises ValueError for none."""
+    """Validate a reason. Raises ValueError if empty."""
     why = plain_line(why, "why")
     if not why:
         raise ValueError("Say why: --why.")

@@ -1,4 +1,4 @@
-"""Entries about the register in the trade's words."""
+"""Text of register entries, in trade terms."""
 
 from __future__ import annotations
 

@@ -1,6 +1,4 @@
-"""Reading what the due list needs: every door with its last check, in days of the site's own
-zone.
-"""
+"""Reads the due list's data: every door with its last check, in the site's local days."""
 
 from __future__ import annotations
 
@@ -24,8 +22,8 @@ planned FROM door_status WHERE retired IS NULL"""
 
 
 def door_statuses(logbook: Logbook, day: date | None = None) -> list[DoorStatus]:
-    """Every door in use, with its last check. day: as the logbook knew them at the end of that
-    local day; None: as it knows them now.
+    """Every door in use, with its last check. day: as known at the end of that local day; None: as
+    known now.
     """
     then = logbook.last_seq() if day is None else as_of(logbook, day)
     if then < logbook.last_seq():
@@ -35,10 +33,10 @@ def door_statuses(logbook: Logbook, day: date | None = None) -> list[DoorStatus]
 
 
 def doors_due(logbook: Logbook, intervals: Intervals, day: date, now: datetime) -> list[DoorStatus]:
-    """The doors that may be due by the Sunday of a local day, for due_list(). A past day: as things
+    """Doors that may be due by the Sunday of a local day, for due_list(). A past day: as things
     stood at its end.
 
-    Only those are read: for each use, the doors whose last check is old enough.
+    Reads only, for each use, the doors whose last check is old enough.
     """
     if as_of(logbook, day) < logbook.last_seq():
         return door_statuses(logbook, day)
@@ -55,16 +53,14 @@ def doors_due(logbook: Logbook, intervals: Intervals, day: date, now: datetime) 
 
 
 def door_statuses_beside(logbook: Logbook, door: Door) -> list[DoorStatus]:
-    """The doors of one door's building, as they stand."""
+    """The doors in one door's building, currently."""
     local = LocalDays(logbook.zone)
     rows = logbook._rows(f"{_NOW} AND site = ? AND building = ?", door.site, door.building)
     return [_door_status(row, local) for row in rows]
 
 
 def next_door(logbook: Logbook, intervals: Intervals, door: Door, now: datetime) -> Door | None:
-    """The door that comes after one in today's walk through its building; None where nothing is due
-    there.
-    """
+    """The next door in today's walk through the building; None if nothing is due there."""
     today = now.astimezone(ZoneInfo(logbook.zone)).date()
     found = next_due(
         due_list(door_statuses_beside(logbook, door), intervals, today),
@@ -76,9 +72,7 @@ def next_door(logbook: Logbook, intervals: Intervals, door: Door, now: datetime)
 def first_door(
     logbook: Logbook, intervals: Intervals, knows: Callable[[str], bool], now: datetime
 ) -> Door | None:
-    """Where today's walk begins, on the sites that somebody has to do with; None where nothing is
-    due.
-    """
+    """Where today's walk starts, within somebody's sites; None if nothing is due."""
     today = now.astimezone(ZoneInfo(logbook.zone)).date()
     doors = [each for each in doors_due(logbook, intervals, today, now) if knows(each.site)]
     due = [
@@ -106,9 +100,9 @@ def _door_status(row: tuple[Any, ...], local: LocalDays) -> DoorStatus:
 
 
 def refuse_access(logbook: Logbook, door: Door, why: str, person: str, now: datetime) -> None:
-    """Enter that somebody came to a door and could not get to it.
+    """Enter an attempted visit with no access to the door.
 
-    The door stays due; the attempt is kept.
+    The door stays due; the attempt is recorded.
     """
     body = {"why": why, "site": door.site, "building": door.building}
     with logbook.writing():

@@ -1,4 +1,4 @@
-"""Writing to a logbook: one connection, owned by one thread; transactions; entries chained."""
+"""Writes to a logbook: one connection, owned by one thread; transactions; chained entries."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ from doorround.logbook.turn_events import stamp
 
 
 class EntryWriter(Reader):
-    """A logbook open for writing: entries are only ever added, each chained to the one before."""
+    """A logbook open for writing: append-only, each entry chained to the previous one."""
 
     _clock: Callable[[], datetime] | None = None
     _entered = False
@@ -29,11 +29,11 @@ class EntryWriter(Reader):
     def open(
         cls, path: str | Path, zone: str = "UTC", clock: Callable[[], datetime] | None = None
     ) -> Self:
-        """Open a logbook, or begin one where no file is. Its folder must exist.
+        """Open a logbook, or create one if the file does not exist. Its folder must exist.
 
-        zone: IANA name of the site's time zone, stored beside each time. clock: the computer's,
-        UTC, against which times are held; None: they are not. Raises LogbookError that names the
-        file and what to do: not a logbook, written by a later version, not writable, disk full.
+        zone: IANA name of the site's time zone, stored with each time. clock: the computer's, UTC,
+        against which times are checked; None: no check. Raises LogbookError naming the file and
+        what to do: not a logbook, written by a later version, not writable, disk full.
         """
         path = Path(path)
         known_zone(zone)
@@ -44,13 +44,11 @@ class EntryWriter(Reader):
         return logbook
 
     def close(self) -> None:
-        """Close the file. What was kept stays kept."""
+        """Close the file. Everything committed remains."""
         self._db.close()
 
     def wait_for_others(self, seconds: float) -> None:
-        """How long a writer waits for another; a service, which nothing may stop for long, tries
-        again instead.
-        """
+        """Busy timeout for writers; a service, which must not block for long, retries instead."""
         self._db.conn.execute(f"PRAGMA busy_timeout = {round(seconds * 1000)}")
 
     def __enter__(self) -> Self:
@@ -66,9 +64,9 @@ class EntryWriter(Reader):
 
     @contextmanager
     def writing(self) -> Iterator[None]:
-        """One transaction: all that is kept inside, or nothing.
+        """One transaction: everything inside is committed, or nothing.
 
-        Inside another, the outer one decides.
+        Nested calls join the outer one.
         """
         db = self._db
         with in_plain_words(self.path):
@@ -76,8 +74,7 @@ class EntryWriter(Reader):
                 with db.atomic():
                     yield
                 return
-            # at once, not at the first write: two writers then wait in turn instead of one failing
-            # halfway
+            # BEGIN IMMEDIATE: two writers queue up instead of one failing halfway
             db.conn.execute("BEGIN IMMEDIATE")
             try:
                 yield
@@ -90,8 +87,8 @@ class EntryWriter(Reader):
             note_last(self)
 
     def _enter(self, entries: Iterable[Entry]) -> None:
-        """Number, chain and insert entries, inside the transaction; before them, that their time is
-        in doubt.
+        """Number, chain and insert entries in the current transaction, preceded by a clock-doubt
+        entry if needed.
         """
         entries = list(entries)
         clock = [] if self._clock is None else looked_at_clock(self, entries, self._clock())
@@ -129,7 +126,7 @@ class EntryWriter(Reader):
         )
 
     def _last(self) -> tuple[int, str]:
-        """Highest number ever given out, and the hash of the last entry."""
+        """Highest number ever assigned, and the hash of the last entry."""
         return self._rows(
             """SELECT max(coalesce((SELECT max(seq) FROM entries), 0),
                 coalesce((SELECT seq FROM sqlite_sequence WHERE name = 'entries'), 0)),

@@ -1,4 +1,4 @@
-"""What can go wrong with a logbook, each in words a person can act on."""
+"""Logbook errors, each with a message that a person can act on."""
 
 from __future__ import annotations
 
@@ -12,24 +12,24 @@ from pathlib import Path
 class LogbookError(Exception):
     """The logbook could not do what was asked.
 
-    The message names the file or the thing, and what to do.
+    The message names the file or object, and what to do.
     """
 
 
 class DoorExistsError(LogbookError):
-    """A door of that number stands in the register already."""
+    """The register already has a door of that number."""
 
 
 class PersonExistsError(LogbookError):
-    """A person of that name is known already."""
+    """A person of that name already exists."""
 
 
 class UnknownPersonError(LogbookError, LookupError):
-    """Nobody of that name is known."""
+    """There is no person of that name."""
 
 
 class UnknownDoorError(LogbookError, LookupError):
-    """No door, or more than one, answers to that number."""
+    """No door, or more than one, has that number."""
 
 
 class UnknownCheckError(LogbookError, LookupError):
@@ -41,7 +41,7 @@ class NewerLogbookError(LogbookError):
 
 
 class StorageError(LogbookError):
-    """The file cannot be read or written. Nothing that a person at a messenger can mend."""
+    """The file cannot be read or written. Nobody on a messenger can fix that."""
 
 
 class OtherThreadError(LogbookError):
@@ -74,7 +74,7 @@ _ADVICE = {
 
 @contextmanager
 def in_plain_words(path: Path) -> Iterator[None]:
-    """Turn SQLite's errors into a StorageError that names the file and what to do."""
+    """Turn SQLite's errors into a StorageError naming the file and what to do."""
     try:
         yield
     except sqlite3.Error as error:
@@ -85,7 +85,7 @@ def in_plain_words(path: Path) -> Iterator[None]:
 
 _NO_ROOM = frozenset((errno.ENOSPC, getattr(errno, "EDQUOT", errno.ENOSPC)))
 _FILE_ERRORS = _NO_ROOM | {errno.EROFS, errno.EIO}
-# any other error of SQLite is a fault of ours, which no waiting mends
+# any other SQLite error is a bug of ours that retrying will not fix
 _DISK_ERRORS = frozenset(
     (
         sqlite3.SQLITE_FULL,
@@ -100,16 +100,14 @@ _DISK_ERRORS = frozenset(
 
 
 def is_unwritten(error: BaseException) -> bool:
-    """Whether something failed only because nothing could be written here: tried again, it may
-    work.
-    """
+    """Whether the failure was only in writing, so that a retry may succeed."""
     return (
         error.errno in _FILE_ERRORS if isinstance(error, OSError) else _code(error) in _DISK_ERRORS
     )
 
 
 def is_full(error: BaseException) -> bool:
-    """Whether it failed because there is no room left."""
+    """Whether it failed because the disk is full."""
     return (
         error.errno in _NO_ROOM
         if isinstance(error, OSError)
@@ -118,6 +116,6 @@ def is_full(error: BaseException) -> bool:
 
 
 def _code(error: BaseException) -> int:
-    """SQLite's primary code; 0 for what is no error of SQLite."""
+    """SQLite's primary code; 0 if it is not an SQLite error."""
     inner = error.__cause__ if isinstance(error, StorageError) else error
     return getattr(inner, "sqlite_errorcode", 0) & 0xFF

@@ -1,6 +1,6 @@
-"""One entry in the trade's words.
+"""Text of one entry, in trade terms.
 
-Pure: an entry, the wording that was asked, and what became of the answers.
+Pure: takes an entry, the wording asked, and what became of the answers.
 """
 
 from __future__ import annotations
@@ -24,18 +24,18 @@ from doorround.messages.phrasing import counted
 
 @dataclass(frozen=True)
 class EventContext:
-    """What one needs to know to tell an entry of a check. given: its answers by id."""
+    """Context for describing an entry of a check. given: its answers by id."""
 
     checklist: Checklist | None = None
     given: dict[str, AnswerRecord] = field(default_factory=dict)
 
 
 def what(entry: EventRecord, setting: EventContext) -> str:
-    """What happened, in one line: "Seals: painted over (corrected by entry 9)"."""
+    """One-line description: "Seals: painted over (corrected by entry 9)"."""
     try:
         return _TELL[entry.kind](entry, setting)
     except (KeyError, StopIteration, ValueError):
-        # never hide an entry only because this version cannot put it into words
+        # never hide an entry just because this version has no wording for it
         return f"{entry.kind}: {canonical_json(entry.body)}"
 
 

@@ -1,4 +1,4 @@
-"""Where what is wrong begins, and what to do about it, in words for whoever runs `verify`."""
+"""Where the faults begin and what to do about them, in words for the person running `verify`."""
 
 from __future__ import annotations
 
@@ -18,13 +18,13 @@ _KEEP = (
 
 
 def chain_faults(logbook: Connection) -> Iterator[ChainFault]:
-    """The faults of the chain alone: a part of verify() that is soon done."""
+    """Faults of the chain only: the quick part of verify()."""
     with in_plain_words(logbook.path):
         yield from entry_faults(logbook._db)
 
 
 def tell_faults(faults: Sequence[ChainFault], stream: TextIO) -> None:
-    """The first few faults on a stream, where somebody starts to work with the logbook."""
+    """Write the first few faults to a stream, when somebody starts working with the logbook."""
     more = f" There is more ({len(faults)} in all)." if len(faults) > MAX_SHOWN else ""
     for place, fault in enumerate(faults[:MAX_SHOWN], 1):
         end = more if place == MAX_SHOWN else ""
@@ -37,8 +37,8 @@ def tell_faults(faults: Sequence[ChainFault], stream: TextIO) -> None:
 def closing_lines(
     logbook: Connection, entries: Sequence[ChainFault], noted: Sequence[ChainFault]
 ) -> str:
-    """What to print below faults. entries: those of the logbook itself, as verify() gives them.
-    noted: of lines noted, beside it or elsewhere.
+    """Text to print below faults. entries: of the logbook itself, as verify() returns them. noted:
+    of noted lines, beside it or elsewhere.
     """
     broken = min((fault.seq for fault in entries if fault.seq is not None), default=None)
     elsewhere = min((fault.seq for fault in noted if fault.seq is not None), default=None)
@@ -64,7 +64,7 @@ def closing_lines(
 
 
 def is_damage(fault: ChainFault) -> bool:
-    """Whether the file itself is damaged, so that not everything in it can be read."""
+    """Whether the file itself is damaged, so that not all of it can be read."""
     return fault.what.startswith("the file ")
 
 

@@ -1,6 +1,4 @@
-"""Whether recordings, photos and files of evidence are there as they were kept: each is named after
-its content.
-"""
+"""Integrity of recordings, photos and evidence files: each is named after its content hash."""
 
 from __future__ import annotations
 
@@ -29,15 +27,15 @@ _SENT = """SELECT audio_sha256, NULL FROM recordings_sent WHERE audio_sha256 NOT
 _DELETED = """SELECT hash.value FROM entries AS e, json_each(e.body, '$.deleted') AS hash
     WHERE e.kind IN ('recordings tidied', 'photos tidied')"""
 _PART = re.compile(rf"{HASH.pattern}\.part")
-"""What a power cut leaves of a file that was being stored."""
+"""Leftovers of a file being stored at a power cut."""
 _BY_ITSELF = ("Thumbs.db", "desktop.ini")
-"""What Windows leaves in a folder that was looked at."""
+"""Files that Windows creates when browsing a folder."""
 _PIECE = 1 << 20
 
 
 @dataclass(frozen=True)
 class Folders:
-    """Where the files of a logbook lie."""
+    """Where a logbook's files are stored."""
 
     recordings: Path
     photos: Path
@@ -45,13 +43,13 @@ class Folders:
 
 
 def deleted_files(logbook: Reader) -> set[str]:
-    """Hashes of recordings and photos that were deleted on purpose, as entries say."""
+    """Hashes of recordings and photos deliberately deleted, according to entries."""
     return {str(hash) for (hash,) in logbook._rows(_DELETED)}
 
 
 def file_faults(logbook: Reader, folders: Folders) -> Iterator[ChainFault]:
-    """Files that are named in the logbook and that are missing, though nobody deleted them as set;
-    files whose content is not what their name says; and files that are none of ours.
+    """Files named in the logbook but missing without a deletion entry; files whose content does not
+    match their name; and foreign files.
     """
     yield from _beside(logbook)
     deleted = deleted_files(logbook)
@@ -62,7 +60,7 @@ def file_faults(logbook: Reader, folders: Folders) -> Iterator[ChainFault]:
             there = [path for path in places(hash) if path.is_symlink() or path.exists()]
             known.update(there)
             if not there and hash not in deleted and hash not in deleted_files(logbook):
-                # the second look: it may have been deleted as set meanwhile
+                # second look: it may have been deleted by the retention rule meanwhile
                 yield ChainFault(seq, f"{called} is missing")
             for path in there:
                 if fault := _fault_of(path, hash):
@@ -74,9 +72,7 @@ def file_faults(logbook: Reader, folders: Folders) -> Iterator[ChainFault]:
 
 
 def _beside(reader: Reader) -> Iterator[ChainFault]:
-    """A journal that has no place beside a logbook with a write-ahead log; what hangs on behind the
-    file's end.
-    """
+    """A rollback journal beside a logbook in WAL mode; data appended after the end of the file."""
     logbook = reader.path
     size, log = logbook.stat().st_size, logbook.with_name(f"{logbook.name}-wal")
     [(whole,)] = reader._rows(
@@ -96,7 +92,9 @@ def _beside(reader: Reader) -> Iterator[ChainFault]:
 def _named_files(
     folders: Folders,
 ) -> tuple[tuple[str, str, Callable[[str], tuple[Path, ...]]], ...]:
-    """What each kind of file is called, where the logbook names it, and where it may lie."""
+    """Each kind of file: its name in messages, where the logbook refers to it, and where it may be
+    stored.
+    """
     return (
         ("recording", _RECORDINGS, lambda hash: (folders.recordings / hash,)),
         ("recording", _SENT, lambda hash: (folders.recordings / hash,)),
@@ -110,8 +108,8 @@ def _named_files(
 
 
 def _stray(path: Path) -> str | None:
-    """What is wrong with a file that the logbook does not name: sent and not understood, or stored
-    before a power cut came, there may be some.
+    """A fault in a file that the logbook does not name: not understood when sent, or stored just
+    before a power cut.
     """
     if path.name.startswith(".") or path.name in _BY_ITSELF or _PART.fullmatch(path.name):
         return None

@@ -1,4 +1,4 @@
-"""First checks that were planned for doors never checked, entered."""
+"""Enters planned first checks for doors never checked."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from doorround.logbook.store import Logbook
 def plan_first_checks(
     logbook: Logbook, planned: Iterable[tuple[DoorStatus, date]], person: str, now: datetime
 ) -> None:
-    """Enter on which day each door is to be checked for the first time."""
+    """Enter the day on which each door is to have its first check."""
     entries = [
         Entry(
             kind=EntryKind.FIRST_CHECK_PLANNED,

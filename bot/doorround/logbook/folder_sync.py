@@ -1,4 +1,4 @@
-"""Having the disk keep the names in a folder, so that a power cut does not undo a renaming."""
+"""fsync for directories, so that a power cut does not undo a rename."""
 
 from __future__ import annotations
 
@@ -8,9 +8,9 @@ from pathlib import Path
 
 
 def sync_folder(folder: Path) -> None:
-    """Have the disk keep a folder's names too.
+    """Sync a folder's entries to disk.
 
-    Not every system opens folders; there the names follow later.
+    Not every system can open folders; there the names follow later.
     """
     with suppress(OSError):
         handle = os.open(folder, os.O_RDONLY)

@@ -1,6 +1,4 @@
-"""Handing a round over: what somebody is in the middle of goes on in another person's chat, under
-their name.
-"""
+"""Hands over a round: the open check continues in another person's chat, under their name."""
 
 from __future__ import annotations
 
@@ -17,12 +15,12 @@ from doorround.messages import people as messages
 
 
 def hand_over(logbook: Logbook, giver: str, taker: str, by: str, now: datetime) -> Check | None:
-    """Hand the round of one caretaker to another: the giver's sites and the check they are in the
-    middle of, if any, which is returned.
+    """Hand one caretaker's round to another: the giver's sites and any open check, which is
+    returned.
 
-    The check moves to the taker's chat and their answers stand under their name from here on. The
-    giver's sites are added to the taker's. Raises LogbookError where the taker may not check doors,
-    is in the middle of a check, or is the giver.
+    The check moves to the taker's chat, and answers are entered under their name from then on. The
+    giver's sites are added to the taker's. Raises LogbookError if the taker may not check doors,
+    has an open check, or is the giver.
     """
     with logbook.writing():
         people = People(logbook)
@@ -58,7 +56,7 @@ def hand_over(logbook: Logbook, giver: str, taker: str, by: str, now: datetime) 
 
 
 def _refuse_taker(takes: Person, giver: str) -> None:
-    """Raise LogbookError where that person cannot take the giver's round."""
+    """Raise LogbookError if that person cannot take the giver's round."""
     if giver == takes.name:
         raise LogbookError(messages.round_theirs_already(giver))
     if not takes.may(Right.CHECK):
@@ -66,8 +64,8 @@ def _refuse_taker(takes: Person, giver: str) -> None:
 
 
 def _move(logbook: Logbook, giver: str, taker: str, to: str, now: datetime) -> list[Check]:
-    """Move the giver's open checks to the taker: the one they are in the middle of, first, to the
-    taker's chat; those put aside wait for the taker.
+    """Move the giver's open checks to the taker: the current one, first, to the taker's chat; those
+    put aside wait for the taker.
     """
     theirs = open_checks(logbook, giver)
     moved = []
@@ -85,8 +83,8 @@ def _move(logbook: Logbook, giver: str, taker: str, to: str, now: datetime) -> l
 
 
 def open_check(logbook: Logbook, person: str) -> Check | None:
-    """The check that somebody is in the middle of, in whichever chat, else one they put aside;
-    None where there is none.
+    """Somebody's current check, in whichever chat, or else one they put aside; None if there is
+    none.
     """
     theirs = open_checks(logbook, person)
     return next((each.check for each in theirs if not each.aside), None) or next(

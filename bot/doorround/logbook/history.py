@@ -1,4 +1,4 @@
-"""What checks found over time, as gaps between checks, for the question how often is enough."""
+"""Results of past checks as intervals, for estimating how often to check."""
 
 from __future__ import annotations
 
@@ -25,8 +25,8 @@ _VISITS = """SELECT v.seq, v.at, v.number, v.site, v.building, coalesce(s.use, '
 
 @dataclass(frozen=True)
 class _Moment:
-    """Something that tells how a door was. sound: nothing to be dealt with soon or now. repaired:
-    no check, but what somebody said of a repair.
+    """An observation of a door's state. sound: nothing to be dealt with soon or now. repaired: not
+    a check, but a reported repair.
     """
 
     seq: int
@@ -36,13 +36,11 @@ class _Moment:
 
 
 def gaps_by_use(logbook: Logbook, door: str | None = None) -> dict[str, list[CheckInterval]]:
-    """Gaps between two checks of a door, by what the door is for; "" where that is not known. door:
-    only of that one.
+    """Intervals between two checks of a door, by use; "" if unknown. door: only of that one.
 
-    A failure is a finding to be dealt with soon or now. Time is at risk only after a check that
-    left the door without one, or after the last of them was repaired: while a failure stands,
-    nothing new can be learnt of how often it comes. One that is found again after a repair counts
-    as a failure.
+    A failure is a finding to be dealt with soon or now. Exposure time starts only after a check
+    that left the door without one, or after the last was repaired: while a failure stands, nothing
+    can be learnt about the rate. A failure found again after a repair counts.
     """
     moments: dict[DoorId, list[_Moment]] = {}
     uses: dict[DoorId, str] = {}
@@ -64,7 +62,7 @@ def gaps_by_use(logbook: Logbook, door: str | None = None) -> dict[str, list[Che
 
 
 def _gaps(moments: list[_Moment]) -> Iterator[CheckInterval]:
-    """One door's, in the order entered."""
+    """One door's, in entry order."""
     since: datetime | None = None
     for each in moments:
         if each.repaired:
@@ -77,7 +75,7 @@ def _gaps(moments: list[_Moment]) -> Iterator[CheckInterval]:
 
 
 def _failed(logbook: Logbook) -> set[Any]:
-    """Numbers of the signatures of checks that found a failure."""
+    """Entry numbers of the signatures of checks that found a failure."""
     sql = "SELECT signed, finding FROM sightings WHERE signed IS NOT NULL AND gone IS NULL"
     return {
         signed
@@ -87,8 +85,8 @@ def _failed(logbook: Logbook) -> set[Any]:
 
 
 def _repairs(logbook: Logbook) -> Iterator[tuple[DoorId, _Moment]]:
-    """Each moment at which the last failure of a door was said to be made good, and at which that
-    was taken back.
+    """Each time that a door's last failure was reported as made good, or such a report was
+    withdrawn.
     """
     by_door: dict[DoorId, list[Defect]] = {}
     for each in read_defects(logbook, Targets()).all.values():
@@ -103,7 +101,7 @@ def _repairs(logbook: Logbook) -> Iterator[tuple[DoorId, _Moment]]:
 
 
 def _stands(defects: list[Defect], seq: int) -> bool:
-    """Whether one of a door's failures is open once an entry was made."""
+    """Whether a failure of a door is open after an entry."""
     return any(
         changes[-1].what is not ChangeKind.ENDED
         for each in defects

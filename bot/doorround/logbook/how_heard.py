@@ -1,4 +1,4 @@
-"""How an answer or a message of the logbook came in, in words. Pure."""
+"""How an answer or message was received, in words. Pure."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from doorround.logbook.records import EventRecord
 
 def how(entry: EventRecord, known: Answer | None = None) -> str:
     """How an answer was heard: 'voice 0.97 "two screws missing" at 0:14', 'typed "3 mm"'. known:
-    the answer, where it was read already.
+    the answer, if already read.
 
     Empty for any other entry.
     """
@@ -55,7 +55,7 @@ _NOT_READ = {
 
 
 def message_words(entry: EventRecord) -> str:
-    """A message as it came: 'Message, not understood: "lunch"'."""
+    """A message as received: 'Message, not understood: "lunch"'."""
     body = entry.body
     words = body["words"] or body["transcript"]
     recording = f"recording {body['audio_sha256'][:8]}" if body["audio_sha256"] else ""

@@ -1,4 +1,4 @@
-"""Imports of door schedules as the logbook has them."""
+"""Door schedule imports recorded in the logbook."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from doorround.logbook.records import EventRecord
 
 
 def checked_with_doorround(logbook: Reader) -> set[DoorId]:
-    """The doors that were checked with doorround, so that no check before it counts any more."""
+    """Doors checked with doorround, whose earlier checks therefore no longer count."""
     rows = logbook._rows(
         """SELECT DISTINCT site, building, number FROM visits
         WHERE seen = 1 AND NOT doubted AND entered IS NULL"""
@@ -19,7 +19,7 @@ def checked_with_doorround(logbook: Reader) -> set[DoorId]:
 
 
 def last_import(logbook: Reader) -> EventRecord:
-    """The last import that was not undone. Raises LogbookError where there is none."""
+    """The last import not undone. Raises LogbookError if there is none."""
     rows = logbook._rows(
         """SELECT i.seq FROM entries AS i WHERE i.kind = 'doors imported' AND NOT EXISTS (
             SELECT 1 FROM entries AS u
@@ -32,7 +32,7 @@ def last_import(logbook: Reader) -> EventRecord:
 
 
 def used_since(logbook: Reader, door: Door, seq: int) -> bool:
-    """Whether a door was checked, or put out of action or back, after that entry."""
+    """Whether a door was checked, put out of action or brought back after that entry."""
     sql = """SELECT 1 FROM entries WHERE door = ? AND site = ? AND building = ? AND seq > ?
         AND kind IN ('check started', 'access refused', 'door out of action', 'door fit again')
         LIMIT 1"""

@@ -1,4 +1,4 @@
-"""What came in from a messenger: kept before it is acknowledged, dealt with once."""
+"""Messages received from a messenger: stored before being acknowledged, processed once."""
 
 from __future__ import annotations
 
@@ -17,11 +17,11 @@ MAX_QUOTED = 2000
 
 @dataclass(frozen=True)
 class Arrived:
-    """One update as it came. id: ours, in the order kept. channel: name of the messenger it came
-    from. update_id: the messenger's own id of it. chat: "" where there is none. body: the update,
-    read from JSON.
+    """One stored update. id: ours, in order of arrival. channel: name of the messenger it came
+    from. update_id: the messenger's own id. chat: "" if there is none. body: the update, parsed
+    from JSON.
 
-    tries: how often a program began to deal with it and was gone before it came to an end.
+    tries: how often a process started on it and died before finishing.
     """
 
     id: int
@@ -34,14 +34,14 @@ class Arrived:
 
     @property
     def key(self) -> str:
-        """What its answers are written under in the outbox, "telegram:153"."""
+        """Its id in the keys of its replies in the outbox, "telegram:153"."""
         return f"{self.channel}:{self.update_id}"
 
 
 @dataclass(frozen=True)
 class NewUpdate:
-    """An update to be kept. update_id: the messenger's own id of it. chat: "" where there is none.
-    body: as it came. album: the same for photos sent together.
+    """An update to store. update_id: the messenger's own id. chat: "" if there is none. body: as
+    received. album: shared by photos sent together.
     """
 
     update_id: str
@@ -51,7 +51,7 @@ class NewUpdate:
 
 
 class Inbox:
-    """The table `inbox`. channel: what came from that messenger alone; None for all of them.
+    """The table `inbox`. channel: restricts it to one messenger; None for all.
 
     Calls made inside Logbook.writing() share its transaction.
     """
@@ -61,10 +61,10 @@ class Inbox:
         self._channel = channel
 
     def take_in(self, updates: Iterable[NewUpdate], now: datetime) -> list[tuple[int, str]]:
-        """Keep updates of this inbox's channel, committed on return.
+        """Store updates of this inbox's channel, committed on return.
 
-        Returns id and chat of the new ones, in order: not those kept before. Raises ValueError for
-        an inbox of all channels.
+        Returns id and chat of the new ones, in order, without duplicates. Raises ValueError for an
+        inbox of all channels.
         """
         if self._channel is None:
             raise ValueError("an update comes from one channel: give the inbox its name")
@@ -84,8 +84,8 @@ class Inbox:
         return new
 
     def _as_json(self, body: Any) -> str:
-        """As JSON that SQLite reads too; what cannot be put so is kept as a quotation of its
-        beginning.
+        """As JSON that SQLite can parse too; anything that cannot be is stored as a quotation of
+        its beginning.
         """
         try:
             text = json.dumps(body, allow_nan=False, separators=(",", ":"))
@@ -100,7 +100,7 @@ class Inbox:
         return json.dumps({"unreadable": quoted})
 
     def waiting(self) -> list[tuple[int, str]]:
-        """Id and chat of what is still to be dealt with, in order."""
+        """Id and chat of unprocessed updates, in order."""
         rows = self._logbook._db.conn.execute(
             "SELECT id, chat FROM inbox WHERE outcome IS NULL"
             " AND channel = coalesce(?, channel) ORDER BY id",
@@ -109,7 +109,7 @@ class Inbox:
         return [(int(id), str(chat)) for id, chat in rows]
 
     def open(self, id: int) -> Arrived | None:
-        """An update still to be dealt with; None once it was."""
+        """An unprocessed update; None once processed."""
         row = self._logbook._db.conn.execute(
             "SELECT channel, update_id, chat, received, body, tries FROM inbox"
             " WHERE id = ? AND outcome IS NULL",
@@ -122,9 +122,7 @@ class Inbox:
         return Arrived(id, channel, update_id, chat, at, json.loads(body), tries)
 
     def tried(self) -> list[int]:
-        """Ids of what was begun by a program that is gone, in order: one of them may have ended
-        it.
-        """
+        """Ids of updates begun by a process that died, in order: one of them may have killed it."""
         rows = self._logbook._db.conn.execute(
             "SELECT id FROM inbox WHERE outcome IS NULL AND tries > 0"
             " AND channel = coalesce(?, channel) ORDER BY id",
@@ -133,11 +131,13 @@ class Inbox:
         return [int(id) for (id,) in rows]
 
     def begin(self, id: int) -> None:
-        """Count a try, committed on return: whatever comes of it, the next program knows."""
+        """Increment the try count, committed on return, so that the next process knows whatever
+        happens.
+        """
         self._count(id, 1)
 
     def broken_off(self, id: int) -> None:
-        """Take a try back: it was not the update that ended it."""
+        """Decrement the try count: the update did not kill the process."""
         self._count(id, -1)
 
     def _count(self, id: int, more: int) -> None:
@@ -147,42 +147,42 @@ class Inbox:
             )
 
     def more_of_album(self, id: int, album: str) -> bool:
-        """Whether, after an update, more of the same album waits to be dealt with."""
+        """Whether an unprocessed update of the same album follows."""
         sql = """SELECT 1 FROM inbox WHERE outcome IS NULL AND id > ?
             AND album = ? AND channel = coalesce(?, channel) LIMIT 1"""
         given = (id, album, self._channel)
         return self._logbook._db.conn.execute(sql, given).fetchone() is not None
 
     def done(self, id: int, outcome: str) -> None:
-        """Mark an update as dealt with. outcome: what became of it, in a few words."""
+        """Mark an update as processed. outcome: in a few words."""
         with self._logbook.writing():
             self._logbook._db.conn.execute(
                 "UPDATE inbox SET outcome = ? WHERE id = ?", (outcome, id)
             )
 
     def forget(self, id: int) -> None:
-        """Keep nothing of an update but its id, by which it is known when it comes again."""
+        """Delete an update's content, keeping only its id for detecting duplicates."""
         with self._logbook.writing():
             self._logbook._db.conn.execute(
                 "UPDATE inbox SET chat = '', body = '{}', album = NULL WHERE id = ?", (id,)
             )
 
     def forget_chat(self, chat: str) -> None:
-        """The same of all that came from a chat."""
+        """The same for all updates of a chat."""
         with self._logbook.writing():
             self._logbook._db.conn.execute(
                 "UPDATE inbox SET chat = '', body = '{}', album = NULL WHERE chat = ?", (chat,)
             )
 
     def sweep(self) -> None:
-        """Have the write-ahead log give up what was forgotten; outside a transaction, and not while
-        others write.
+        """Checkpoint the write-ahead log so that deleted data is gone; outside a transaction, and
+        not while others write.
         """
         with in_plain_words(self._logbook.path):
             self._logbook._db.conn.execute("PRAGMA wal_checkpoint(TRUNCATE)")
 
     def tidy(self, before: datetime) -> None:
-        """Forget what was dealt with and came before that time."""
+        """Delete processed updates received before that time."""
         with self._logbook.writing():
             self._logbook._db.conn.execute(
                 "DELETE FROM inbox WHERE outcome IS NOT NULL AND received < ?", (stamp(before),)

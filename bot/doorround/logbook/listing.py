@@ -1,4 +1,4 @@
-"""The logbook for an auditor's eyes: a table, plain lines, or one JSON object a line."""
+"""The logbook for auditors: a table, plain lines, or JSON lines."""
 
 from __future__ import annotations
 
@@ -21,18 +21,18 @@ from doorround.logbook.turn_events import stamp
 
 # of 64 digits; enough to compare with a printed list by eye
 SHORT_HASH = 8
-# entries read from the file at a time
+# batch size for reading entries
 _PAGE = 500
 
 
 TITLES = ("No.", "Local time", "Door", "Who", "What", "How heard", "Hash")
 WIDTHS = (6, 23, 8, 14, 0, 0, SHORT_HASH)
-"""Columns of each; what happened has three parts of the rest, how it was heard one."""
+"""Column widths: what happened gets three parts of the remainder, how it was heard one."""
 
 
 @dataclass(frozen=True)
 class EntryFilter:
-    """Which entries are shown: all conditions given. since, until: UTC. after: only higher numbers;
+    """Filter for entries: all conditions must hold. since, until: UTC. after: only higher numbers;
     limit: at most so many.
     """
 
@@ -48,8 +48,8 @@ class EntryFilter:
 def show_lines(
     logbook: Logbook, wanted: EntryFilter = EntryFilter(), width: int = 140
 ) -> Iterator[str]:
-    """Entries as a table in plain lines: number, local time, door, who, what, how it was heard, the
-    hash's first eight digits. width: columns of text.
+    """Entries as a plain-text table: number, local time, door, person, event, how it was heard,
+    first eight digits of the hash. width: in characters.
     """
     rest = width - sum(WIDTHS) - len(WIDTHS) + 1
     widths = [*WIDTHS[:4], rest - rest // 4, rest // 4, SHORT_HASH]
@@ -59,7 +59,7 @@ def show_lines(
 
 
 def _lines(cells: Sequence[str], widths: Sequence[int]) -> Iterator[str]:
-    """One row, on as many lines as its longest cell needs."""
+    """One row, with as many lines as its longest cell needs."""
     if all(len(cell) <= width for cell, width in zip(cells, widths, strict=True)):
         yield _line(cells, widths)
         return
@@ -78,7 +78,7 @@ def _line(cells: Sequence[str], widths: Sequence[int]) -> str:
 
 
 def show_json(logbook: Logbook, wanted: EntryFilter = EntryFilter()) -> Iterator[str]:
-    """One JSON object an entry, in ASCII: its fields, the local time, and for answers what became
+    """One JSON object per entry, in ASCII: its fields, the local time, and for answers what became
     of them.
     """
     for entry, setting in _with_context(logbook, wanted):
@@ -94,7 +94,7 @@ def show_json(logbook: Logbook, wanted: EntryFilter = EntryFilter()) -> Iterator
 
 
 def clip_of(logbook: Reader, entry: int) -> Clip:
-    """Where the words of an answer or a note lie in its recording.
+    """Position of an answer's or note's words in its recording.
 
     Raises ValueError for an entry without one.
     """
@@ -111,9 +111,9 @@ def clip_of(logbook: Reader, entry: int) -> Clip:
 
 
 def local_time(entry: EventRecord) -> str:
-    """When it happened by the site's clock: "2026-07-01 09:00:00 BST".
+    """Local time of the event: "2026-07-01 09:00:00 BST".
 
-    UTC where the zone is not known here.
+    UTC if the zone is unknown on this computer.
     """
     try:
         zone = ZoneInfo(entry.zone)
@@ -139,7 +139,7 @@ def _cells(entry: EventRecord, setting: EventContext) -> tuple[str, ...]:
 def _printable(text: str) -> str:
     if text.isprintable():
         return text
-    # a note may hold anything; a terminal must not obey it
+    # notes may contain anything, such as terminal control characters
     return "".join(" " if unicodedata.category(letter)[0] in "CZ" else letter for letter in text)
 
 
@@ -169,7 +169,7 @@ def _with_context(
 
 
 def _settings(logbook: Reader, checks: list[str]) -> dict[str | None, EventContext]:
-    """What some checks asked, and every answer of theirs; nothing of one that never began."""
+    """The questions and answers of some checks; empty for one that never began."""
     wording = logbook.checklists_of(checks)
     given: dict[str, dict[str, AnswerRecord]] = {check: {} for check in checks}
     for answer in logbook.answers_given(*wording):

@@ -1,4 +1,4 @@
-"""Local days of the site, of times as they are stored."""
+"""The site's local days for stored times."""
 
 from __future__ import annotations
 
@@ -17,18 +17,18 @@ def midnight_after(day: date, zone: str) -> datetime:
 
 
 class LocalDays:
-    """Local days of stored times. Remembers each minute it has seen."""
+    """Local days of stored times, cached by minute."""
 
     def __init__(self, zone: str) -> None:
         self._zone = ZoneInfo(zone)
         self._known = dict[str, date]()
 
     def __call__(self, stamped: str | None) -> date | None:
-        """The local day of a time as it is stored; None for None."""
+        """The local day of a stored time; None for None."""
         return None if stamped is None else self.of(stamped)
 
     def of(self, stamped: str) -> date:
-        """The local day of a time as it is stored."""
+        """The local day of a stored time."""
         minute = stamped[:_MINUTE]
         found = self._known.get(minute)
         if found is None:
@@ -38,9 +38,7 @@ class LocalDays:
 
 
 class PlausibleDays:
-    """Local days of entries; of those that a clock ahead of the time entered, the last day
-    before.
-    """
+    """Local days of entries; for those written while the clock was ahead, the last day before."""
 
     def __init__(self, logbook: Connection) -> None:
         self._local = LocalDays(logbook.zone)

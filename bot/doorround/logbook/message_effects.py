@@ -1,4 +1,4 @@
-"""What each message of a caretaker's gave, so that it can be replied to and changed."""
+"""Effects of each caretaker message, for replies to it and edits of it."""
 
 from __future__ import annotations
 
@@ -16,8 +16,7 @@ from doorround.logbook.turn_events import stamp
 @dataclass(frozen=True)
 class MessageEffect:
     """check: id of the check it was sent in. answers: their ids. notes: numbers of their entries.
-    photos: their hashes.
-    waits: what it said was read back, and waits for a yes.
+    photos: their hashes. waits: it was read back and awaits confirmation.
     """
 
     check: str | None
@@ -32,8 +31,8 @@ class MessageEffect:
         return tuple(dict.fromkeys(id.rpartition("#")[0] for id in self.answers))
 
     def and_more(self, entries: Iterable[EventRecord], answered: Collection[str]) -> MessageEffect:
-        """With what a turn entered. answered: keys of the questions that the turn answered; the
-        answers to others it only judged anew.
+        """Merged with a turn's entries. answered: keys of the questions answered in the turn;
+        answers to others were only judged again.
         """
         answers = list(self.answers)
         notes = list(self.notes)
@@ -55,7 +54,7 @@ class MessageEffects:
         self._logbook = logbook
 
     def of(self, chat: str, message_id: str) -> MessageEffect | None:
-        """What a message gave; None for one that is not known, or that was forgotten."""
+        """A message's effects; None if unknown or forgotten."""
         sql = (
             "SELECT check_id, answers, notes, photos, waits FROM message_effects"
             " WHERE chat = ? AND message_id = ?"
@@ -66,7 +65,7 @@ class MessageEffects:
         return None
 
     def put(self, chat: str, message_id: str, effect: MessageEffect, now: datetime) -> None:
-        """Note what a message gave, in place of what was noted of it before."""
+        """Store a message's effects, replacing any stored before."""
         row = (
             chat,
             message_id,
@@ -89,7 +88,7 @@ class MessageEffects:
             )
 
     def waiting(self, chat: str) -> str | None:
-        """The message of a chat whose words wait for a yes: the one first noted last."""
+        """The chat's message awaiting confirmation, the most recently first stored."""
         sql = (
             "SELECT message_id FROM message_effects WHERE chat = ? AND waits"
             " ORDER BY seq DESC LIMIT 1"
@@ -98,14 +97,14 @@ class MessageEffects:
         return str(rows[0][0]) if rows else None
 
     def waits_no_more(self, chat: str) -> None:
-        """Note that nothing waits for a yes in a chat."""
+        """Mark that nothing in a chat awaits confirmation."""
         with self._logbook.writing():
             self._logbook._db.conn.execute(
                 "UPDATE message_effects SET waits = 0 WHERE chat = ? AND waits", (chat,)
             )
 
     def tidy(self, before: datetime) -> None:
-        """Forget what was noted before that time."""
+        """Delete effects stored before that time."""
         with self._logbook.writing():
             self._logbook._db.conn.execute(
                 "DELETE FROM message_effects WHERE at < ?", (stamp(before),)

@@ -1,4 +1,4 @@
-"""Faults in somebody's own words, as a supervisor names them or says that they are none."""
+"""Faults in somebody's own words that a supervisor names or dismisses."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ from doorround.messages import word_judging
 
 
 def in_own_words(defect: Defect) -> bool:
-    """Whether nobody has named it yet."""
+    """Whether it is still unnamed."""
     return is_own(defect.finding.rule.partition(".")[2])
 
 
@@ -27,7 +27,7 @@ def words_of_fault(defect: Defect) -> str:
 
 
 def checklist_of(logbook: Logbook, defect: Defect) -> Checklist:
-    """The checklist by which the defect was found. Raises LogbookError."""
+    """The checklist under which the defect was found. Raises LogbookError."""
     entry = next(iter(logbook.entries(after=defect.id - 1, limit=1)))
     return logbook.checklist(logbook.check(entry.check or "").checklist)
 
@@ -40,10 +40,9 @@ def name_defect(
     person: str,
     now: datetime,
 ) -> Finding:
-    """Enter which fault it is and how grave. fault: its name among those of its part.
+    """Enter which fault it is, and its severity. fault: its name among those of its part.
 
-    Raises LogbookError for a defect that has a name, KeyError for a fault that its part cannot
-    have.
+    Raises LogbookError for a defect already named, KeyError for a fault that its part cannot have.
     """
     _refuse_named(defect)
     finding = defect.finding
@@ -66,7 +65,7 @@ def name_defect(
 
 
 def dismiss_defect(logbook: Logbook, defect: Defect, why: str, person: str, now: datetime) -> None:
-    """Enter that it is no fault, and why. Raises LogbookError for a defect that has a name, or
+    """Enter that it is not a fault, and why. Raises LogbookError for a defect already named, or
     without a reason.
     """
     _refuse_named(defect)

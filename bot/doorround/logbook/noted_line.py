@@ -1,9 +1,9 @@
-"""The line of the last entry, noted in a file beside the logbook: number, hash, time.
+"""The noted line of the last entry, in a file beside the logbook: number, hash, time.
 
-The chain alone cannot show that its end was cut off, that it was made anew or that an older copy
-was put in its place; this line does, to anybody who forgot to do the same to it. Against the rest
-helps only a line that was noted elsewhere. The line follows the last entry as long as the entry
-that it names stands. When that stands no more, the line stays and the next is written below it.
+The chain alone cannot detect truncation, a rebuild or replacement by an older copy; this line does,
+unless it was altered as well. The only protection against that is a line noted elsewhere. The line
+follows the last entry as long as the entry it names still stands. Otherwise the line stays and the
+next is written below it.
 """
 
 from __future__ import annotations
@@ -32,13 +32,13 @@ _WHY = (
 
 
 def noted_file(logbook: Path) -> Path:
-    """Where the line of a logbook's last entry is noted."""
+    """Path of the noted line of a logbook."""
     return logbook.with_suffix(".noted")
 
 
 def note_last(logbook: Connection, *, copied: bool = False) -> None:
-    """Note the last entry, after it was committed. What cannot be written is left: a line that is
-    behind is right, too. copied: beside a copy that has none yet.
+    """Note the last entry, after the commit. A write failure is ignored: a line that lags behind is
+    still correct. copied: beside a copy that has none yet.
     """
     with suppress(OSError, LogbookError):
         rows = logbook._rows(
@@ -46,7 +46,7 @@ def note_last(logbook: Connection, *, copied: bool = False) -> None:
         )
         if rows:
             seq, hash, at = rows[0]
-            # of one length, so that a line written over another is never half of each
+            # fixed length, so that an overwritten line is never a mix of two
             line = f"{seq:>18} {hash} {at}\n".encode()
             if noted_file(logbook.path).exists():
                 _follow(logbook, Head(seq, hash, seq), line)
@@ -55,8 +55,8 @@ def note_last(logbook: Connection, *, copied: bool = False) -> None:
 
 
 def begin_note(logbook: Connection) -> None:
-    """Note the last entry of a logbook that was kept before lines were noted; keep in it that one
-    is noted, where a power cut came between the two.
+    """Note the last entry of a logbook from before lines were noted; record in it that one is
+    noted, if a power cut came between the two.
     """
     if _was_noted(logbook):
         return
@@ -76,12 +76,12 @@ def _begin(logbook: Connection, line: bytes, gone: bool) -> None:
         os.fsync(file.fileno())
     part.replace(path)
     sync_folder(path.parent)
-    # only now: a power cut never leaves the mark without the file
+    # in this order, a power cut never leaves the mark without the file
     _mark(logbook)
 
 
 def _mark(logbook: Connection) -> None:
-    """Keep in the logbook that a line is noted beside it."""
+    """Record in the logbook that a line is noted beside it."""
     logbook._rows(f"INSERT OR IGNORE INTO row_digests (of, digest) VALUES ('{NOTED}', '{NO_HASH}')")
 
 
@@ -93,14 +93,14 @@ def _follow(logbook: Connection, last: Head, line: bytes) -> None:
         before = _read(there[start:].decode(errors="replace").rstrip("\n"))
         stands = before is not None and not _missing(logbook, before[0])
         if stands and before is not None and before[0].seq > last.seq:
-            return  # another program noted a later one meanwhile
+            return  # another process has noted a later one meanwhile
         file.seek(start if stands else len(there))
         file.write(line if stands or there.endswith(b"\n") or not there else b"\n" + line)
 
 
 def noted_faults(logbook: Connection, elsewhere: Head | None = None) -> Iterator[ChainFault]:
-    """Lines noted beside the logbook whose entry stands no more, and those that cannot be read;
-    none where no file is, as beside a copy. elsewhere: a line noted there, held against it first.
+    """Noted lines whose entry no longer stands, and unreadable ones; empty if there is no file, as
+    beside a copy. elsewhere: a line noted there, compared first.
     """
     if elsewhere:
         with in_plain_words(logbook.path):
@@ -147,7 +147,7 @@ def _held_against(logbook: Connection, noted: Head, at: str) -> Iterator[ChainFa
 
 
 def note_gone(logbook: Connection) -> Iterator[ChainFault]:
-    """A fault where a line was once noted beside the logbook and no file is."""
+    """A fault if a line was once noted beside the logbook but the file is missing."""
     if _was_noted(logbook) and not is_noted(logbook.path):
         yield ChainFault(
             None,
@@ -165,7 +165,7 @@ def _was_noted(logbook: Connection) -> bool:
 
 
 def tell_noted(logbook: Connection, stream: TextIO) -> None:
-    """A line on a stream for each of noted_faults(): whoever opens the logbook is to know."""
+    """Write a line to a stream for each of noted_faults(), for whoever opens the logbook."""
     for fault in noted_faults(logbook):
         stream.write(f"doorround: {fault}. See: doorround logbook verify\n")
 
@@ -181,7 +181,7 @@ def _read(line: str) -> tuple[Head, str] | None:
 
 
 def _missing(logbook: Connection, noted: Head) -> str | None:
-    """What is wrong with the entry that was noted; None where it stands."""
+    """What is wrong with the noted entry; None if it stands."""
     rows = logbook._rows("SELECT CAST(hash AS BLOB) FROM entries WHERE seq = ?", noted.seq)
     if rows == [(noted.hash.encode(),)]:
         return None

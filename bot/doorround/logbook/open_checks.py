@@ -1,6 +1,6 @@
-"""The open checks of one person, in whichever chat: paused ones put aside, taken up again, moved.
+"""One person's open checks, in whichever chat: paused checks put aside, resumed, moved.
 
-A check that was put aside for another door keeps its place under a name of its own.
+A check put aside for another door keeps its state under a name of its own.
 """
 
 from __future__ import annotations
@@ -18,12 +18,12 @@ from doorround.logbook.store import Logbook
 from doorround.logbook.turn_events import stamp
 
 ASIDE = "aside"
-"""Stands for the channel where the name of a chat would have one."""
+"""Takes the place of the channel in a chat's name."""
 
 
 @dataclass(frozen=True)
 class OpenCheck:
-    """talk: name of the chat it stands in, or the name under which it was put aside."""
+    """talk: name of its chat, or the name under which it was put aside."""
 
     talk: str
     check: Check
@@ -35,8 +35,8 @@ class OpenCheck:
 
 
 def readable_check(logbook: Logbook, talk: str) -> Check | None:
-    """Where a talk stands; None also for one that was kept by another version and cannot be read,
-    so that it keeps nothing of the others back. Its answers are in the logbook.
+    """The state of a talk; None also for one stored by another version that cannot be read, so that
+    it does not block the others. Its answers are in the logbook.
     """
     try:
         return logbook.position(talk)
@@ -45,8 +45,8 @@ def readable_check(logbook: Logbook, talk: str) -> Check | None:
 
 
 def open_checks(logbook: Logbook, person: str) -> list[OpenCheck]:
-    """The open checks of somebody, the one that moved last first. What cannot be read any more is
-    left out: its answers are in the logbook.
+    """Somebody's open checks, most recently moved first. Unreadable ones are left out: their
+    answers are in the logbook.
     """
     rows = logbook._rows(
         "SELECT talk, position FROM talks WHERE json_extract(position, '$.person') = ?"
@@ -63,21 +63,21 @@ def open_checks(logbook: Logbook, person: str) -> list[OpenCheck]:
 
 
 def at_door(logbook: Logbook, each: OpenCheck, door: Door) -> bool:
-    """Whether a check is of that door, as the register calls it now."""
+    """Whether a check is of that door, by its current name in the register."""
     now = logbook.door_of_check(each.check.id, each.check.door)
     return (now.number, now.site, now.building) == (door.number, door.site, door.building)
 
 
 def put_aside(logbook: Logbook, talk: str, now: datetime) -> None:
-    """Have the check of a chat wait under its own name, so that another may begin there."""
+    """Put a chat's check aside under its own name, so that another can begin there."""
     check = logbook.position(talk)
     assert check is not None
     move_check(logbook, OpenCheck(talk, check), f"{ASIDE}/{check.id}", check.person, now)
 
 
 def move_check(logbook: Logbook, moved: OpenCheck, to: str, person: str, now: datetime) -> Check:
-    """Have a check go on in another chat, under this person's name. Raises LogbookError
-    where another one is open there.
+    """Continue a check in another chat, under this person's name. Raises LogbookError if another
+    one is open there.
     """
     check = moved.check.model_copy(update={"person": person})
     with logbook.writing():

@@ -1,6 +1,4 @@
-"""Opening a logbook's file: made where there is none, brought up to date, with a write-ahead log;
-or to read only.
-"""
+"""Opens a logbook file: created if missing, migrated, in WAL mode; or read-only."""
 
 from __future__ import annotations
 
@@ -21,13 +19,13 @@ from doorround.logbook.reader import Reader
 from doorround.logbook.row_digests import give_digests
 from doorround.logbook.schema import OLDEST_SQLITE, is_behind, migrate
 
-# a writer waits this long for another to finish its turn
+# busy timeout: how long a writer waits for another
 BUSY_SECONDS = 10.0
 _PAUSE_SECONDS = 0.02
 
 
 def known_zone(zone: str) -> None:
-    """Raises LogbookError for a name that is no time zone."""
+    """Raises LogbookError for a name that is not a time zone."""
     try:
         ZoneInfo(zone)
     except (KeyError, ValueError, OSError) as error:
@@ -37,7 +35,7 @@ def known_zone(zone: str) -> None:
 
 
 def connected(path: Path) -> Database:
-    """A connection to a logbook, made or brought up to date.
+    """A connection to a logbook, created or migrated.
 
     Raises LogbookError and sqlite3.Error.
     """
@@ -47,15 +45,14 @@ def connected(path: Path) -> Database:
             f"SQLite {sqlite3.sqlite_version} is too old to keep {path}. Use {oldest} or later."
         )
     with suppress(OSError):
-        # for its owner alone, whatever the umask; SQLite gives what it makes beside it the same
-        # rights
+        # owner-only, whatever the umask; SQLite gives its companion files the same permissions
         os.close(os.open(path, os.O_CREAT | os.O_RDWR, 0o600))
     conn = sqlite3.connect(path, timeout=BUSY_SECONDS, isolation_level=None)
     try:
         db = Database(conn, recursive_triggers=True, execute_plugins=False)
         conn.execute("PRAGMA foreign_keys = ON")
         conn.execute("PRAGMA synchronous = FULL")
-        conn.execute("PRAGMA secure_delete = ON")  # what is forgotten is gone from the file, too
+        conn.execute("PRAGMA secure_delete = ON")  # deleted data is overwritten in the file, too
         give_digests(conn)
         migrate(db, path)
         _write_ahead(conn)
@@ -66,9 +63,9 @@ def connected(path: Path) -> Database:
 
 
 def _write_ahead(conn: sqlite3.Connection) -> None:
-    """Switch the file to a write-ahead log.
+    """Switch the file to WAL mode.
 
-    SQLite does not wait here when another opener is doing the same.
+    SQLite's busy timeout does not apply here if another opener is doing the same.
     """
     for _ in range(round(BUSY_SECONDS / _PAUSE_SECONDS)):
         try:
@@ -83,10 +80,10 @@ def _write_ahead(conn: sqlite3.Connection) -> None:
 
 @contextmanager
 def reading(path: Path, zone: str = "UTC") -> Iterator[Reader]:
-    """A logbook to read only, such as a copy on a disk that cannot be written. Makes and changes
-    nothing beside it.
+    """Open a logbook read-only, such as a copy on a read-only disk. Creates and changes nothing
+    beside it.
 
-    Raises LogbookError where no file is, and as Logbook.open() does.
+    Raises LogbookError if there is no file, and as Logbook.open() does.
     """
     refuse_missing(path)
     with in_plain_words(path), ExitStack() as stack:
@@ -105,8 +102,8 @@ def reading(path: Path, zone: str = "UTC") -> Iterator[Reader]:
 
 
 def refuse_missing(path: Path) -> None:
-    """Raises LogbookError where there is no file: reading must not begin a logbook in a folder that
-    was mistyped.
+    """Raises LogbookError if there is no file: reading must not create a logbook in a mistyped
+    folder.
     """
     if not path.is_file():
         raise LogbookError(
@@ -120,8 +117,8 @@ def _uri(path: Path) -> str:
 
 
 def _wants_a_copy(db: Database, path: Path) -> bool:
-    """Whether it cannot be read where it lies: its write-ahead log wants a folder to write in, or
-    it is of an earlier version.
+    """Whether it cannot be read in place: its write-ahead log needs a writable folder, or it is of
+    an earlier version.
     """
     try:
         return is_behind(db, path)

@@ -1,5 +1,5 @@
-"""What goes out to a messenger: written in the transaction that gave rise to it, sent later,
-marked.
+"""Messages to a messenger: written in the transaction that caused them, sent later,
+marked as sent.
 """
 
 from __future__ import annotations
@@ -22,12 +22,11 @@ _OPEN = "state IN ('waiting', 'sending')"
 
 @dataclass(frozen=True)
 class OutboundMessage:
-    """One outgoing message. channel: name of the messenger that it goes out by. turn: how often the
-    talk had moved on when it was written.
+    """One outgoing message. channel: name of the messenger that sends it. turn: the talk's turn
+    count when written.
 
     state: waiting, sending (handed over, arrival unknown), sent or dropped. message_id: the
-    messenger's own, once sent.
-    written: UTC. key: what it was put under.
+    messenger's own, once sent. written: UTC. key: its idempotency key.
     """
 
     id: int
@@ -43,7 +42,7 @@ class OutboundMessage:
 
 
 class Outbox:
-    """The table `outbox`. channel: what is sent by that messenger alone; None for all of them.
+    """The table `outbox`. channel: restricts it to one messenger; None for all.
 
     Calls made inside Logbook.writing() share its transaction.
     """
@@ -53,9 +52,9 @@ class Outbox:
         self._channel = channel
 
     def put(self, chat: str, key: str, turn: int, body: Outgoing, now: datetime) -> bool:
-        """Write a message; it goes out by the channel of its chat, whoever writes it. One whose key
-        was written before changes nothing and returns False. Raises ValueError for no address. One
-        that is longer than a screen is cut into pages.
+        """Enqueue a message; it is sent on the channel of its chat, whoever writes it. Idempotent:
+        if the key exists, nothing changes and it returns False. Raises ValueError if the chat is
+        not an address. A message longer than a screen is paged.
         """
         body = first_page(body)
         channel = Address.read(chat).channel
@@ -68,8 +67,8 @@ class Outbox:
             return done.rowcount > 0
 
     def next_per_chat(self, but: Iterable[int] = ()) -> list[OutboundMessage]:
-        """Of every chat the oldest message that is not sent. but: numbers of messages that wait,
-        and keep nobody waiting.
+        """The oldest unsent message of each chat. but: numbers of waiting messages that do not hold
+        up later ones.
         """
         held = ", ".join(map(str, but))
         return self._letters(
@@ -79,7 +78,7 @@ class Outbox:
         )
 
     def deferrable(self, chat: str | None = None) -> list[OutboundMessage]:
-        """Reminders that are not sent yet. chat: only of that one."""
+        """Unsent reminders. chat: only of that one."""
         return self._letters(
             f"WHERE {_OPEN} AND coalesce(json_extract(body, '$.reminder'),"
             " json_extract(body, '$.calm')) IS NOT NULL"
@@ -89,26 +88,24 @@ class Outbox:
         )
 
     def outbound(self, id: int) -> OutboundMessage | None:
-        """A message by its number; None where there is none, or no longer."""
+        """A message by its number; None if there is none, or no longer."""
         found = self._letters("WHERE id = ?", id)
         return found[0] if found else None
 
     def by_key(self, key: str) -> OutboundMessage | None:
-        """The message that was written under this key; None where none was, or no longer."""
+        """The message written under this key; None if there is none, or no longer."""
         found = self._letters("WHERE key = ?", key)
         return found[0] if found else None
 
     def by_message(self, chat: str, message_id: str) -> OutboundMessage | None:
-        """What was sent last as that message of the messenger's; None for a message that is none of
-        ours.
-        """
+        """The latest content sent under the messenger's id; None if the message is not ours."""
         found = self._letters(
             "WHERE chat = ? AND message_id = ? ORDER BY id DESC LIMIT 1", chat, message_id
         )
         return found[0] if found else None
 
     def of_album(self, chat: str, album: str) -> OutboundMessage | None:
-        """The message that told last of an album's photos; None where none did."""
+        """The last message about an album's photos; None if there is none."""
         found = self._letters(
             "WHERE chat = ? AND json_extract(body, '$.album') = ? ORDER BY id DESC LIMIT 1",
             chat,
@@ -117,12 +114,12 @@ class Outbox:
         return found[0] if found else None
 
     def last(self, chat: str) -> OutboundMessage | None:
-        """The message of a chat that was written last."""
+        """The message last written to a chat."""
         found = self._letters("WHERE chat = ? ORDER BY id DESC LIMIT 1", chat)
         return found[0] if found else None
 
     def of_turn(self, chat: str, turn: int) -> list[OutboundMessage]:
-        """What was written to a chat in one turn of its talk, in order."""
+        """Messages written to a chat in one turn of its talk, in order."""
         return self._letters("WHERE chat = ? AND turn = ? ORDER BY id", chat, turn)
 
     def all(self, chat: str) -> list[OutboundMessage]:
@@ -130,8 +127,8 @@ class Outbox:
         return self._letters("WHERE chat = ? ORDER BY id", chat)
 
     def sending(self, *ids: int) -> frozenset[int]:
-        """Note that messages are being handed over: from now on they may have arrived. Returns
-        which; not those given up since.
+        """Mark messages as being handed over: from now on they may have arrived. Returns which,
+        without those dropped since.
         """
         sql = f"UPDATE outbox SET state = 'sending', tries = tries + 1 WHERE id = ? AND {_OPEN}"
         with self._logbook.writing():
@@ -140,11 +137,11 @@ class Outbox:
             )
 
     def wait(self, id: int) -> None:
-        """Note that a message certainly did not arrive."""
+        """Record that a message definitely did not arrive."""
         self._set(id, "state = 'waiting'")
 
     def sent(self, messages: Mapping[int, str | None]) -> None:
-        """Note that messages arrived, each with the messenger's id of it."""
+        """Record that messages arrived, each with the messenger's id."""
         with self._logbook.writing():
             self._logbook._db.conn.executemany(
                 "UPDATE outbox SET state = 'sent', message_id = ? WHERE id = ?",
@@ -153,7 +150,7 @@ class Outbox:
             self._forget_over()
 
     def drop(self, id: int, why: str) -> None:
-        """Give a message up."""
+        """Drop a message."""
         with self._logbook.writing():
             self._logbook._db.conn.execute(
                 "UPDATE outbox SET state = 'dropped', why = ? WHERE id = ?", (why, id)
@@ -161,7 +158,7 @@ class Outbox:
             self._forget_over()
 
     def drop_all(self, chat: str, why: str) -> None:
-        """Give up every message of a chat that is not sent."""
+        """Drop every unsent message of a chat."""
         with self._logbook.writing():
             self._logbook._db.conn.execute(
                 f"UPDATE outbox SET state = 'dropped', why = ? WHERE chat = ? AND {_OPEN}",
@@ -170,7 +167,7 @@ class Outbox:
             self._forget_over()
 
     def forget_chat(self, chat: str) -> None:
-        """Keep nothing of what was written to a chat; what is not sent yet goes once it is."""
+        """Delete everything written to a chat; unsent messages are deleted once sent."""
         with self._logbook.writing():
             conn = self._logbook._db.conn
             conn.execute(
@@ -185,7 +182,7 @@ class Outbox:
         )
 
     def tidy(self, before: datetime) -> None:
-        """Forget what was sent or dropped and written before that time."""
+        """Delete messages sent or dropped that were written before that time."""
         with self._logbook.writing():
             self._logbook._db.conn.execute(
                 f"DELETE FROM outbox WHERE NOT {_OPEN} AND written < ?", (stamp(before),)

@@ -1,4 +1,4 @@
-"""One message of the bot, whichever channel it goes out by, as the outbox keeps it."""
+"""One message from the bot, independent of channel, as stored in the outbox."""
 
 from __future__ import annotations
 
@@ -11,21 +11,19 @@ from doorround.domain.summary import Figures
 
 @dataclass(frozen=True)
 class Outgoing:
-    """One message. taps: phrases of its buttons. does: what they order, as of Prompt. reply_to: id
-    of the caretaker's message that it answers.
+    """One message. taps: phrases of its buttons. does: their commands, as in Prompt. reply_to: id
+    of the caretaker's message it replies to.
 
-    question: it asks something; once the talk has moved on, it need not be sent a second time.
-    edits: number in the outbox of the message that it takes the place of. check: id of the check it
-    belongs to. asks, tells: keys of the question that it asks and of those whose answers it tells,
-    for who replies to it. album: whose photos it tells of.
-    data_of: name of the person whose own data is the file that goes with the text. menu: no message
-    at all, but the command menu of that role, or NO_MENU. confirms: it waits for a yes. picture:
-    figures that are drawn and go above the text. clip: hash, start and end of what is played with
-    the text. aloud: name of the voice note that reads the question before it. reminder: what kind
-    of reminder it is; such a one is not sent in quiet hours. Bodies of before call it "calm".
-    forget: it is not kept once it is sent. rest: what did not fit on the screen and comes when a
-    button is tapped.
-    photo: SHA-256 of a kept photo that goes above the text.
+    question: it asks something; once the talk has moved on, it need not be resent. edits: outbox
+    number of the message it replaces. check: id of the check it belongs to. asks, tells: keys of
+    the question it asks and of those whose answers it reports, for replies to it. album: the album
+    its text is about. data_of: name of the person whose personal data is attached as a file. menu:
+    not a message, but the command menu of that role, or NO_MENU. confirms: it awaits a yes.
+    picture: figures for a chart shown above the text. clip: hash, start and end of audio played
+    with the text. aloud: name of the voice note that reads out the previous question. reminder: its
+    kind; reminders are not sent in quiet hours. Older bodies call it "calm". forget: deleted once
+    sent. rest: further pages, sent when a button is tapped. photo: SHA-256 of a stored photo shown
+    above the text.
     """
 
     text: str
@@ -50,12 +48,14 @@ class Outgoing:
     photo: str | None = None
 
     def as_body(self) -> dict[str, Any]:
-        """As plain data for the outbox."""
+        """Serialised for the outbox."""
         return {key: value for key, value in vars(self).items() if value not in (None, (), False)}
 
     @staticmethod
     def from_body(body: Mapping[str, Any]) -> Outgoing:
-        """What as_body() gave, read again from JSON. What a later version added is passed over."""
+        """Inverse of as_body(), after a JSON round trip. Unknown keys from later versions are
+        ignored.
+        """
         known = {key: body[key] for key in _KEYS if key in body}
         if "calm" in body:
             known["reminder"] = body["calm"]

@@ -1,5 +1,5 @@
-"""A long message as pages that fit on a telephone's screen: what is not shown yet stays beside the
-message in the outbox, and a button brings it. Pure.
+"""Splits a long message into pages that fit a phone screen: the remainder stays with the message in
+the outbox, and a button shows it. Pure.
 """
 
 from __future__ import annotations
@@ -12,17 +12,17 @@ from doorround.messages.phrasing import and_more
 
 MAX_LINES = 12
 MAX_ROWS = 20
-"""Rows of a page, lines that are broken counted as several."""
+"""Rows per page; a wrapped line counts as several."""
 SLACK_LINES = 2
 SLACK_ROWS = 4
-"""A page may be longer by so much where that saves the next one."""
+"""A page may exceed the limit by this much if that saves another page."""
 ROW = 40
-"""Letters of a row on a small telephone."""
+"""Characters per row on a small phone."""
 
 
 def first_page(body: Outgoing) -> Outgoing:
-    """A message as far as it fits on a screen, with a button for the rest. What asks something at a
-    door stays whole, since its question stands at the end.
+    """The part of a message that fits on a screen, with a button for the rest. Messages with a
+    question at a door stay whole, since the question stands at the end.
     """
     lines = body.text.split("\n")
     if body.check is not None or body.asks or body.confirms or _is_short(lines):
@@ -48,7 +48,7 @@ def _fits(lines: list[str]) -> bool:
 
 
 def _page(lines: list[str]) -> int:
-    """How many lines a page takes beside the one that tells of the rest; one at least."""
+    """How many lines fit on a page besides the one announcing the rest; at least one."""
     count = 1
     while count < len(lines) and _fits([*lines[: count + 1], ""]):
         count += 1

@@ -1,6 +1,6 @@
-"""What changes who is known: invites, joining, roles, leaving, groups.
+"""Changes to people: invites, joining, roles, leaving, groups.
 
-Everything is an entry; one transaction a deed.
+Everything is an entry; one transaction per action.
 """
 
 from __future__ import annotations
@@ -23,7 +23,7 @@ from doorround.messages import people as messages
 class People(PeopleReader):
     """The people of a logbook.
 
-    Times are aware; by: name of who does it, as it stands in the logbook.
+    Times are aware; by: name of the person acting, as in the logbook.
     """
 
     # ---- invites
@@ -38,10 +38,10 @@ class People(PeopleReader):
         now: datetime,
         name: str | None = None,
     ) -> Invite:
-        """Keep an invite by the hash of its code. days: for how long it may be used.
+        """Store an invite by the hash of its code. days: validity.
 
-        name: of the person, also of one known already who has another account now; None for the
-        name that the messenger shows. Raises LogbookError where that number is taken.
+        name: of the person, or of somebody known who has a new account; None for the name shown by
+        the messenger. Raises LogbookError if that number is taken.
         """
         hash = hash_of(code)
         expires = now + timedelta(days=days)
@@ -62,7 +62,7 @@ class People(PeopleReader):
         return invite
 
     def withdraw_invite(self, id: str, by: str, now: datetime) -> None:
-        """Take an open invite back. Raises LogbookError for one that is unknown or open no more."""
+        """Withdraw an open invite. Raises LogbookError if it is unknown or no longer open."""
         with self._logbook.writing():
             found = self._invite(id)
             if found is None:
@@ -74,8 +74,8 @@ class People(PeopleReader):
     def open_invite(
         self, account: Account, code: str, shown: str, consent: str, now: datetime
     ) -> None:
-        """Note that somebody opened an invite and was asked to agree to `consent`. shown: name on
-        the messenger. Raises LogbookError where there is none with that code.
+        """Record that somebody opened an invite and was asked to agree to `consent`. shown: name on
+        the messenger. Raises LogbookError if no invite has that code.
         """
         invite = invite_of(code, self.invites())
         if invite is None:
@@ -95,8 +95,8 @@ class People(PeopleReader):
             self._logbook._db.conn.execute("DELETE FROM joining WHERE account = ?", (account.talk,))
 
     def forget(self, account: Account) -> None:
-        """Keep nothing of an account that is nobody's: that it opened an invite, that it
-        knocked.
+        """Delete everything about an account that belongs to nobody: an invite opened, an attempted
+        contact.
         """
         with self._logbook.writing():
             for table in ("joining", "strangers"):
@@ -105,17 +105,17 @@ class People(PeopleReader):
                 )
 
     def forget_undecided(self, before: datetime) -> None:
-        """Forget who opened an invite before that time and never answered."""
+        """Delete records of invites opened before that time and never answered."""
         with self._logbook.writing():
             self._logbook._db.conn.execute(
                 "DELETE FROM joining WHERE updated < ?", (stamp(before),)
             )
 
     def join(self, account: Account, now: datetime) -> Person:
-        """Bind an account to a person, once the consent line was agreed to: two entries, "joined"
+        """Bind an account to a person, after they agreed to the consent line: two entries, "joined"
         and "consent given".
 
-        Raises LogbookError in words for who tries: used, taken back or run out meanwhile, or no
+        Raises LogbookError worded for the person: used, withdrawn or expired meanwhile, or no
         invite opened.
         """
         with self._logbook.writing():
@@ -147,13 +147,13 @@ class People(PeopleReader):
                 )
             return self.person(name)
 
-    # ---- what changes
+    # ---- changes
 
     def change_role(
         self, name: str, role: Role, sites: tuple[str, ...] | None, by: str, now: datetime
     ) -> Person:
-        """Give somebody another role or other sites; sites: None leaves them. Raises LogbookError
-        for who left, and where a site would be without a supervisor.
+        """Change somebody's role or sites; sites: None leaves them. Raises LogbookError for a
+        person who has left, and if a site would be left without a supervisor.
         """
         with self._logbook.writing():
             person = self.person(name)
@@ -168,8 +168,8 @@ class People(PeopleReader):
             return self.person(name)
 
     def leave(self, name: str, by: str, now: datetime, *, even_last: bool = False) -> None:
-        """End somebody's being known. What they entered stays. Raises LogbookError for who left
-        already, and where a site would be without a supervisor. even_last: also then.
+        """Remove a person's access. Their entries remain. Raises LogbookError if they have left
+        already, and if a site would be left without a supervisor. even_last: allow the latter.
         """
         with self._logbook.writing():
             person = self.person(name)
@@ -197,7 +197,7 @@ class People(PeopleReader):
     # ---- strangers
 
     def remember(self, account: Account, attempts: StrangerAttempts, now: datetime) -> None:
-        """Keep what an unknown account did; what is older than a day is forgotten."""
+        """Record what an unknown account did; records older than a day are deleted."""
         with self._logbook.writing():
             conn = self._logbook._db.conn
             conn.execute("DELETE FROM strangers WHERE updated < ?", (stamp(now - FORGOTTEN_AFTER),))

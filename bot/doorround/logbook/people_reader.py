@@ -1,4 +1,4 @@
-"""Who is known, as the logbook has it: people, accounts, invites, groups, strangers."""
+"""Reads people from the logbook: people, accounts, invites, groups, strangers."""
 
 from __future__ import annotations
 
@@ -22,12 +22,12 @@ _INVITE = "SELECT invite, body, person, spent_by, withdrawn FROM invites"
 
 
 class PeopleReader:
-    """What is known of the people of a logbook."""
+    """Read access to the people of a logbook."""
 
     def __init__(self, logbook: Logbook) -> None:
         self._logbook = logbook
 
-    # ---- who is known
+    # ---- known people
 
     def person(self, name: str) -> Person:
         """The person of that name. Raises UnknownPersonError."""
@@ -39,7 +39,7 @@ class PeopleReader:
         return read_person(rows[0])
 
     def number(self, name: str) -> int:
-        """The number that this person has for good: that of the first entry about them.
+        """This person's permanent number: that of the first entry about them.
 
         Raises UnknownPersonError.
         """
@@ -56,7 +56,7 @@ class PeopleReader:
         return self.person(str(rows[0][1]))
 
     def behind(self, account: Account) -> Person | None:
-        """Whose account this is; None for one that is nobody's, or whose person left."""
+        """Whose account this is; None if nobody's, or if the person has left."""
         sql = "SELECT name FROM accounts WHERE channel = ? AND account = ?"
         for (name,) in self._logbook._rows(sql, account.channel, account.id):
             person = self.person(name)
@@ -64,14 +64,14 @@ class PeopleReader:
         return None
 
     def accounts(self, name: str) -> list[Account]:
-        """The accounts of a person, the newest first."""
+        """A person's accounts, newest first."""
         rows = self._logbook._rows(
             "SELECT channel, account FROM accounts WHERE name = ? ORDER BY seq DESC", name
         )
         return [Account(channel, id) for channel, id in rows]
 
     def roles(self, channel: str) -> dict[Account, str]:
-        """The role of each account of a channel that is somebody's."""
+        """The role for each account of a channel that belongs to somebody."""
         sql = """SELECT a.channel, a.account, p.role FROM accounts AS a JOIN people AS p
             ON p.name = a.name
             WHERE a.channel = ? AND NOT p.gone"""
@@ -82,11 +82,11 @@ class PeopleReader:
     # ---- invites
 
     def invites(self) -> list[Invite]:
-        """Every invite ever made, in that order."""
+        """Every invite ever made, in order of creation."""
         return [_invite(row) for row in self._logbook._rows(f"{_INVITE} ORDER BY seq")]
 
     def joining(self, account: Account) -> tuple[Invite, str] | None:
-        """The invite that this account opened, and the consent line it was shown; None where it
+        """The invite that this account opened, and the consent line shown; None if it
         opened none.
         """
         for id, consent in self._logbook._rows(
@@ -103,14 +103,14 @@ class PeopleReader:
     # ---- groups and strangers
 
     def groups(self) -> dict[str, str]:
-        """Every group that is bound, with its site."""
+        """Every bound group, with its site."""
         return {
             str(group): str(site)
             for group, site in self._logbook._rows('SELECT "group", site FROM groups')
         }
 
     def group_site(self, group: str) -> str | None:
-        """The site that a group is bound to; None for a group bound to none."""
+        """The site that a group is bound to; None if none."""
         rows = self._logbook._rows('SELECT site FROM groups WHERE "group" = ?', group)
         return str(rows[0][0]) if rows else None
 

@@ -1,4 +1,4 @@
-"""What happened in some days, and how things stood at their end, read for the summary."""
+"""Reads the events of a period, and the state at its end, for the summary."""
 
 from __future__ import annotations
 
@@ -27,8 +27,8 @@ Knows = Callable[[str], bool]
 
 
 def visits_after(logbook: Logbook, after: int, until: int, knows: Knows) -> list[Visit]:
-    """Signed visits and refusals entered after one entry and up to another, of whatever day, of the
-    sites that somebody has to do with.
+    """Signed visits and refusals entered after one entry and up to another, whatever their date,
+    within somebody's sites.
     """
     sql = """SELECT at, number, site, building, person, seen, doubted FROM visits
         WHERE seq > ? AND seq <= ? AND entered IS NULL ORDER BY seq"""
@@ -52,8 +52,9 @@ def read_period(
     since: int | None = None,
     long: bool = False,
 ) -> Period:
-    """What was entered in some days, and how things stood then. steps: of the trend. since: of what
-    was entered after that entry until now."""
+    """Entries of a period, and the state at its end. steps: of the trend. since: corrections
+    entered from that entry until now.
+    """
     after, until = _entries(logbook, first, last, since)
     plan = plan_as_of(logbook, plan, until)
     found = _of_sites(defects_as_of(logbook, plan.defects, until), knows)
@@ -86,9 +87,9 @@ def read_period(
 def _counted_by_day(
     logbook: Logbook, plan: Plan, period: Period, knows: Knows
 ) -> Mapping[ChangeKind, int] | None:
-    """How often defects came, ended or came again, as each day said at its end, so that days add up
-    to weeks and months: what was found on one day and taken back on another was told of as found.
-    None where nothing was, and the whole period says the same.
+    """How often defects appeared, ended or reappeared, counted at the end of each day, so that days
+    add up to weeks and months: a defect found on one day and withdrawn on another was reported as
+    found. None if nothing was, and the whole period gives the same counts.
     """
     after = period.after
     until = period.until
@@ -109,7 +110,7 @@ def _counted_by_day(
 
 
 def with_unconfirmed(logbook: Logbook, period: Period, knows: Knows) -> Period:
-    """The same with what was reported and not confirmed by its end, and where those doors are."""
+    """The same, plus reports unconfirmed at its end, and the locations of those doors."""
     reported = [each for each in unconfirmed(logbook, period.until) if knows(each.door[0])]
     if not reported:
         return period
@@ -121,7 +122,7 @@ def with_unconfirmed(logbook: Logbook, period: Period, knows: Knows) -> Period:
 
 
 def _of_sites(found: Defects, knows: Knows) -> Defects:
-    """Those of the sites that somebody has to do with."""
+    """Those within somebody's sites."""
     return replace(
         found,
         all={id: each for id, each in found.all.items() if knows(each.door[0])},
@@ -131,8 +132,8 @@ def _of_sites(found: Defects, knows: Knows) -> Defects:
 
 
 def _entries(logbook: Logbook, first: date, last: date, since: int | None) -> tuple[int, int]:
-    """After which entry and up to which. So whatever is entered is in one day, one week and one
-    month, and days add up to weeks.
+    """Entry range of the period (exclusive start, inclusive end). Every entry is in exactly one
+    day, week and month, and days add up to weeks.
     """
     if since is not None:
         return since, logbook.last_seq()
@@ -140,13 +141,13 @@ def _entries(logbook: Logbook, first: date, last: date, since: int | None) -> tu
 
 
 def _doubt(logbook: Logbook, until: int) -> str:
-    """Why the clock is in doubt now, where nothing was entered since."""
+    """Why the clock is in doubt now, if nothing was entered since."""
     doubt = doubt_now(logbook) if until == logbook.last_seq() else None
     return doubt.why if doubt else ""
 
 
 def _due(doors: list[DoorStatus], since: Mapping[DoorId, date], plan: Plan, day: date) -> list[Due]:
-    """What is due by that day, but for doors that are out of action for long."""
+    """Doors due by that day, except those long out of action."""
     return [
         each
         for each in due_list(doors, plan.intervals, day)
@@ -157,7 +158,7 @@ def _due(doors: list[DoorStatus], since: Mapping[DoorId, date], plan: Plan, day:
 def _snoozed(
     logbook: Logbook, due: list[Due], until: int, day: date
 ) -> list[tuple[str, date, int]]:
-    """Who is left alone after that day, until when, and how many doors that are due they mind."""
+    """Who has snoozed beyond that day, until when, and how many of their doors are due."""
     rota = rota_of(logbook, until=until)
     waiting = Counter(
         minder.name for each in due if (minder := rota.minder(each.door, day)) is not None
@@ -170,7 +171,7 @@ def _snoozed(
 
 
 def _common(doors: list[DoorStatus]) -> str:
-    """What the doors' buildings are called: one, or the site, or how many there are."""
+    """Common name of the doors' buildings: the building, or the site, or a count."""
     buildings = {each.building for each in doors if each.building}
     sites = {each.site for each in doors if each.site}
     names = sorted(buildings) if len(buildings) == 1 else sorted(sites)

@@ -1,6 +1,4 @@
-"""Photos as the logbook has them: which shows what, those of no check, and deleting, where the
-settings ask for it.
-"""
+"""Photos in the logbook: subject, photos outside a check, deletion if the settings require it."""
 
 from __future__ import annotations
 
@@ -25,8 +23,8 @@ _GONE = """SELECT sha256.value FROM entries AS e, json_each(e.body, '$.deleted')
 
 @dataclass(frozen=True)
 class KeptPhoto:
-    """seq: of its entry. check, door: None for a photo of no check. question: key of what it shows,
-    None for the whole door. answer: id of the answer that stood there when it came.
+    """seq: of its entry. check, door: None for a photo of no check. question: key of its subject,
+    None for the whole door. answer: id of the answer in force when it arrived.
     """
 
     seq: int
@@ -42,8 +40,8 @@ class KeptPhoto:
 def photos(
     logbook: Logbook, check: str | None = None, person: str | None = None
 ) -> list[KeptPhoto]:
-    """Photos of a check, of a person, or all, in the order they came; one sent twice in a check
-    once, with what it was sent for last.
+    """Photos of a check, of a person, or all, in order of arrival; one sent twice in a check
+    appears once, with its latest subject.
     """
     wanted = [("check_id", check), ("person", person)]
     given = [(name, value) for name, value in wanted if value is not None]
@@ -57,8 +55,8 @@ def photos(
 def keep_alone(
     logbook: Logbook, photo: Photo, person: str, at: datetime, of: dict[str, Any] | None = None
 ) -> None:
-    """Enter a photo that belongs to no open check, and its caption. of: check and question that it
-    was sent for.
+    """Enter a photo outside any open check, with its caption. of: check and question that it was
+    sent for.
     """
     body = {"photo_sha256": photo.sha256, "album": photo.album, "of": of}
     entries = [Entry(kind=EntryKind.PHOTOGRAPHED, at=at, person=person, body=body)]
@@ -70,8 +68,8 @@ def keep_alone(
 
 
 def photo_by_itself(logbook: Logbook, person: str, since: datetime) -> str | None:
-    """SHA-256 of the last photo that somebody sent since then, with no check open, and that shows
-    no repair yet.
+    """SHA-256 of the last photo that somebody sent since then, with no check open, that is not yet
+    attached to a repair.
     """
     sql = """SELECT p.photo_sha256 FROM photos AS p WHERE p.person = ? AND p.check_id IS NULL
         AND p.at >= ?
@@ -86,9 +84,7 @@ def photo_by_itself(logbook: Logbook, person: str, since: datetime) -> str | Non
 
 @dataclass(frozen=True)
 class Album:
-    """What came of an album so far: how many photos, with which words, for which question of which
-    check.
-    """
+    """The part of an album received so far: number of photos, caption, question and check."""
 
     count: int
     captions: tuple[str, ...] = ()
@@ -97,7 +93,7 @@ class Album:
 
 
 def album_so_far(logbook: Logbook, person: str, album: str) -> Album:
-    """The photos of an album that were entered."""
+    """Entered photos of an album."""
     sql = """SELECT p.check_id, p.question, (
             SELECT json_extract(n.body, '$.text') FROM entries AS n WHERE n.seq = p.seq + 1
             AND n.kind = 'noted'
@@ -119,8 +115,8 @@ def tidy_photos(
     by: str = "doorround",
     dry_run: bool = False,
 ) -> Tidying:
-    """Delete the photos whose checks were signed so many days ago, as tidy_recordings() does.
-    Photos are evidence: this is called only where the settings name days.
+    """Delete photos whose checks were signed so many days ago, as tidy_recordings() does. Photos
+    are evidence: called only if the settings specify days.
     """
     stored = (
         {path.stem: path for path in folder.iterdir() if HASH.fullmatch(path.stem)}
@@ -135,7 +131,7 @@ def tidy_photos(
         tidying = plan_tidying(stored, named, days, now)
         gone = {
             sha256 for (sha256,) in logbook._rows(_GONE)
-        }  # entered by a run that did not come to deleting it
+        }  # entered by a run that died before deleting it
         new = [sha256 for sha256 in tidying.delete if sha256 not in gone]
         if new and not dry_run:
             body = {"deleted": new, "days": days}

@@ -1,4 +1,4 @@
-"""Who wants questions read aloud: an entry each time somebody says so."""
+"""Read-aloud preference: an entry per change."""
 
 from __future__ import annotations
 
@@ -9,12 +9,12 @@ from doorround.logbook.store import Logbook
 
 
 def read_aloud_to(logbook: Logbook) -> frozenset[str]:
-    """Names of those who want questions read aloud."""
+    """Names of people who want questions read aloud."""
     return frozenset(name for (name,) in logbook._rows("SELECT person FROM reading WHERE aloud"))
 
 
 def set_read_aloud(logbook: Logbook, person: str, aloud: bool, at: datetime) -> None:
-    """Enter that a person wants questions read aloud, or no more."""
+    """Enter that a person wants questions read aloud, or no longer does."""
     with logbook.writing():
         logbook._enter(
             [Entry(kind=EntryKind.READING_SET, at=at, person=person, body={"aloud": aloud})]

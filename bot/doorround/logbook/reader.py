@@ -1,4 +1,4 @@
-"""Reading the logbook: values out of its tables and views."""
+"""Reads values from the logbook's tables and views."""
 
 from __future__ import annotations
 
@@ -35,13 +35,13 @@ from doorround.logbook.turn_events import stamp
 from doorround.logbook.verification import against, faults
 
 MAX_ENTRY = 2**63 - 1
-"""The largest number that an entry can have; SQLite takes none above."""
+"""The largest possible entry number; SQLite accepts none above."""
 
 _ENTRY = "seq, at, zone, kind, door, check_id, person, body, before, hash"
 
 
 class Reader(RegisterReader):
-    """Everything that only reads. One connection, owned by the thread that opened it."""
+    """All read access. One connection, owned by the thread that opened it."""
 
     def entries(
         self,
@@ -53,10 +53,10 @@ class Reader(RegisterReader):
         until: datetime | None = None,
         person: str | None = None,
     ) -> list[EventRecord]:
-        """Entries in order of number, those that meet every condition given.
+        """Entries by number that meet every given condition.
 
-        since: at or after this time, UTC; until: before this one. door: its number, or one that it
-        had. after: only higher numbers. limit: at most so many.
+        since: at or after this time, UTC; until: before this one. door: its number, current or
+        former. after: only higher numbers. limit: at most so many.
         """
         wanted: list[tuple[str, Any]] = [("seq > ?", min(after, MAX_ENTRY))]
         wanted += [("at >= ?", stamp(since))] if since else []
@@ -84,16 +84,12 @@ class Reader(RegisterReader):
         return int(self._rows("SELECT coalesce(max(seq), 0) FROM entries")[0][0])
 
     def people(self) -> list[Person]:
-        """Everybody ever known, as last entered, in the order they came; those who left are marked
-        so.
-        """
+        """Everybody ever known, as last entered, in order of joining; those who left are marked."""
         rows = self._rows("SELECT name, role, at, sites, gone FROM people ORDER BY at, seq")
         return [read_person(row) for row in rows]
 
     def checks(self, door: str | Door | None = None) -> list[CheckRecord]:
-        """Checks in the order started. door: a number, or a Door where several sites use the same
-        numbers.
-        """
+        """Checks by start. door: a number, or a Door if several sites use the same numbers."""
         where, given = _of_door(door)
         sql = f"""SELECT check_id, door, site, building, person, started, checklist, stage, closed,
             signature
@@ -110,9 +106,7 @@ class Reader(RegisterReader):
         raise UnknownCheckError(f"There is no check {id} in {self.path}.")
 
     def last_check(self, door: Door) -> CheckRecord | None:
-        """The signed check of a door that started last; None for a door never checked to the
-        end.
-        """
+        """The signed check of a door that started last; None if there is none."""
         sql = (
             "SELECT check_id FROM last_checks WHERE number = ? AND site = ? AND building = ? AND"
             " check_id IS NOT NULL"
@@ -131,7 +125,7 @@ class Reader(RegisterReader):
         )
 
     def visits(self, person: str) -> int:
-        """How many checks this person has signed."""
+        """Number of checks signed by this person."""
         return int(
             self._rows("SELECT count(*) FROM entries WHERE kind = 'signed' AND person = ?", person)[
                 0
@@ -144,15 +138,17 @@ class Reader(RegisterReader):
         return [Answer.model_validate_json(row[0]) for row in rows]
 
     def answers_given(self, *checks: str) -> list[AnswerRecord]:
-        """Every answer of some checks, corrected and withdrawn ones too, in the order given."""
+        """Every answer of some checks, including corrected and withdrawn ones, in the
+        order given.
+        """
         marks = ", ".join("?" * len(checks))
         sql = f"""SELECT seq, check_id, person, body, corrected_by, withdrawn_by
             FROM answers_given WHERE check_id IN ({marks}) ORDER BY seq"""
         return [read_answer(row) for row in self._rows(sql, *checks)]
 
     def checklists_of(self, checks: Sequence[str]) -> dict[str, Checklist]:
-        """The checklist of each of some checks, as checklist_of() gives it; none for one that
-        never began.
+        """The checklist of each of some checks, as from checklist_of(); none for one that never
+        began.
         """
         marks = ", ".join("?" * len(checks))
         sql = f"""SELECT check_id, door, body FROM entries WHERE check_id IN ({marks})
@@ -182,7 +178,7 @@ class Reader(RegisterReader):
         return [read_finding(row) for row in self._rows(sql, *given)]
 
     def checklist(self, hash: str) -> Checklist:
-        """The checklist of that hash, worded as it was when it was asked. Raises LogbookError."""
+        """The checklist of that hash, in the wording asked at the time. Raises LogbookError."""
         if hash not in self._checklists:
             rows = self._rows("SELECT checklist FROM checklists WHERE hash = ?", hash)
             if not rows:
@@ -194,7 +190,7 @@ class Reader(RegisterReader):
         return self._checklists[hash]
 
     def checklist_of(self, check: CheckRecord) -> Checklist:
-        """The checklist of a check, with what the door's faces were called then. Raises
+        """The checklist of a check, with the names of the door's faces at the time. Raises
         LogbookError.
         """
         sides = [
@@ -211,9 +207,10 @@ class Reader(RegisterReader):
         return self.checklist(check.checklist).facing(door)
 
     def position(self, talk: str) -> Check | None:
-        """Where a talk stands, with its checklist; also a closed check, until the next one begins.
+        """The state of a talk, with its checklist; also of a closed check, until the next one
+        begins.
 
-        None for a talk in which no check has begun. Raises LogbookError for a position this version
+        None if no check has begun in the talk. Raises LogbookError for a state that this version
         cannot read.
         """
         for kept, checklist in self._rows(
@@ -232,8 +229,8 @@ class Reader(RegisterReader):
         return None
 
     def door_search(self, talk: str) -> DoorSearch | None:
-        """Where a talk stands that looks for its door; None for one that does not, or that cannot
-        be read any more: it then asks which door, and nothing was lost.
+        """The state of a door search; None if there is none, or if it is unreadable: the bot then
+        asks which door, and nothing is lost.
         """
         for (stands,) in self._rows("SELECT stands FROM door_search WHERE talk = ?", talk):
             try:
@@ -243,8 +240,8 @@ class Reader(RegisterReader):
         return None
 
     def free_check_id(self, id: str) -> str:
-        """An id that no check has yet: the one wanted, else with "-2", … behind it. Two doors of
-        one number may be begun in one second.
+        """An unused check id: the one wanted, or else with "-2", … appended. Two doors of one
+        number may be begun in the same second.
         """
         tries = (id if place == 1 else f"{id}-{place}" for place in itertools.count(1))
         return next(
@@ -254,7 +251,7 @@ class Reader(RegisterReader):
         )
 
     def already(self, talk: str, incoming: str) -> tuple[Prompt, ...] | None:
-        """What was said in reply to an incoming message already dealt with; None for a new one."""
+        """The reply to an incoming message already processed; None for a new one."""
         rows = self._rows(
             "SELECT said FROM processed_messages WHERE talk = ? AND incoming = ?", talk, incoming
         )
@@ -265,7 +262,7 @@ class Reader(RegisterReader):
         )
 
     def head(self) -> Head:
-        """Number and hash of the last entry, and how many stand.
+        """Number and hash of the last entry, and the number of entries.
 
         Note it elsewhere; see chain.py for why.
         """
@@ -277,12 +274,11 @@ class Reader(RegisterReader):
         return Head(seq, hash or NO_HASH, count)
 
     def verify(self, noted: Head | None = None) -> list[ChainFault]:
-        """Everything that is not as it was kept, the first broken entry first; empty when nothing
-        is.
+        """Every discrepancy, the first broken entry first; empty if there are none.
 
-        noted: a head noted earlier; the entry it names must still stand as it was. Alone, this does
-        not show a whole chain made anew, nor a cut at the end by somebody who also set SQLite's
-        count of numbers back; see chain.py.
+        noted: a head noted earlier; its entry must still stand unchanged. Alone, this detects
+        neither a rebuilt chain nor a truncation by somebody who also reset SQLite's autoincrement
+        counter; see chain.py.
         """
         db = self._db
         with in_plain_words(self.path), of_one_moment(db.conn):

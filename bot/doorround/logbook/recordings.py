@@ -1,5 +1,5 @@
-"""Recordings: deleted the set days after the checks they belong to were signed; and all that is
-somebody's own.
+"""Retention of recordings, deleted a set number of days after their checks were signed; and export
+of a person's data.
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ from doorround.logbook.store import Logbook
 from doorround.logbook.turn_events import stamp
 
 HASH = re.compile(r"[0-9a-f]{64}")
-# wherever in an entry a recording is named: in an answer, a note, how a door was named
+# every place where an entry can name a recording: in an answer, a note, a door's name
 _NAMED = """SELECT tree.value, e.check_id, (
         SELECT g.at FROM entries AS g WHERE g.check_id = e.check_id AND g.kind = 'signed'
     ) FROM entries AS e, json_tree(e.body) AS tree
@@ -28,11 +28,10 @@ _NAMED = """SELECT tree.value, e.check_id, (
 
 @dataclass(frozen=True)
 class Tidying:
-    """What is to be done with the recordings of a folder: hashes of those to delete, and of those
-    to keep and why.
+    """Plan for the recordings in a folder: hashes to delete, and to keep with the reason.
 
-    too_young: of signed checks, the days not over. unsigned: of a check that is not signed, or of
-    none: a recording that was not understood stands in no check, and none of these is ever deleted.
+    too_young: of signed checks, within the retention period. unsigned: of an unsigned check, or of
+    none: a recording not understood belongs to no check. These are never deleted.
     """
 
     delete: tuple[str, ...]
@@ -43,9 +42,9 @@ class Tidying:
 def plan_tidying(
     stored: Iterable[str], named: Iterable[tuple[str, datetime | None]], days: int, now: datetime
 ) -> Tidying:
-    """Which recordings may go. Pure. stored: hashes in the folder. named: each recording that an
-    entry names, with when the check of that entry was signed, None for not (yet). Raises ValueError
-    for fewer than one day.
+    """Which recordings may be deleted. Pure. stored: hashes in the folder. named: each recording
+    named by an entry, with the signing time of its check, None if not signed. Raises ValueError for
+    fewer than one day.
     """
     if days < 1:
         raise ValueError(f"{days} days: recordings are kept for one day at least.")
@@ -73,10 +72,9 @@ def tidy_recordings(
     by: str = "doorround",
     dry_run: bool = False,
 ) -> Tidying:
-    """Delete the recordings whose time is over and enter their hashes, which stay. dry_run: only
-    tell.
+    """Delete expired recordings and enter their hashes, which are kept. dry_run: only report.
 
-    The entry comes first: a recording that is gone is always accounted for, even after a crash in
+    The entry is written first: a missing recording is always accounted for, even after a crash in
     between.
     """
     with logbook.writing():
@@ -92,23 +90,23 @@ def tidy_recordings(
 
 
 def deleted(logbook: Logbook) -> frozenset[str]:
-    """Hashes of the recordings that were deleted because their days were over."""
+    """Hashes of recordings deleted on expiry."""
     sql = """SELECT hash.value FROM entries AS e, json_each(e.body, '$.deleted') AS hash
         WHERE e.kind = 'recordings tidied'"""
     return frozenset(hash for (hash,) in logbook._rows(sql))
 
 
 def remember(logbook: Logbook, audio_sha256: str, person: str) -> None:
-    """Note who sent a recording, whatever comes of it."""
+    """Record who sent a recording, whatever its outcome."""
     with logbook.writing():
         sql = "INSERT OR IGNORE INTO recordings_sent (audio_sha256, person) VALUES (?, ?)"
         logbook._db.conn.execute(sql, (audio_sha256, person))
 
 
 def own_data(logbook: Logbook, name: str, folder: Path, now: datetime) -> dict[str, Any]:
-    """Everything kept of a person, for themselves: who they are here, their accounts, what they
-    agreed to, each entry by them or about them, their recordings and photos (`photos` beside the
-    folder), and the messages, theirs and ours, that are still kept. Raises UnknownPersonError.
+    """Export of all personal data for the person concerned: role, accounts, consents, each entry by
+    or about them, their recordings and photos (`photos` beside the folder), and the stored messages
+    in both directions. Raises UnknownPersonError.
     """
     person = People(logbook).person(name)
     mine = _entries_of(logbook, name)
@@ -140,7 +138,7 @@ def own_data(logbook: Logbook, name: str, folder: Path, now: datetime) -> dict[s
 
 
 def _entries_of(logbook: Logbook, name: str) -> list[EventRecord]:
-    """The entries by a person or about them."""
+    """Entries by or about a person."""
     about = """SELECT seq FROM entries WHERE person = ?1 UNION SELECT seq FROM entries
         WHERE kind IN ('person added', 'person joined', 'role changed', 'person left',
                 'reminded', 'snoozed', 'days off')
@@ -154,7 +152,7 @@ def _entries_of(logbook: Logbook, name: str) -> list[EventRecord]:
 
 
 def _recordings_of(logbook: Logbook, name: str, folder: Path) -> list[dict[str, Any]]:
-    """The recordings that a person sent or that an entry of theirs names, each once."""
+    """Recordings that a person sent or that an entry of theirs names, each once."""
     named = [hash for hash, _, _ in logbook._rows(f"{_NAMED} AND e.person = ?", name)]
     sql = "SELECT audio_sha256 FROM recordings_sent WHERE person = ?"
     sent = [hash for (hash,) in logbook._rows(sql, name)]
@@ -166,9 +164,7 @@ def _recordings_of(logbook: Logbook, name: str, folder: Path) -> list[dict[str, 
 
 
 def _messages(logbook: Logbook, name: str) -> dict[str, list[dict[str, Any]]]:
-    """What a person wrote and was written, as far as it is still kept: of every account that was
-    ever theirs.
-    """
+    """Stored messages to and from every account a person ever had."""
     of_theirs = """chat IN (SELECT json_extract(body, '$.channel') || '/' || json_extract(body,
     '$.account')
         FROM entries WHERE kind = 'person joined' AND json_extract(body, '$.name') = ?1

@@ -1,4 +1,4 @@
-"""Values as they come out of the logbook."""
+"""Value types read from the logbook."""
 
 from __future__ import annotations
 
@@ -18,9 +18,7 @@ from doorround.logbook.errors import LogbookError
 
 
 class EventRecord(Entry):
-    """An entry as it stands in the logbook. seq: 1, 2, …  zone: the site's zone name. before, hash:
-    see chain.py.
-    """
+    """A stored entry. seq: 1, 2, …  zone: the site's zone name. before, hash: see chain.py."""
 
     seq: int
     zone: str
@@ -30,11 +28,11 @@ class EventRecord(Entry):
 
 @dataclass(frozen=True)
 class CheckRecord:
-    """One check as the logbook has it.
+    """One stored check.
 
     checklist: hash of the wording asked. stage: "open", "paused", "signed" or "cancelled". started,
-    closed: UTC. verdict, answers, skipped: as signed; None, 0 and empty until then. look: of a
-    short visit that only looked at repairs, how many of them and how many it saw put right.
+    closed: UTC. verdict, answers, skipped: as signed; None, 0 and empty until then. look: for a
+    short visit that only looked at repairs, how many, and how many were found put right.
     """
 
     id: str
@@ -54,8 +52,8 @@ class CheckRecord:
 
 @dataclass(frozen=True)
 class AnswerRecord:
-    """An answer and what became of it. corrected_by, withdrawn_by: number of the entry that did
-    so.
+    """An answer and what became of it. corrected_by, withdrawn_by: number of the entry
+    that did so.
     """
 
     seq: int
@@ -68,7 +66,7 @@ class AnswerRecord:
 
 @dataclass(frozen=True)
 class FindingRecord:
-    """A finding and what it was found on. answer: id of the answer. at: UTC."""
+    """A finding and its answer. answer: id of the answer. at: UTC."""
 
     seq: int
     at: datetime
@@ -80,9 +78,7 @@ class FindingRecord:
 
 @dataclass(frozen=True)
 class RetiredDoor:
-    """A door that is not in use any more. at: since when, UTC. why: in the words of whoever retired
-    it.
-    """
+    """A retired door. at: since when, UTC. why: in the words of the person who retired it."""
 
     door: Door
     at: datetime
@@ -90,7 +86,9 @@ class RetiredDoor:
 
 
 def read_event(row: tuple[Any, ...]) -> EventRecord:
-    """An entry from its ten columns. Raises LogbookError for a kind this version does not know."""
+    """Build an entry from its ten columns. Raises LogbookError for a kind unknown to this
+    version.
+    """
     seq, at, zone, kind, door, check, person, body, before, hash = row
     try:
         return EventRecord.model_validate(
@@ -112,19 +110,19 @@ def read_event(row: tuple[Any, ...]) -> EventRecord:
 
 
 def read_retired(row: tuple[Any, ...]) -> RetiredDoor:
-    """A retired door from door, retired and retired_why of the view `doors`."""
+    """Build a retired door from door, retired and retired_why of the view `doors`."""
     door, at, why = row
     return RetiredDoor(Door.model_validate_json(door), datetime.fromisoformat(at), why)
 
 
 def read_person(row: tuple[Any, ...]) -> Person:
-    """A person from name, role, since, sites and gone of the view `people`."""
+    """Build a person from name, role, since, sites and gone of the view `people`."""
     name, role, since, sites, gone = row
     return Person(name, role, datetime.fromisoformat(since), tuple(json.loads(sites)), bool(gone))
 
 
 def read_check(row: tuple[Any, ...]) -> CheckRecord:
-    """A check from a row of the view `checks`."""
+    """Build a check from a row of the view `checks`."""
     id, door, site, building, person, started, checklist, stage, closed, signature = row
     body = json.loads(signature) if signature else {}
     return CheckRecord(
@@ -149,7 +147,7 @@ def _look(body: dict[str, list[int]]) -> tuple[int, int]:
 
 
 def read_finding(row: tuple[Any, ...]) -> FindingRecord:
-    """A finding from a row of the view `findings`."""
+    """Build a finding from a row of the view `findings`."""
     seq, at, check, door, answer, finding = row
     return FindingRecord(
         seq, datetime.fromisoformat(at), check, door, answer, Finding.model_validate_json(finding)
@@ -157,7 +155,7 @@ def read_finding(row: tuple[Any, ...]) -> FindingRecord:
 
 
 def read_answer(row: tuple[Any, ...]) -> AnswerRecord:
-    """An answer from a row of the view `answers_given`."""
+    """Build an answer from a row of the view `answers_given`."""
     seq, check, person, body, corrected_by, withdrawn_by = row
     return AnswerRecord(
         seq, check, person, Answer.model_validate_json(body), corrected_by, withdrawn_by

@@ -1,4 +1,4 @@
-"""The register, and the last check of every door, as the logbook knew them up to an entry."""
+"""The register, and every door's last check, as known up to an entry."""
 
 from __future__ import annotations
 
@@ -31,8 +31,8 @@ FROM visits AS v WHERE v.seq <= ?1 AND (NOT v.doubted OR v.entered IS NOT NULL A
 
 @dataclass
 class _Door:
-    """One door while the entries are folded. at, by: of its last check; before: that was made
-    before doorround.
+    """One door while entries are folded. at, by: of its last check; before: made before
+    doorround.
     """
 
     added: date
@@ -49,19 +49,19 @@ class _Door:
 
 
 class Names:
-    """What doors were called when the entry of that number was the last."""
+    """Door names when the entry of that number was the last."""
 
     def __init__(self, logbook: Connection, seq: int) -> None:
         rows = logbook._rows(_NAMES, seq)
         self._once: dict[DoorId, DoorId] = {(a, b, c): (d, e, f) for a, b, c, d, e, f in rows}
 
     def then(self, now: DoorId) -> DoorId:
-        """What a door was called then, by what it is called now."""
+        """A door's name at that time, by its current name."""
         return self._once.get(now, now)
 
 
 def register_as_of(logbook: Connection, seq: int) -> list[DoorStatus]:
-    """Every door that was in use when the entry of that number was the last."""
+    """Every door in use when the entry of that number was the last."""
     local = LocalDays(logbook.zone)
     doors: dict[DoorId, _Door] = {}
     for row in logbook._rows(_REGISTER, seq):
@@ -91,8 +91,8 @@ def _take(doors: dict[DoorId, _Door], row: tuple[Any, ...], local: LocalDays) ->
 
 
 def _visited(door: _Door, at: str, person: str | None, seen: bool, before: bool) -> None:
-    """A check that came late, of a time before the last one, moves nothing; one from before
-    doorround takes the place of another such one.
+    """A check that came late, dated before the last one, changes nothing; one from before doorround
+    replaces another such one.
     """
     if not seen:
         door.tried = max(door.tried or "", at)
@@ -121,8 +121,8 @@ def _door_status(id: DoorId, door: _Door, local: LocalDays) -> DoorStatus:
 
 
 def retired_then(logbook: Connection, seq: int) -> set[DoorId]:
-    """The doors that were retired, and not back in use, when the entry of that number was the last,
-    by the name that they had.
+    """Doors retired, and not back in use, when the entry of that number was the last, by their
+    names at that time.
     """
     sql = """SELECT site, building, door, kind FROM entries
         WHERE kind IN ('door retired', 'door brought back') AND seq <= ? ORDER BY seq"""

@@ -1,4 +1,4 @@
-"""Reading the register: doors by the number they have, or had; those retired."""
+"""Reads the register: doors by current or former number; retired doors."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from doorround.logbook.records import RetiredDoor, read_retired
 
 
 class RegisterReader(Connection):
-    """What the register says of doors."""
+    """Read access to the register."""
 
     def doors(self) -> list[Door]:
         """The register: every door in use as last described, by site, building and number."""
@@ -21,7 +21,7 @@ class RegisterReader(Connection):
         return [Door.model_validate_json(row[0]) for row in rows]
 
     def retired_doors(self) -> list[RetiredDoor]:
-        """Doors that were retired, by site, building and number."""
+        """Retired doors, by site, building and number."""
         sql = """SELECT door, retired, retired_why FROM doors WHERE retired IS NOT NULL
             ORDER BY site, building, number"""
         return [read_retired(row) for row in self._rows(sql)]
@@ -33,12 +33,11 @@ class RegisterReader(Connection):
         building: str | None = None,
         retired: bool = False,
     ) -> Door:
-        """The door of that number as last described. Raises UnknownDoorError where none or several
-        answer to it.
+        """The door of that number as last described. Raises UnknownDoorError if none or several
+        match.
 
-        Written otherwise ("１２", " 12 ", without capitals) it is the same number, where no door
-        has just that one; where none has it now, it is the door that had it last. retired: also
-        one that is not in use any more.
+        Spelling variants ("１２", " 12 ", lower case) match if no door has exactly that number; if
+        no door has it now, the one that had it last. retired: include doors no longer in use.
         """
         found = (
             self._doors(number, site, building)
@@ -72,7 +71,7 @@ class RegisterReader(Connection):
                 )
 
     def _doors_once_called(self, number: str, site: str | None, building: str | None) -> list[Door]:
-        """Doors that had that number, under the one they have now."""
+        """Doors that had that number, under their current one."""
         sql = """SELECT o.number, d.door FROM door_names AS o
             JOIN door_names AS c ON c.id = o.id AND c.until IS NULL
             JOIN doors AS d ON d.number = c.number AND d.site = c.site AND d.building = c.building
@@ -87,7 +86,7 @@ class RegisterReader(Connection):
         return [Door.model_validate_json(door) for door in list(dict.fromkeys(once))[:1]]
 
     def labels(self) -> list[Labelled]:
-        """What the labels of the doors in use were made for, those of former numbers too."""
+        """The doors that labels were made for, including those with former numbers."""
         sql = """SELECT o.number, o.site, o.building, d.door, (
                 SELECT count(DISTINCT b.id) FROM door_names AS b
                 WHERE b.number = o.number AND b.site = o.site AND b.building = o.building
@@ -103,12 +102,12 @@ class RegisterReader(Connection):
         return found
 
     def label(self, door: Door) -> Labelled:
-        """What a label of a door made now is made for."""
+        """The label data for a door, if made now."""
         return next(each for each in reversed(self.labels()) if each.called == each.door == door)
 
     def door_of_check(self, check: str, begun: Door) -> Door:
-        """The door of a check as the register has it now, also where it got another number
-        meanwhile. begun: the door as the check began it, for one that has not begun yet.
+        """The door of a check as currently registered, even if renumbered meanwhile. begun: the
+        door as at the start, for a check not begun yet.
         """
         for number, site, building in self._rows(
             "SELECT door, site, building FROM checks WHERE check_id = ?", check
@@ -117,7 +116,7 @@ class RegisterReader(Connection):
         return self.door(begun.number, begun.site, begun.building)
 
     def _doors_alike(self, number: str, site: str | None, building: str | None) -> list[Door]:
-        """Doors whose number is the same but for how it is written."""
+        """Doors whose number differs only in spelling."""
         sql = """SELECT number, site, building FROM door_names
             WHERE until IS NULL AND site = coalesce(?, site) AND building = coalesce(?, building)"""
         alike = [
@@ -133,21 +132,19 @@ class RegisterReader(Connection):
         return [Door.model_validate_json(row[0]) for row in self._rows(sql, number, site, building)]
 
     def several_sites(self) -> bool:
-        """Whether the register has doors of more than one site; a door without one counts as of
-        another.
+        """Whether the register has doors of more than one site; no site counts as a
+        separate one.
         """
         sql = """SELECT EXISTS (
             SELECT 1 FROM door_status WHERE site > (SELECT min(site) FROM door_status))"""
         return bool(self._rows(sql)[0][0])
 
     def register_head(self) -> str:
-        """Hash of the last entry about the register: the same as long as nothing about a door
-        changed; "" for none.
-        """
+        """Hash of the last register entry: unchanged as long as no door changes; "" for none."""
         sql = """SELECT hash FROM entries WHERE seq = (
             SELECT max(seq) FROM entries INDEXED BY entries_at_head_of_register
             WHERE kind IN ('door added', 'door changed', 'door moved', 'door renumbered',
                 'door retired', 'door brought back'))"""
-        # by that index, else SQLite walks back through all answers since
+        # force that index, or SQLite scans back through all answers since
         rows = self._rows(sql)
         return str(rows[0][0]) if rows else ""

@@ -1,4 +1,4 @@
-"""What was said to whom, days off, snoozes and handed rounds: out of the logbook, and into it."""
+"""Reads and writes nudges sent, days off, snoozes and handed rounds."""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ SUMMARY = "summary"
 
 
 def said_so_far(logbook: Logbook, but: Collection[str] = ()) -> SaidNudges:
-    """Everything that was ever said in nudges, with the local day. but: keys of messages that never
+    """Every subject sent in nudges, with its local day. but: keys of messages that never
     arrived.
     """
     found: dict[tuple[tuple[str, ...], NudgeStep], date] = {}
@@ -44,7 +44,7 @@ def said_so_far(logbook: Logbook, but: Collection[str] = ()) -> SaidNudges:
 
 
 def _taken_back(logbook: Logbook, prefix: str = "") -> set[str]:
-    """Keys of messages that never arrived, and that another one stands for, whose key begins so."""
+    """Keys, with that prefix, of messages that never arrived and were superseded."""
     sql = """SELECT e.value FROM entries, json_each(body, '$.instead_of') AS e
         WHERE kind = 'reminded'
         AND json_extract(body, '$.key') >= ?1
@@ -53,8 +53,8 @@ def _taken_back(logbook: Logbook, prefix: str = "") -> set[str]:
 
 
 def unsent(logbook: Logbook, kind: str, today: date) -> dict[str, list[OutboundMessage]]:
-    """Reminders of a kind, of days before, that are not known to have arrived, by chat: held, or
-    without a network.
+    """Reminders of a kind from earlier days not known to have arrived, by chat: held, or without a
+    network.
     """
     found: dict[str, list[OutboundMessage]] = {}
     for outbound in Outbox(logbook).deferrable():
@@ -65,7 +65,7 @@ def unsent(logbook: Logbook, kind: str, today: date) -> dict[str, list[OutboundM
 
 
 def was_said(logbook: Logbook, key: str) -> bool:
-    """Whether a message of that key went out."""
+    """Whether a message with that key was sent."""
     return bool(
         logbook._rows(
             "SELECT 1 FROM entries WHERE kind = 'reminded' AND json_extract(body, '$.key') = ?", key
@@ -75,8 +75,8 @@ def was_said(logbook: Logbook, key: str) -> bool:
 
 @dataclass(frozen=True)
 class LoggedReminder:
-    """Up to where somebody was told. seq: of the last entry that was told of. at: when that was, or
-    the beginning of the day from which on they were not; None for not at all yet.
+    """How far somebody has been informed. seq: of the last entry covered. at: when, or the start of
+    the day from which they were not; None for not at all yet.
     """
 
     seq: int
@@ -84,9 +84,8 @@ class LoggedReminder:
 
 
 def last_said(logbook: Logbook, prefix: str, but: Collection[str] = ()) -> LoggedReminder | None:
-    """Up to where the last message told whose key begins so and which arrived; where none did, from
-    where the first one was to tell. None where there is none. but: keys of more that did not
-    arrive.
+    """How far the last delivered message with that key prefix covered; if none was delivered, where
+    the first was to start. None if there is none. but: further keys that did not arrive.
     """
     sql = """SELECT seq, at, json_extract(body, '$.key'), json_extract(body, '$.since') FROM entries
         WHERE kind = 'reminded' AND json_extract(body, '$.key') >= ?1
@@ -105,7 +104,7 @@ def last_said(logbook: Logbook, prefix: str, but: Collection[str] = ()) -> Logge
 
 
 def _before_reminders(logbook: Logbook, seq: int) -> int:
-    """The last entry before that one which is no reminder: of those written together each tells of
+    """The last entry before that one that is not a reminder: reminders written together all cover
     the same.
     """
     sql = "SELECT seq FROM entries WHERE seq < ? AND kind <> 'reminded' ORDER BY seq DESC LIMIT 1"
@@ -113,7 +112,7 @@ def _before_reminders(logbook: Logbook, seq: int) -> int:
 
 
 def known_since(logbook: Logbook, name: str, day: date) -> LoggedReminder:
-    """From where somebody is told who never was: since they are what they are now, or the beginning
+    """Starting point for somebody never informed: when they took their current role, or the start
     of a local day, whichever is earlier.
     """
     midnight = stamp(midnight_after(day - timedelta(days=1), logbook.zone))
@@ -124,7 +123,7 @@ def known_since(logbook: Logbook, name: str, day: date) -> LoggedReminder:
 
 
 def chats_by_person(logbook: Logbook) -> dict[str, str]:
-    """The chat in which each person who can be reached is written to."""
+    """The chat for each person who can be reached."""
     known = {person.name for person in logbook.people() if not person.gone}
     return {person: chat for chat, person in Chats(logbook).of_people() if person in known}
 
@@ -137,9 +136,9 @@ def say(
     taps: Iterable[str] = (),
     instead: Iterable[OutboundMessage] = (),
 ) -> bool:
-    """Put a nudge into the outbox and enter that it was said, in one transaction.
+    """Put a nudge into the outbox and log it, in one transaction.
 
-    False where it was said before.
+    False if it was sent before.
     """
     said = [[*point.subject, point.step.value] for point in nudge.points]
     body = Outgoing(nudge.text, tuple(taps))
@@ -158,9 +157,9 @@ def say_once(
     instead: Iterable[OutboundMessage] = (),
     since: int | None = None,
 ) -> bool:
-    """Put a message into the outbox and enter it, once for each key. what: NUDGE or SUMMARY.
-    instead: messages of that kind that did not arrive, and that this one stands for. since: number
-    of the last entry that it does not tell of.
+    """Put a message into the outbox and log it, once per key. what: NUDGE or SUMMARY. instead:
+    undelivered messages of that kind that this one supersedes. since: number of the last entry that
+    it does not cover.
     """
     with logbook.writing():
         if was_said(logbook, key):
@@ -180,9 +179,7 @@ def say_once(
 
 
 def take_back(logbook: Logbook, outbound: OutboundMessage, now: datetime) -> None:
-    """Drop a reminder that did not arrive and that nothing stands for; what it said counts as
-    unsaid.
-    """
+    """Drop an undelivered reminder that nothing supersedes; its subjects count as unsent."""
     with logbook.writing():
         Outbox(logbook).drop(outbound.id, "not so any more")
         name = outbound.key.partition("/")[2].rpartition("/")[0]
@@ -200,9 +197,9 @@ def take_back(logbook: Logbook, outbound: OutboundMessage, now: datetime) -> Non
 def snooze(
     logbook: Logbook, name: str, days: int, now: datetime, most: int = Plan().snooze_days
 ) -> date:
-    """Leave somebody alone for some days. Returns the day on which nudges begin again.
+    """Snooze somebody's nudges for some days. Returns the day on which they resume.
 
-    most: days in a row. Raises LogbookError for more.
+    most: consecutive days. Raises LogbookError for more.
     """
     today = now.astimezone(ZoneInfo(logbook.zone)).date()
     since = _asleep_since(logbook, name, today)
@@ -220,7 +217,7 @@ def snooze(
 
 
 def _asleep_since(logbook: Logbook, name: str, today: date) -> date:
-    """Since when somebody is left alone without a day between; today where they are not."""
+    """Since when somebody has been snoozed without a break; today if they are not."""
     sql = """SELECT json_extract(body, '$.since'), json_extract(body, '$.until') FROM entries
         WHERE kind = 'snoozed' AND json_extract(body, '$.name') = ? ORDER BY seq DESC LIMIT 1"""
     for since, until in logbook._rows(sql, name):
@@ -238,7 +235,7 @@ def take_days_off(
     now: datetime,
     deputy: str | None = None,
 ) -> None:
-    """Enter that somebody is away: their deputy does their work meanwhile, or the supervisor.
+    """Enter somebody's absence: their deputy does their work meanwhile, or the supervisor.
 
     Raises LogbookError for a deputy who may not check doors or is away on those days.
     """

@@ -1,4 +1,4 @@
-"""Repairs that wait for a look, for whoever goes there."""
+"""Repairs waiting for a look, for whoever goes there."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ from doorround.messages import doors
 
 
 def repairs_at(logbook: Logbook, door: Door) -> tuple[Repair, ...]:
-    """What was repaired at a door and waits for a look. Raises LogbookError where nothing does."""
+    """Repairs at a door waiting for a look. Raises LogbookError if there are none."""
     found = read_defects(logbook, Targets(), door=door)
     repairs = repairs_of(found.at((door.site, door.building, door.number)))
     if not repairs:
@@ -24,8 +24,8 @@ def repairs_at(logbook: Logbook, door: Door) -> tuple[Repair, ...]:
 
 
 def doors_waiting(logbook: Logbook, knows: Callable[[str], bool]) -> tuple[Door, ...]:
-    """Doors with a repair that waits for a look, in the order in which they were found faulty.
-    knows: as for door_to_look_at().
+    """Doors with a repair waiting for a look, in the order in which they were found faulty. knows:
+    as for door_to_look_at().
     """
     waiting = {
         each.door: None
@@ -36,10 +36,10 @@ def doors_waiting(logbook: Logbook, knows: Callable[[str], bool]) -> tuple[Door,
 
 
 def door_to_look_at(logbook: Logbook, kind: str, number: str, knows: Callable[[str], bool]) -> Door:
-    """The door of a look that somebody asks for. kind: what the number is of, "door" or "defect".
-    knows: whether somebody has to do with a site.
+    """The door for a requested look. kind: what the number refers to, "door" or "defect". knows:
+    whether a site is within somebody's scope.
 
-    Raises LogbookError where nothing waits for a look, or at several doors of that number.
+    Raises LogbookError if nothing is waiting for a look, or several doors of that number are.
     """
     waiting = [
         each

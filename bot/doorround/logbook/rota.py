@@ -1,4 +1,4 @@
-"""Who does what: people without a messenger, the ground that each walks, days off and rounds."""
+"""Rota data: people without a messenger, areas, days off and rounds."""
 
 from __future__ import annotations
 
@@ -18,8 +18,8 @@ from doorround.messages import people as messages
 def add_person(
     logbook: Logbook, name: str, role: Role, sites: tuple[str, ...], by: str, now: datetime
 ) -> Person:
-    """Make somebody known who has no messenger, or none yet. Raises PersonExistsError for a name
-    that is known.
+    """Add somebody who has no messenger, or none yet. Raises PersonExistsError if the name is
+    taken.
     """
     with logbook.writing():
         if any(same_name(known.name, name) for known in logbook.people()):
@@ -31,8 +31,8 @@ def add_person(
 
 
 def give_area(logbook: Logbook, name: str, area: Area, by: str, now: datetime) -> None:
-    """Enter which doors are somebody's to check: floors, buildings, uses. An empty area takes it
-    back. Raises LogbookError for who may not check doors.
+    """Assign doors to somebody by floor, building or use. An empty area removes the assignment.
+    Raises LogbookError for a person who may not check doors.
     """
     with logbook.writing():
         known = People(logbook).person(name)

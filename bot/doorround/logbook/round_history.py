@@ -1,5 +1,5 @@
-"""What the questions about rounds want beside the signed checks: defects as they were followed, and
-times in which the clock was in doubt.
+"""Data for the round plausibility questions besides signed checks: defect histories, and periods of
+clock doubt.
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ from doorround.logbook.store import Logbook
 
 
 def followed_faults(logbook: Logbook) -> list[FollowedDefect]:
-    """Every defect, with its repairs and when it was found again, in the order found."""
+    """Every defect, with its repairs and recurrences, in the order found."""
     found = read_defects(logbook, Targets())
     return [_followed(each) for each in found.all.values()]
 
@@ -38,7 +38,7 @@ def _followed(defect: Defect) -> FollowedDefect:
 
 
 def clock_doubts(logbook: Logbook) -> list[ClockDoubt]:
-    """Each time in which the clock was in doubt, and how many checks were signed by it."""
+    """Each period of clock doubt, and how many checks were signed in it."""
     sql = """SELECT d.at, d.body, (
             SELECT count(*) FROM entries AS s WHERE s.kind = 'signed' AND s.seq > d.seq
                 AND s.seq < coalesce((

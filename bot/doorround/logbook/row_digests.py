@@ -1,11 +1,10 @@
-"""A digest beside each row of the tables that stand outside the chain of entries: where talks
-stand, messages in and out, who is joining, checklists.
+"""A digest for each row of the tables outside the chain: states of talks, messages in and out,
+people about to join, checklists.
 
-Triggers keep them, in the transaction of the change, through a function that a connection is given
-by `give_digests`. So a program that knows nothing of it is refused, and a row that was changed
-behind the logbook's back has no digest any more. The digest that it had stays, and goes on saying
-so whatever is written later. Like the chain, this does not show what somebody did who made every
-digest anew.
+Maintained by triggers, in the transaction of the change, through a function that `give_digests`
+registers on a connection. So a program without it is refused, and a row changed behind the
+logbook's back no longer has a digest. Its old digest stays as proof, whatever is written later.
+Like the chain, this does not detect somebody recomputing every digest.
 """
 
 from __future__ import annotations
@@ -31,15 +30,17 @@ DIGESTED = (
     "strangers",
     "talks",
 )
-"""The tables, by name. What `visits`, `door_status` and `door_names` hold is proved by entries."""
+"""The tables, by name. The contents of `visits`, `door_status` and `door_names` are verified
+against entries.
+"""
 MIGRATIONS = "_sqlite_migrations"
 NOTED = "logbook.noted"
-"""Not a table: says that the last entry is noted beside the logbook."""
+"""Not a table: marks that the last entry is noted beside the logbook."""
 
 
 def give_digests(conn: sqlite3.Connection) -> None:
-    """Give a connection the function that the triggers call."""
-    # what some builds of SQLite have off: functions of the program in triggers
+    """Register the function that the triggers call."""
+    # off by default in some builds of SQLite: application functions in triggers
     conn.execute("PRAGMA trusted_schema = ON")
     conn.create_function("row_digest", -1, _digest, deterministic=True)
 
@@ -49,8 +50,8 @@ def _digest(table: str, *fields: Field) -> str:
 
 
 def digest_rows(db: Database, table: str) -> None:
-    """Digest what is in a table, and everything written to it from now on. Once more for a table
-    that was given another column.
+    """Digest a table's rows, now and on every write. Call again when the table gets
+    another column.
     """
     conn = db.conn
     columns = _columns(conn, table)
@@ -76,8 +77,8 @@ def digest_rows(db: Database, table: str) -> None:
 
 
 def digest_migrations(conn: sqlite3.Connection) -> None:
-    """Digest which migrations were done, where the layout has digests. Without triggers: only
-    migrate() writes there.
+    """Digest the list of applied migrations, if the schema has digests. No triggers: only migrate()
+    writes there.
     """
     if "row_digests" in _tables(conn):
         columns = ", ".join(_columns(conn, MIGRATIONS))
@@ -88,8 +89,8 @@ def digest_migrations(conn: sqlite3.Connection) -> None:
 
 
 def row_faults(db: Database) -> Iterator[ChainFault]:
-    """Rows that are not as the logbook wrote them, and how many of those it wrote are there no
-    more. Nothing for a logbook of before there were digests.
+    """Rows that differ from what the logbook wrote, and the number missing. Empty for a logbook
+    from before digests.
     """
     conn = db.conn
     tables = _tables(conn)
@@ -125,7 +126,7 @@ def row_faults(db: Database) -> Iterator[ChainFault]:
 
 
 def _rows_of(conn: sqlite3.Connection, table: str) -> Iterator[tuple[str, str]]:
-    """Of each row what it is called, its primary key, and its digest."""
+    """Name, primary key and digest of each row."""
     columns = _columns(conn, table)
     raw = ", ".join(f"CAST({name} AS BLOB)" for name in columns)
     key = [columns.index(name) for name in _key(conn, table)]

@@ -1,14 +1,13 @@
 """Tables, triggers and views of the logbook's database, as migrations.
 
 Entries and checklists only grow: triggers refuse every UPDATE and DELETE, and every INSERT that
-does not take the next number and the last hash. What is true now (doors, people, checks, answers,
-findings) is a view over entries, so it cannot drift. `talks` and `door_search` (where each
-conversation stands, at a door and before one) and `processed_messages` (what was already dealt
-with) are plain tables, as are `strangers` and `joining` (people before they are known) and `inbox`,
-`outbox`, `chats`, `channels` and `message_effects` of the messengers. `visits` and `door_status`
-hold what the due list asks, kept beside the entries by triggers; `row_digests` a digest of each row
-that no entry proves. A later migration adds; it never
-edits one that stands here, nor rebuilds `entries`.
+does not take the next number and the last hash. Current state (doors, people, checks, answers,
+findings) is a view over entries, so it cannot drift. `talks` and `door_search` (the state of each
+talk, at a door and before one) and `processed_messages` are plain tables, as are `strangers` and
+`joining` (people before they are known) and `inbox`, `outbox`, `chats`, `channels` and
+`message_effects` of the messengers. `visits` and `door_status` are the due list's projections,
+maintained by triggers; `row_digests` a digest of each row that no entry proves. Migrations are
+append-only: never edit an existing one, never rebuild `entries`.
 """
 
 from __future__ import annotations
@@ -27,7 +26,7 @@ from doorround.logbook.row_digests import (
     give_digests,
 )
 
-# "DOOR", so that a logbook can be told from any other SQLite file
+# "DOOR": distinguishes a logbook from any other SQLite file
 APPLICATION_ID = 0x444F4F52
 # STRICT tables came with 3.37, JSON without a build option with 3.38
 OLDEST_SQLITE = (3, 38, 0)
@@ -36,7 +35,7 @@ migrations = Migrations("logbook")
 
 
 def _run(db: Database, name: str) -> None:
-    """Run a file of SQL inside the open transaction; executescript would commit it first."""
+    """Run an SQL file inside the open transaction; executescript would commit it first."""
     statement = ""
     for line in (
         resources.files("doorround.logbook")
@@ -65,14 +64,14 @@ def views_of_entries(db: Database) -> None:
 
 @migrations()
 def talks_without_a_door(db: Database) -> None:
-    """Where a talk stands while the bot asks which door."""
+    """State of a talk while the bot asks which door."""
     _run(db, "seeking.sql")
 
 
 @migrations()
 def people_and_groups(db: Database) -> None:
-    """Invites, roles, accounts and groups, all read from entries; strangers and those about to join
-    as plain rows.
+    """Invites, roles, accounts and groups, all views over entries; strangers and people about to
+    join as plain rows.
     """
     _run(db, "people.sql")
     _run(db, "people_triggers.sql")
@@ -80,31 +79,31 @@ def people_and_groups(db: Database) -> None:
 
 @migrations()
 def inbox_and_outbox(db: Database) -> None:
-    """Messages of a messenger, on their way in and out."""
+    """A messenger's inbox and outbox."""
     _run(db, "post.sql")
 
 
 @migrations()
 def photos_and_amended_notes(db: Database) -> None:
-    """Photos by what they show; notes that were amended."""
+    """Photos by subject; amended notes."""
     _run(db, "photos.sql")
 
 
 @migrations()
 def menus_of_chats(db: Database) -> None:
-    """Which command menu each chat was last given."""
+    """The command menu last sent to each chat."""
     db.conn.execute("ALTER TABLE chats ADD COLUMN menu TEXT")
 
 
 @migrations()
 def what_messages_gave(db: Database) -> None:
-    """What each message of a messenger gave, for replies and changes."""
+    """Effects of each messenger message, for replies and edits."""
     _run(db, "gave.sql")
 
 
 @migrations()
 def due_lists(db: Database) -> None:
-    """What the due list asks, kept beside the entries."""
+    """The due list's projections, beside the entries."""
     _run(db, "due.sql")
     _run(db, "due_triggers.sql")
 
@@ -117,47 +116,47 @@ def defects_followed(db: Database) -> None:
 
 @migrations()
 def reminders_entered(db: Database) -> None:
-    """Indexes to find what was said to whom, and who is away."""
+    """Indexes for nudges sent and absences."""
     _run(db, "reminded.sql")
 
 
 @migrations()
 def due_from_an_index(db: Database) -> None:
-    """Doors never checked are found by an index too; the partial one was no use inside an OR."""
+    """An index for doors never checked too; the partial one was not used inside an OR."""
     db.conn.execute("DROP INDEX standing_unchecked")
     db.conn.execute("CREATE INDEX standing_by_check ON standing (checked)")
 
 
 @migrations()
 def who_has_questions_read(db: Database) -> None:
-    """Who wants questions read aloud."""
+    """Read-aloud preferences."""
     _run(db, "reading.sql")
 
 
 @migrations()
 def defects_keep_their_numbers(db: Database) -> None:
-    """What was found and corrected since keeps its number; a repair is looked at, a wrong close
-    taken back.
+    """Findings since corrected keep their numbers; repairs are looked at, wrong closures
+    withdrawn.
     """
     _run(db, "defect_numbers.sql")
 
 
 @migrations()
 def clock_in_doubt(db: Database) -> None:
-    """Checks signed while the clock is in doubt move no due date."""
+    """Checks signed while the clock is in doubt do not change due dates."""
     _run(db, "clock.sql")
     _run(db, "clock_triggers.sql")
 
 
 @migrations()
 def tries_of_updates(db: Database) -> None:
-    """How often a program began to deal with an update and did not come to an end of it."""
+    """How often processing of an update began without finishing."""
     db.conn.execute("ALTER TABLE inbox ADD COLUMN tries INTEGER NOT NULL DEFAULT 0")
 
 
 @migrations()
 def what_people_sent(db: Database) -> None:
-    """Whose each recording is, named in an entry or not; letters that are to be forgotten."""
+    """The sender of each recording, named in an entry or not; messages to be forgotten."""
     _run(db, "sent.sql")
 
 
@@ -172,39 +171,39 @@ def doors_moved_and_retired(db: Database) -> None:
 
 @migrations()
 def post_by_channel(db: Database) -> None:
-    """Inbox, outbox and what messages gave, of several channels in one logbook."""
+    """Inbox, outbox and message effects for several channels in one logbook."""
     _run(db, "channels.sql")
 
 
 @migrations()
 def plain_names(db: Database) -> None:
-    """Tables by names that say what is in them."""
+    """Tables renamed after their contents."""
     _run(db, "plain_names.sql")
 
 
 @migrations()
 def the_past_as_it_was(db: Database) -> None:
-    """What came late moves nothing that came before it; first checks planned; settings entered."""
+    """Late arrivals do not change later events; planned first checks; logged settings."""
     _run(db, "as_of.sql")
     _run(db, "as_of_triggers.sql")
 
 
 @migrations()
 def door_status_and_visits(db: Database) -> None:
-    """What the due list asks, by names that say what is in it."""
+    """The due list's tables renamed after their contents."""
     _run(db, "door_status.sql")
     _run(db, "door_status_triggers.sql")
 
 
 @migrations()
 def short_looks(db: Database) -> None:
-    """Short visits that look at a repair are no checks."""
+    """Short visits that look at a repair are not checks."""
     _run(db, "looks.sql")
 
 
 @migrations()
 def indexes_of_summaries(db: Database) -> None:
-    """A summary reads entries of the kinds that it tells of, and no others."""
+    """Indexes so that a summary reads only entries of the kinds it needs."""
     _run(db, "summary_indexes.sql")
 
 
@@ -218,20 +217,20 @@ def rows_digested(db: Database) -> None:
 
 
 def migrate(db: Database, path: Path) -> None:
-    """Bring a database up to date, all of it in one transaction. Does nothing where nothing is due.
+    """Migrate a database, all in one transaction. Does nothing if it is up to date.
 
-    The date beside each migration is sqlite-utils' own and says when the file was made, nothing
-    about the checks. Raises LogbookError for a database that is no logbook, NewerLogbookError for
-    one from a later version.
+    The date beside each migration is sqlite-utils' own: when the file was created, not when checks
+    were made. Raises LogbookError for a database that is not a logbook, NewerLogbookError for one
+    from a later version.
     """
-    # one snapshot: between two reads another opener may turn an empty file into a logbook
+    # one snapshot: between two reads, another opener may turn an empty file into a logbook
     with db.atomic():
         _refuse_foreign(db, path)
         if not migrations.pending(db):
             return
     db.conn.execute("BEGIN IMMEDIATE")
     try:
-        # again, now that nobody else can write: another opener may have been faster
+        # again, with the write lock held: another opener may have been faster
         _refuse_foreign(db, path)
         migrations.apply(db)
         digest_migrations(db.conn)

@@ -1,7 +1,7 @@
-"""Whether tables, triggers and views of a logbook are those that its migrations made.
+"""Checks that a logbook's tables, triggers and views are those its migrations created.
 
-Every list is read through a view: one that was altered hides a defect without touching an entry. A
-trigger that was added acts at the next entry.
+Every list is read through a view: an altered one can hide a defect without touching an entry. An
+added trigger takes effect at the next entry.
 """
 
 from __future__ import annotations
@@ -17,13 +17,13 @@ from doorround.logbook.schema import migrations
 
 _TEXT = re.compile(r"('(?:[^']|'')*')")
 Schema = dict[str, tuple[str, str]]
-"""Of each part its type ("table", "index", "trigger", "view") and its statement, by name."""
+"""Each object's type ("table", "index", "trigger", "view") and its statement, by name."""
 
 
 def altered_parts(db: Database) -> Iterator[str]:
-    """What is gone, altered or added, a sentence each; by name, guards first.
+    """Schema objects missing, altered or added, one sentence each; by name, triggers first.
 
-    SQLite's own statistics are let be: they change nothing that is read.
+    SQLite's own statistics are ignored: they do not affect what is read.
     """
     wanted = _made_by(tuple(sorted(done.name for done in migrations.applied(db))))
     there = _schema(db)
@@ -52,8 +52,8 @@ def _made_by(applied: tuple[str, ...]) -> Schema:
 
 
 def _schema(db: Database) -> Schema:
-    """Without quotes and line breaks, which SQLite writes otherwise from version to version, but
-    with those of a text.
+    """Without quotes and line breaks, which vary between SQLite versions, except those in string
+    literals.
     """
     found = db.conn.execute("SELECT name, type, sql FROM sqlite_master WHERE sql IS NOT NULL")
     return {name: (type, _plain(sql)) for name, type, sql in found}

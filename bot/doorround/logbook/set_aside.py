@@ -1,4 +1,4 @@
-"""What somebody sent and nobody could deal with: set aside, with an entry that says so."""
+"""Incoming messages that could not be processed: set aside, with an entry saying so."""
 
 from __future__ import annotations
 
@@ -21,13 +21,13 @@ def enter_set_aside(
     at: datetime,
     words: str | None = None,
 ) -> None:
-    """Enter it, at the check that the talk stands at, if any. update: the messenger's number of it.
-    sent: what it was, in a word. words: as typed; kept up to MAX_WORDS characters. at: UTC.
+    """Enter it, for the talk's current check, if any. update: the messenger's id. sent: its type,
+    in a word. words: as typed, truncated to MAX_WORDS characters. at: UTC.
     """
     try:
         check = logbook.position(talk)
     except LogbookError:
-        check = None  # what cannot be read must not keep this from being entered
+        check = None  # an unreadable update must not prevent this entry
     here = check if check is not None and not check.closed else None
     body = {
         "update": update,

@@ -1,5 +1,5 @@
-"""Settings that change a result, as entries: from what, to what, when; and those in force on a past
-day.
+"""Settings that affect results, as entries: old value, new value, time; and those in force on a
+past day.
 """
 
 from __future__ import annotations
@@ -16,12 +16,12 @@ from doorround.logbook.connection import Connection
 from doorround.logbook.store import Logbook
 
 THE_FILE = "settings file"
-"""Who changed a setting, where it was changed in the file."""
+"""The person named for a change made in the file."""
 _CHANGES = "SELECT seq, body FROM entries WHERE kind = 'settings changed' ORDER BY seq"
 
 
 def note_settings(logbook: Logbook, plan: Plan, now: datetime, person: str = THE_FILE) -> bool:
-    """Enter the settings that change a result, where they are not what was entered last."""
+    """Enter the settings that affect results, if they differ from those last entered."""
     with logbook.writing():
         last = _changes(logbook)[-1:]
         before = last[0][1]["to"] if last else None
@@ -37,7 +37,7 @@ def note_settings(logbook: Logbook, plan: Plan, now: datetime, person: str = THE
 def plan_as_of(logbook: Connection, plan: Plan, seq: int) -> Plan:
     """The plan with the settings in force when the entry of that number was the last.
 
-    plan: as it is now; it counts where nothing was entered since, and where no setting ever was.
+    plan: the current one; it applies if no setting was entered since, or ever.
     """
     changes = _changes(logbook)
     [(last,)] = logbook._rows("SELECT coalesce(max(seq), 0) FROM entries")

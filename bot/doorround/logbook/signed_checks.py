@@ -1,4 +1,4 @@
-"""Signed checks as the plausibility rules want them."""
+"""Signed checks in the form that the plausibility rules need."""
 
 from __future__ import annotations
 
@@ -18,13 +18,13 @@ from doorround.logbook.reader import Reader
 from doorround.logbook.records import CheckRecord
 
 BEFORE = 50
-"""Entries before a signature that tell on which day it came in: a check that comes late stands
-behind others that do.
+"""Entries before a signature used to infer its day of arrival: a late check follows entries with
+later times.
 """
 
 
 def signed_checks(logbook: Reader) -> list[SignedCheck]:
-    """Every signed check, in the order started; no short looks at repairs."""
+    """Every signed check, by start; without short visits to look at repairs."""
     floors = {(door.site, door.building, door.number): door.floor for door in logbook.doors()}
     late = days_late(logbook)
     local = LocalDays(logbook.zone)
@@ -44,8 +44,8 @@ def signed_checks(logbook: Reader) -> list[SignedCheck]:
 
 
 def days_late(logbook: Reader) -> dict[str, int]:
-    """By id of each signed check that came into the logbook days after the time it bears: how many
-    days, at least; the entries before it tell.
+    """For each signed check that reached the logbook days after its timestamp, by id: minimum
+    number of days, inferred from the entries before it.
     """
     found = {}
     before = deque[datetime](maxlen=BEFORE)
@@ -84,7 +84,7 @@ def _signed(
 
 
 def _messages(logbook: Reader) -> dict[str, list[int]]:
-    """Numbers of the messages of each check, in order."""
+    """Numbers of each check's messages, in order."""
     found = defaultdict[str, list[int]](list)
     sql = "SELECT check_id, seq FROM entries WHERE kind = 'message' ORDER BY seq"
     for check, seq in logbook._rows(sql):
@@ -93,7 +93,7 @@ def _messages(logbook: Reader) -> dict[str, list[int]]:
 
 
 def _answers(logbook: Reader, check: str, messages: list[int]) -> Iterator[GivenAnswer]:
-    """Answers in force, each with the message before it."""
+    """Answers in force, each with the preceding message."""
     sql = "SELECT seq, body FROM answers WHERE check_id = ? ORDER BY seq"
     for seq, body in logbook._rows(sql, check):
         place = bisect_right(messages, seq)

@@ -1,4 +1,4 @@
-"""Entries about the clock, the settings and who is here, in the trade's words."""
+"""Text of entries about the clock, the settings and absences."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ def _ground(body: dict[str, Any]) -> str:
 
 
 def _settings(body: dict[str, Any]) -> str:
-    """What is set otherwise than before; at the first time, that it is noted."""
+    """Settings that changed; the first time, that they were recorded."""
     if body["from"] is None:
         return "noted for the first time"
     before, after = (_flat(body[side]) for side in ("from", "to"))

@@ -1,4 +1,4 @@
-"""The Logbook: what is kept, of doors, people and turns. One transaction a turn."""
+"""The Logbook: stores doors, people and turns. One transaction per turn."""
 
 from __future__ import annotations
 
@@ -27,13 +27,13 @@ from doorround.messages import receiving
 class Logbook(EntryWriter):
     """The logbook of one site's doors.
 
-    Entries are only ever added. Times given are aware, stored in UTC.
+    Append-only. Times given are aware, stored in UTC.
     """
 
     def add_door(self, door: Door, person: str, at: datetime) -> None:
-        """Put a door into the register. Raises DoorExistsError where its site and building have
-        that number already, however it is written, and ValueError for a number or a place with
-        signs that cannot be seen.
+        """Add a door to the register. Raises DoorExistsError if its site and building already have
+        that number, in whatever spelling, and ValueError for a number or place with invisible
+        characters.
         """
         with self.writing():
             door = plain_door(door)
@@ -53,10 +53,10 @@ class Logbook(EntryWriter):
             )
 
     def change_door(self, door: Door, person: str, at: datetime, why: str = "") -> tuple[str, ...]:
-        """Describe a door anew, and say why; the fields that differ. Nothing is entered where
-        nothing does. Raises UnknownDoorError.
+        """Update a door's description, with a reason; returns the changed fields. Nothing is
+        entered if nothing changed. Raises UnknownDoorError.
 
-        Number, site and building say which door; one that gets another number is another door.
+        Number, site and building identify the door; a different number is a different door.
         """
         with self.writing():
             changed = changed_fields(self.door(door.number, door.site, door.building), door)
@@ -78,7 +78,7 @@ class Logbook(EntryWriter):
             return changed
 
     def add_person(self, name: str, role: str, at: datetime) -> None:
-        """Make somebody known. Raises PersonExistsError for a name that is known already."""
+        """Add a person. Raises PersonExistsError if the name is taken."""
         with self.writing():
             if any(known.name == name for known in self.people()):
                 raise PersonExistsError(
@@ -88,7 +88,7 @@ class Logbook(EntryWriter):
             self._enter([Entry(kind=EntryKind.PERSON_ADDED, at=at, person=name, body=body)])
 
     def note_alone(self, text: str, person: str, at: datetime) -> None:
-        """Enter a note that belongs to no check."""
+        """Enter a note outside any check."""
         with self.writing():
             self._enter(
                 [
@@ -104,10 +104,10 @@ class Logbook(EntryWriter):
     def begin(
         self, talk: str, turn: Turn, incoming: str | None = None, at: datetime | None = None
     ) -> tuple[Prompt, ...]:
-        """Keep the turn that starts a check, and its checklist. Returns what to say, as `keep`
+        """Store the turn that starts a check, and its checklist. Returns what to say, as `keep`
         does.
 
-        The turn's entries hold a "check started", and the door is in the register. Raises
+        The turn's entries include a "check started", and the door is in the register. Raises
         LogbookError while the talk is in the middle of another check, UnknownDoorError for a door
         that is not in the register.
         """
@@ -124,11 +124,10 @@ class Logbook(EntryWriter):
     def keep_search(
         self, talk: str, incoming: str | None, sought: SearchTurn, at: datetime
     ) -> tuple[Prompt, ...]:
-        """Keep one turn of a talk that looks for its door: where it stands and the reply. Returns
-        what to say.
+        """Store one turn of a door search: its state and the reply. Returns what to say.
 
-        A message dealt with already changes nothing and returns what was said then. Raises
-        LogbookError while a check is open. at: UTC.
+        Idempotent: a message already processed changes nothing and returns the original reply.
+        Raises LogbookError while a check is open. at: UTC.
         """
         with self.writing():
             said = self._already(talk, incoming)
@@ -147,12 +146,12 @@ class Logbook(EntryWriter):
     def keep(
         self, talk: str, incoming: str | None, turn: Turn, at: datetime | None = None
     ) -> tuple[Prompt, ...]:
-        """Keep one turn: entries, where the talk stands, and the reply, in one transaction. Returns
+        """Store one turn: entries, the state of the talk and the reply, in one transaction. Returns
         what to say.
 
-        incoming: id of the message answered, None where the channel has none. One that was dealt
-        with already enters nothing and returns what was said then. at: UTC, for a turn without
-        entries. Raises LogbookError where the turn is of another check than the talk.
+        incoming: id of the message answered, None if the channel has none. Idempotent: a message
+        already processed enters nothing and returns the original reply. at: UTC, for a turn without
+        entries. Raises LogbookError if the turn is of another check than the talk.
         """
         with self.writing():
             said = self._already(talk, incoming)
@@ -173,7 +172,7 @@ class Logbook(EntryWriter):
         try:
             standing = self.position(talk)
         except LogbookError:
-            # an unreadable position must not keep anybody from checking a door
+            # an unreadable state must not prevent anybody from checking a door
             return
         if standing is not None and not standing.closed:
             raise LogbookError(
@@ -195,7 +194,7 @@ class Logbook(EntryWriter):
         return say
 
     def _of_clock(self, turn: Turn, before: DoubtedTime | None) -> tuple[Prompt, ...]:
-        """That the clock is in doubt, where that is new, and at a signature."""
+        """Clock-doubt entries, if the doubt is new, and at a signature."""
         doubt = doubt_now(self)
         signed = any(entry.kind is EntryKind.SIGNED for entry in turn.enter)
         if doubt is None or (before is not None and not signed):
@@ -203,9 +202,9 @@ class Logbook(EntryWriter):
         return (Prompt(text=receiving.clock_in_doubt(doubt.why, signed)),)
 
     def trust_clock(self, person: str, now: datetime) -> bool:
-        """Enter that the clock is right as it goes. now: what it says.
+        """Enter that the clock is now right. now: its reading.
 
-        False where it is not in doubt.
+        False if it is not in doubt.
         """
         with self.writing():
             doubt = doubt_now(self)

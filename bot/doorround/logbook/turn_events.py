@@ -1,4 +1,4 @@
-"""What a turn of the talk comes to in the logbook. Pure: reads only its arguments."""
+"""Converts a turn of the talk into logbook entries. Pure."""
 
 from __future__ import annotations
 
@@ -12,9 +12,9 @@ from doorround.domain.entries import Entry, EntryKind
 
 
 def stamp(at: datetime) -> str:
-    """A time as it is stored: RFC 3339 in UTC with microseconds.
+    """A time as stored: RFC 3339 in UTC with microseconds.
 
-    Raises ValueError for a time without a zone.
+    Raises ValueError for a naive time.
     """
     if at.tzinfo is None or at.utcoffset() is None:
         raise ValueError(f"{at.isoformat()} has no time zone. Give times in UTC.")
@@ -24,13 +24,12 @@ def stamp(at: datetime) -> str:
 def entries_of(
     turn: Turn, register: Door, asked_of: Door, checklist_hash: str, at: datetime
 ) -> tuple[Entry, ...]:
-    """Entries to keep for a turn, in order.
+    """A turn's entries, in order.
 
-    A check's start gets the hash of its checklist and the place of its door. What the turn learnt
-    about the door is laid over the register as it stands now, not over the door as it was when the
-    check began, so that a change made by somebody else meanwhile is kept. register: the door now.
-    asked_of: the door before this turn.
-    at: UTC, for what carries no time of its own.
+    A check's start gets the hash of its checklist and the location of its door. Facts about the
+    door learnt in the turn are merged into the current register, not into the door as at the start
+    of the check, so that a concurrent change by somebody else is kept. register: the door now.
+    asked_of: the door before this turn. at: UTC, for anything without a time of its own.
     """
     kept: list[Entry] = [turn.message] if turn.message else []
     for entry in turn.enter:
@@ -61,7 +60,7 @@ def _laid_over(entry: Entry, register: Door, turn: Turn) -> Entry:
     door = {**register.model_dump(mode="json"), field: entry.body["door"][field]}
     learnt = {"answer": _answer_that_fills(turn, field), **learnt}
     body = {**entry.body, "door": door, "learnt": learnt}
-    # by its number now: it may have got another one since the check began
+    # by its current number: it may have been renumbered since the check began
     return entry.model_copy(update={"door": register.number, "body": body})
 
 

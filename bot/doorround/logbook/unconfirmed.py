@@ -1,4 +1,4 @@
-"""Faults that were reported and got neither a yes nor a no, as the logbook knew them."""
+"""Faults reported with neither a yes nor a no, as known to the logbook."""
 
 from __future__ import annotations
 
@@ -35,14 +35,14 @@ WHERE v.number = ? AND v.site = ? AND v.building = ?
         SELECT 1 FROM answers AS a WHERE a.check_id = v.check_id AND a.question = ?
             AND json_extract(a.body, '$.value.kind') NOT IN ('cannot_check', 'not_measured')
     ))"""
-"""A check that left something out, or saw too little of the door to count as one, counts only where
-it looked at the part that was reported.
+"""An incomplete check, or one that saw too little of the door to count, matters only if it looked
+at the reported part.
 """
 
 
 def unconfirmed(logbook: Logbook, until: int) -> list[Unconfirmed]:
-    """What was reported of doors, not confirmed, and not looked at by a later check, when the entry
-    of that number was the last; the oldest first. What is read back at this moment is in it.
+    """Reports not confirmed, and not looked at by a later check, when the entry of that number was
+    the last; oldest first. Includes a read-back in progress.
     """
     standing = _fold(logbook, until)
     if until == logbook.last_seq():
@@ -62,7 +62,7 @@ def unconfirmed(logbook: Logbook, until: int) -> list[Unconfirmed]:
 
 
 def enter_waiting(logbook: Logbook, talk: str, moved: datetime, now: datetime) -> None:
-    """Enter what a talk reads back and nobody has answered since. moved: when it last went on."""
+    """Enter a talk's read-back that nobody has answered since. moved: when it last went on."""
     with logbook.writing():
         check = readable_check(logbook, talk)
         if check and reports_waiting(check):
@@ -70,7 +70,7 @@ def enter_waiting(logbook: Logbook, talk: str, moved: datetime, now: datetime) -
 
 
 _Standing = tuple[str, DoorId, str, str, int, str]
-"""Check, door, question, who reported it, number of its entry, words."""
+"""Check, door, question, reporter, entry number, words."""
 
 
 def _fold(logbook: Logbook, until: int) -> list[_Standing]:
@@ -95,7 +95,7 @@ def _report(body: dict[str, Any]) -> Report:
 
 
 def _stands(report: Report, kind: str, body: dict[str, Any]) -> bool:
-    """Whether a report still stands behind an entry of its check."""
+    """Whether a report still stands after an entry of its check."""
     if kind == EntryKind.SIGNED:
         return report.question in body.get("reported", ())
     if body["question"] != report.question:

@@ -1,4 +1,4 @@
-"""Proof that the logbook stands as it was kept."""
+"""Verifies that the logbook is as it was written."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from doorround.logbook.chain import ChainFault, Head, Link, missing, text_digest
 from doorround.logbook.row_digests import row_faults
 from doorround.logbook.schema_check import altered_parts
 
-# as blobs, so that bytes that are no longer UTF-8 are still read
+# as blobs, so that bytes no longer valid as UTF-8 can still be read
 _RAW = ", ".join(
     f"CAST({name} AS BLOB)"
     for name in ("at", "zone", "kind", "door", "check_id", "person", "body", "before", "hash")
@@ -20,15 +20,13 @@ _RAW = ", ".join(
 
 
 _NUMBERED = {"entries": "seq", "inbox": "id", "outbox": "id"}
-"""Tables whose numbers are never given out twice."""
+"""Tables whose numbers are never reused."""
 MAX_DAMAGE = 10
-"""Places of damage that SQLite is asked to name."""
+"""Maximum number of errors for SQLite's integrity check."""
 
 
 def faults(db: Database) -> Iterator[ChainFault]:
-    """Everything in the file that is not as it was kept: entries in order of number, then the
-    rest.
-    """
+    """Every discrepancy in the file: entries by number, then the rest."""
     unread = set[str]()
     found = 0
     for each in (entry_faults, _counted, row_faults, _altered):
@@ -39,7 +37,7 @@ def faults(db: Database) -> Iterator[ChainFault]:
         except sqlite3.DatabaseError as error:
             unread.add(str(error))
     if not found and not unread:
-        # else it only says the same once more
+        # otherwise it would only repeat the same
         yield from _due(db)
     try:
         for (text,) in db.conn.execute(f"PRAGMA integrity_check({MAX_DAMAGE})"):
@@ -52,7 +50,7 @@ def faults(db: Database) -> Iterator[ChainFault]:
 
 
 def entry_faults(db: Database) -> Iterator[ChainFault]:
-    """What is wrong with entries and the wording of checks; the file and its tables aside."""
+    """Faults of entries and checklists, without the file and its tables."""
     yield from walk(_links(db))
     yield from _cut_off(db)
     yield from _wording(db)
@@ -65,7 +63,7 @@ def _altered(db: Database) -> Iterator[ChainFault]:
 
 
 def against(db: Database, noted: Head) -> Iterator[ChainFault]:
-    """A fault when the entry whose hash was noted elsewhere no longer stands as it was."""
+    """A fault if the entry whose hash was noted elsewhere no longer stands unchanged."""
     hash = _one(db, "SELECT max(CAST(hash AS BLOB)) FROM entries WHERE seq = ?", noted.seq)
     if noted.count and hash != noted.hash.encode():
         yield ChainFault(noted.seq, f"entry {noted.seq} is not the one whose hash was noted")
@@ -84,7 +82,7 @@ def _cut_off(db: Database) -> Iterator[ChainFault]:
 
 
 def _counted(db: Database) -> Iterator[ChainFault]:
-    """SQLite's count of the numbers that it gave out: one line a table, never behind its rows."""
+    """SQLite's autoincrement counters: one line per table, never behind its rows."""
     counts = db.conn.execute("SELECT name, seq FROM sqlite_sequence ORDER BY name").fetchall()
     names = [name for name, _ in counts]
     for table in _NUMBERED:
@@ -113,7 +111,7 @@ def _wording(db: Database) -> Iterator[ChainFault]:
 
 
 def _due(db: Database) -> Iterator[ChainFault]:
-    """Where what the due list reads is not what the entries say."""
+    """Where the due list's projections disagree with the entries."""
     tables = {
         "door_names": "door_names_entered",
         "visits": "visits_entered WHERE number IS NOT NULL",
@@ -133,7 +131,7 @@ def _due(db: Database) -> Iterator[ChainFault]:
         try:
             differs = bool(_one(db, wrong))
         except sqlite3.Error:
-            # an entry that cannot be read any more, which the chain tells of
+            # an unreadable entry, which the chain check reports
             differs = True
         if differs:
             yield ChainFault(
