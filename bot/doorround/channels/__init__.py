@@ -1,4 +1,4 @@
-"""How people reach the bot: talk, then messenger, then one package a channel.
+"""How people reach the bot: talk, then messenger, then one package per channel.
 
-Imports all layers under it: reminders, reports, logbook, speaking, hearing, dialogue, domain.
+Imports all layers below: reminders, reports, logbook, speaking, hearing, dialogue, domain.
 """

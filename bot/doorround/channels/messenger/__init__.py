@@ -1,4 +1,4 @@
-"""What any messenger needs: access by invite, commands, queries, and their results.
+"""Common to every messenger: access by invite, commands, queries, and their results.
 
 Imports talk.
 """

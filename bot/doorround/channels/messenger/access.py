@@ -1,5 +1,5 @@
-"""Whoever writes on a messenger: unknown people, invites and consent; then the orders of people who
-are known.
+"""Access control on a messenger: strangers, invites and consent; then commands from known
+people.
 """
 
 from __future__ import annotations
@@ -47,9 +47,9 @@ _NO = ("no", "i do not agree", "i don't agree")
 
 @dataclass(frozen=True)
 class Access:
-    """keys: gives the keys of door links as they are now, the signing one first. chance: random
-    bytes, as secrets.token_bytes. All in one transaction with what the channel keeps, where it
-    opens one. plan: intervals and reminders. keep_words: see WordJudging.
+    """keys: returns the current door-link keys, the signing key first. chance: random bytes, as
+    secrets.token_bytes. Runs in the channel's transaction, if it opens one. plan: intervals and
+    reminders. keep_words: see WordJudging.
     """
 
     logbook: Logbook
@@ -61,17 +61,16 @@ class Access:
     keep_words: KeepWords | None = None
 
     def known(self, account: Account) -> Person | None:
-        """Who writes from this account; None for somebody unknown."""
+        """The person with this account; None if unknown."""
         return People(self.logbook).behind(account)
 
     def stranger(
         self, account: Account, shown: str, text: str, now: datetime, own: bool = True
     ) -> Reply:
-        """What somebody unknown is told, in their own chat; after an invite and their consent they
-        are known.
+        """Reply to a stranger in a private chat; an invite and consent make them known.
 
-        shown: the name that the messenger shows. text: as typed or tapped, "/start …" too; "" for
-        anything else. own: their own words: a yes that was forwarded is no consent.
+        shown: the name that the messenger shows. text: as typed or tapped, including "/start …"; ""
+        for anything else. own: not forwarded: a forwarded "yes" is not consent.
         """
         people = People(self.logbook)
         with self.logbook.writing():
@@ -132,11 +131,11 @@ class Access:
     def order(
         self, person: Person, text: str, now: datetime, group: str | None = None
     ) -> Reply | StartCheck | None:
-        """What a known person orders; None where the text is no order and goes to the talk.
+        """Reply to a known person's command; None if the text is not one and goes to the talk.
 
         text: as typed or tapped; "" for a recording or the like. group: name of the group chat it
-        was written in; there nothing is for the talk, and only orders of the site's supervisors
-        count. Raises StorageError.
+        was written in; there, nothing goes to the talk, and only commands from the site's
+        supervisors count. Raises StorageError.
         """
         with self.logbook.writing():
             order = read_order(text)
@@ -153,7 +152,7 @@ class Access:
     def _by_old_word(
         self, person: Person, order: tuple[str, str], now: datetime, group: str | None
     ) -> Reply | StartCheck:
-        """Obey, and say what the order is called now."""
+        """Run an old command name, and say its new name."""
         old, rest = order
         new = OLD_WORDS[old]
         if group is None:
@@ -169,8 +168,8 @@ class Access:
         return Commands(self.logbook, self.bot_name, self.chance)
 
     def _asked(self, person: Person, text: str, now: datetime) -> Reply | StartCheck | None:
-        """What is asked in words of its own: what is due, who is late, a door, a defect, a look at
-        a repair, a snooze.
+        """Queries in free words: what is due, who is late, a door, a defect, a look at a repair, a
+        snooze.
         """
         asked = read_query(text)
         try:
@@ -185,8 +184,8 @@ class Access:
             return tell(str(error))
 
     def _said(self, person: Person, text: str, now: datetime) -> Reply | None:
-        """What is no order: a code, "read aloud", something for the talk, a door that an auditor
-        wants to read of.
+        """Anything but a command: a code, "read aloud", input for the talk, a door that an auditor
+        asks about.
         """
         code = as_code(text)
         if code is not None and invite_of(code, People(self.logbook).invites()) is not None:
@@ -266,7 +265,7 @@ def _is_talk(person: Person, order: tuple[str, str]) -> bool:
 
 
 def _code(text: str) -> str | None:
-    """The code in a message: typed by itself, or behind an invite's link."""
+    """The invite code in a message: typed alone, or in an invite link."""
     order = read_order(text)
     if order is None:
         return as_code(text)

@@ -1,4 +1,4 @@
-"""How long to wait before trying again: longer each time, never all at once."""
+"""Exponential back-off with jitter."""
 
 from __future__ import annotations
 
@@ -6,8 +6,8 @@ import random
 
 
 class Backoff:
-    """Seconds to wait after failures in a row: first, twice that, … up to most, each cut by up to
-    half by chance.
+    """Seconds to wait after consecutive failures: first, doubling each time, up to most, each
+    reduced at random by up to half.
     """
 
     def __init__(
@@ -25,5 +25,5 @@ class Backoff:
         return whole * self._chance.uniform(0.5, 1.0)
 
     def reset(self) -> None:
-        """It worked."""
+        """Reset after a success."""
         self.failures = 0

@@ -1,7 +1,7 @@
-"""What a channel is to everything else: something that reads updates, and something that sends.
+"""The channel interface: an inbound side that reads updates, and an outbound side that sends.
 
-Each channel is a folder that implements these; the rest of `messenger` knows no more of it than its
-name. See "How to add a channel" in DEVELOPERS.md.
+Each channel is a folder that implements these; the rest of `messenger` knows only its name. See
+"How to add a channel" in DEVELOPERS.md.
 """
 
 from __future__ import annotations
@@ -15,16 +15,19 @@ from doorround.channels.messenger.updates import ButtonPress, RemoteFile, Update
 from doorround.logbook.outbox import OutboundMessage
 
 HELD_S = 30.0
-"""Seconds of failures and "slower" that a chat waits for a file. Then it is put off, and what comes
-after goes on."""
+"""Seconds that a chat waits for a file through failures and "slow down" replies. Then the update is
+postponed and later ones proceed.
+"""
 
 
 class Unfetched(Exception):
-    """A file cannot be had. Says what to do instead."""
+    """A file cannot be fetched. Says what to do instead."""
 
 
 class NotYet(Exception):
-    """A file cannot be had now. Says so in one line; gone: the line where it never comes."""
+    """A file cannot be fetched yet. Says so in one line; gone: the line to send if it
+    never can be.
+    """
 
     def __init__(self, line: str, gone: str) -> None:
         super().__init__(line)
@@ -32,11 +35,11 @@ class NotYet(Exception):
 
 
 class DeliveryError(Exception):
-    """A message did not go out. Says why. It is tried again, and given up after many tries."""
+    """Sending a message failed. Says why. It is retried, and dropped after many tries."""
 
 
 class SlowDown(DeliveryError):
-    """The messenger asks to leave this chat alone. seconds: for how long."""
+    """The messenger asks for no messages to this chat for a while. seconds: for how long."""
 
     def __init__(self, why: str, seconds: float) -> None:
         super().__init__(why)
@@ -44,7 +47,7 @@ class SlowDown(DeliveryError):
 
 
 class ChatMoved(DeliveryError):
-    """The chat is another one now. to: our name of it, "telegram/-1009"."""
+    """The chat has migrated. to: our name of the new one, "telegram/-1009"."""
 
     def __init__(self, why: str, to: str) -> None:
         super().__init__(why)
@@ -52,21 +55,23 @@ class ChatMoved(DeliveryError):
 
 
 class Unreachable(DeliveryError):
-    """Nothing can be sent to this chat any more: the bot was blocked or put out."""
+    """Nothing can be sent to this chat any longer: the bot was blocked or removed."""
 
 
 class Refused(DeliveryError):
-    """The messenger will never take this message."""
+    """The messenger will never accept this message."""
 
 
 class NotConnected(DeliveryError):
-    """The messenger itself cannot be reached: this certainly did not arrive, and is no try."""
+    """The messenger is unreachable: the message definitely did not arrive, and this does not count
+    as a try.
+    """
 
 
 class InboundChannel(Protocol):
-    """How updates of one messenger are read.
+    """Inbound side of a messenger.
 
-    keeps_updates: how long the messenger keeps them for a bot that does not ask; None for good.
+    keeps_updates: how long the messenger stores updates for an offline bot; None: indefinitely.
     """
 
     @property
@@ -75,28 +80,29 @@ class InboundChannel(Protocol):
 
     @property
     def keeps_updates(self) -> timedelta | None:
-        """How long the messenger keeps updates for a bot that is away."""
+        """How long the messenger stores updates for an offline bot."""
 
     def numbered(self, raws: Sequence[Any]) -> list[tuple[str, Any]]:
-        """Each update that can be kept, with the messenger's own id of it, in the order sent."""
+        """Each update that can be stored, with the messenger's id, in the order sent."""
 
     def read(self, raw: Any) -> Update:
-        """What an update says. Never raises; whatever comes is a value."""
+        """Parse an update. Never raises; any input gives a value."""
 
     async def fetch(self, file: RemoteFile, held: float, picture: bool = False) -> bytes:
-        """A recording or a picture, tried again for `held` seconds. Raises Unfetched, NotYet."""
+        """Fetch a recording or picture, retrying for `held` seconds. Raises Unfetched, NotYet."""
 
     async def answer_press(self, press: ButtonPress, toast: str) -> None:
-        """End the waiting sign of a pressed button; toast: a line shown there. Never raises."""
+        """Acknowledge a pressed button; toast: a line shown there. Never raises."""
 
     async def show_busy(self, chat: str) -> None:
-        """Show in a chat that something is being done, again and again until cancelled."""
+        """Show an activity indicator in a chat repeatedly until cancelled."""
 
 
 @dataclass(frozen=True)
 class Delivery:
-    """One message to be sent. chat: our name of where it goes now. live: its buttons may still be
-    pressed. replaces: the messenger's id of the message that it takes the place of."""
+    """One message to send. chat: our name of its current chat. live: its buttons may still be
+    pressed. replaces: the messenger's id of the message it replaces.
+    """
 
     outbound: OutboundMessage
     chat: str
@@ -105,27 +111,28 @@ class Delivery:
 
 
 class OutboundChannel(Protocol):
-    """How messages of one messenger are sent."""
+    """Outbound side of a messenger."""
 
     async def deliver(self, delivery: Delivery) -> str | None:
-        """Send one message. Returns the messenger's id of it, None where it gives none. Raises
-        DeliveryError."""
+        """Send one message. Returns the messenger's id, None if it gives none. Raises
+        DeliveryError.
+        """
 
     async def say_now(self, chat: str, line: str) -> None:
-        """Send a line past the outbox, while nothing can be written. Raises DeliveryError."""
+        """Send a line bypassing the outbox, while nothing can be written. Raises DeliveryError."""
 
 
 class Pace(Protocol):
-    """How fast a messenger takes messages. Chats by our names, times in seconds."""
+    """Rate limits of a messenger. Chats by our names, times in seconds."""
 
     def wait(self, chat: str, now: float) -> float:
-        """Seconds until a message may go to this chat; 0 for now."""
+        """Seconds until a message may be sent to this chat; 0 for now."""
 
     def went(self, chat: str, now: float) -> None:
-        """A message goes to this chat now."""
+        """Record that a message is being sent to this chat now."""
 
     def hold(self, chat: str, seconds: float, now: float) -> None:
-        """Send this chat nothing for so long; the others go on."""
+        """Hold messages to this chat for that long; others continue."""
 
     def forget(self, now: float) -> None:
-        """Drop what is known of chats that have long been quiet."""
+        """Discard state of chats that have been quiet for long."""

@@ -1,5 +1,5 @@
-"""What a known person orders on a messenger, done: people, invites, roles, handing over, reading,
-one's own data.
+"""Runs a known person's commands on a messenger: people, invites, roles, hand-over, read-aloud,
+personal data.
 """
 
 from __future__ import annotations
@@ -25,13 +25,13 @@ from doorround.messages import buttons, query_answers, replying
 from doorround.messages import people as texts
 
 MAX_TAPS = 8
-"""People or sites that have a button each; of more, one is typed."""
+"""Maximum number of people or sites shown as buttons; beyond that, names are typed."""
 SURE = "yes"
 
 
 @dataclass(frozen=True)
 class Commands:
-    """bot_name: for links; "" for none. chance: random bytes, as secrets.token_bytes."""
+    """bot_name: for links; "" if there is none. chance: random bytes, as secrets.token_bytes."""
 
     logbook: Logbook
     bot_name: str
@@ -40,9 +40,9 @@ class Commands:
     def obey(
         self, person: Person, word: str, rest: str, now: datetime, site: str | None = None
     ) -> Reply | StartCheck:
-        """Carry out one order, if this person may give it. site: of the group it was given in.
+        """Run one command, if this person is permitted. site: of the group it was given in.
 
-        Raises StorageError; anything else that is wrong is told.
+        Raises StorageError; any other problem is reported in the reply.
         """
         if word not in [each.word for each in orders_of(role_named(person.role))]:
             return tell(texts.no_such_command(word))
@@ -81,12 +81,12 @@ class Commands:
                 return tell(help_of(role_named(person.role)) if site is None else group_help(site))
 
     def read_aloud(self, person: Person, aloud: bool, now: datetime) -> Reply:
-        """Have questions read aloud to a person from now on, or no more."""
+        """Turn reading aloud on or off for a person."""
         set_read_aloud(self.logbook, person.name, aloud, now)
         return tell(replying.READING if aloud else replying.NOT_READING)
 
     def look(self, person: Person, words: str) -> Reply:
-        """What somebody who may read is told of a door by its number."""
+        """Report on a door by its number, for somebody allowed to read."""
         if not words:
             return tell(query_answers.WHICH_DOOR)
         doors = doors_called(self.logbook, person, words)
@@ -96,13 +96,13 @@ class Commands:
         return replace(reply, say=(*door_photos(self.logbook, doors), *reply.say))
 
     def sites_of(self, person: Person) -> tuple[str, ...]:
-        """The sites of the register that a person has to do with."""
+        """The sites of the register within a person's scope."""
         return tuple(
             dict.fromkeys(door.site for door in self.logbook.doors() if person.knows(door.site))
         )
 
     def site_named(self, person: Person, words: str) -> str:
-        """A site of this person, whatever its capitals; the only one, where none is named.
+        """A site of this person, ignoring case; the only one if none is named.
 
         Raises ValueError.
         """
@@ -134,7 +134,8 @@ class Commands:
         first, _, named = rest.partition(" ")
         if not rest:
             return self._whom(texts.WHOSE_ROLE, "/role", self._others(person, site))
-        # somebody may be called "supervisor Kim": who is named whole is meant, and no role is given
+        # somebody may be called "supervisor Kim": a full match of the name wins, and no role is
+        # given
         if first.lower() not in list(Role) or self._called(rest):
             found = self._named(person, rest)
             roles = [role for role in INVITED if role != found.role]
@@ -162,7 +163,7 @@ class Commands:
     def _remove(self, person: Person, rest: str, now: datetime, site: str | None) -> Reply:
         if not rest:
             return self._whom(texts.WHO_LEAVES, "/remove", self._others(person, site))
-        # only with the number that was told with the question is it sure: anybody may be called
+        # counts as confirmed only with the number given in the question: somebody may be called
         # "Kim yes"
         first, _, more = rest.partition(" ")
         sure = number_in(first) is not None and more.strip().lower() == SURE
@@ -194,13 +195,13 @@ class Commands:
         line = texts.round_given(taker, check.door.number if check else "")
         return Reply((Prompt(text=line),), also=also, moved_on=True)
 
-    # ---- who is meant
+    # ---- lookup of people
 
     def _known(self) -> list[Person]:
         return [each for each in self.logbook.people() if not each.gone]
 
     def _seen_by(self, person: Person, site: str | None) -> list[Person]:
-        """Everybody who has to do with the sites of this person; in a group, with its site."""
+        """Everybody who shares a site with this person; in a group, with its site."""
         sites = person.sites if site is None else (site,)
         return [
             each for each in self._known() if not sites or any(each.knows(one) for one in sites)
@@ -214,7 +215,7 @@ class Commands:
         ]
 
     def _without_yes(self, rest: str) -> str:
-        """A name, where "yes" stands behind it and nobody is called so whole."""
+        """The name before a trailing "yes", if nobody's full name matches."""
         is_name = self._called(rest) or not rest.lower().endswith(f" {SURE}")
         return rest if is_name else rest[: -len(SURE)].strip()
 
@@ -222,9 +223,8 @@ class Commands:
         return [each for each in self._known() if same_name(each.name, name)]
 
     def _named(self, person: Person | None, name: str) -> Person:
-        """Somebody known, by number or by name, whatever the name's capitals. Raises LogbookError,
-        also where a supervisor of some sites means somebody who has to do with others, and where
-        two are called so.
+        """A known person, by number or by name, ignoring case. Raises LogbookError, also if a
+        supervisor of some sites names somebody from outside them, or the name is ambiguous.
         """
         number = number_in(name)
         people = People(self.logbook)
@@ -255,7 +255,7 @@ class Commands:
     def _aside(
         self, name: str, line: str, by: Person, moved_on: bool = False
     ) -> tuple[Notification, ...]:
-        """A line for somebody else, where they are reached on a messenger."""
+        """A line for another person, if they are reachable on a messenger."""
         accounts = People(self.logbook).accounts(name)[:1] if name != by.name else []
         return tuple(Notification(account, (Prompt(text=line),), moved_on) for account in accounts)
 

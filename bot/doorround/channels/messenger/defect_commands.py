@@ -1,6 +1,4 @@
-"""Defects given to somebody and said to be made good, in the chat; and what one person has to
-do.
-"""
+"""Chat commands to assign defects and report repairs; and one person's list of work."""
 
 from __future__ import annotations
 
@@ -28,14 +26,14 @@ MAX_TAKERS = 3
 MAX_NAMED = 12
 
 PHOTO_WITHIN = timedelta(minutes=30)
-"""A photo that was sent by itself so long before shows what was made good."""
+"""Maximum age of a photo sent on its own that counts as showing the repair."""
 _WITHOUT = re.compile(r"[;,.]?\s*\bno photo\b[:,]?\s*(?:because\s+)?", re.I)
 
 
 @dataclass(frozen=True)
 class DefectCommands:
-    """found: the defects of the sites of who asks. keep_words: see WordJudging. today: local; who
-    stands in for somebody goes by it.
+    """found: defects of the asker's sites. keep_words: see WordJudging. today: local; determines
+    stand-ins.
     """
 
     logbook: Logbook
@@ -44,7 +42,7 @@ class DefectCommands:
     today: date | None = None
 
     def taps(self, person: Person, defect: Defect) -> tuple[str, ...]:
-        """Buttons of a defect, for who may settle it."""
+        """Buttons for a defect, for somebody who may settle it."""
         id = defect.id
         if defect.state is not State.OPEN:
             look = (buttons.look_at(id),) if self._may_look(person, defect) else ()
@@ -59,7 +57,7 @@ class DefectCommands:
         return WordJudging(self.logbook, self.keep_words)
 
     def settle(self, person: Person, asked: Query, now: datetime) -> Reply:
-        """Do what was asked of a defect, or of the clock. Raises LogbookError."""
+        """Run a command on a defect or the clock. Raises LogbookError."""
         if asked.what is QueryKind.CLOCK:
             return self.clock(person, now)
         defect = self.found.all.get(int(asked.number))
@@ -77,7 +75,7 @@ class DefectCommands:
         return self.mended(person, defect, asked, now)
 
     def clock(self, person: Person, now: datetime) -> Reply:
-        """Have the times of a clock in doubt count."""
+        """Accept the times entered while the clock was in doubt."""
         if not _leads(person):
             return tell(texts.NOT_YOURS)
         if not self.logbook.trust_clock(person.name, now):
@@ -85,14 +83,14 @@ class DefectCommands:
         return tell(texts.CLOCK_TRUSTED)
 
     def unknown(self, id: int) -> Reply:
-        """What became of a number that is no defect."""
+        """What became of a number that is not a defect's."""
         gone = self.found.gone.get(id)
         if gone is None:
             return tell(texts.no_such_defect(id))
         return tell(texts.gone(id, gone.door[2], gone.what, gone.ended_by))
 
     def does(self, person: Person, defect: Defect) -> tuple[str, ...]:
-        """What these buttons order: to whom, by number."""
+        """Commands behind these buttons: the assignee, by number."""
         if defect.state is not State.OPEN:
             return self.taps(person, defect)
         taps = self.taps(person, defect)
@@ -109,7 +107,7 @@ class DefectCommands:
         return takers[:MAX_TAKERS] if _leads(person) else []
 
     def give(self, person: Person, asked: Query, now: datetime) -> Reply:
-        """Give a defect to somebody of its site, and tell them. Raises LogbookError."""
+        """Assign a defect to somebody of its site, and notify them. Raises LogbookError."""
         defect = self.found.all.get(int(asked.number))
         if defect is None or not _leads(person):
             return tell(texts.NOT_YOURS)
@@ -128,11 +126,11 @@ class DefectCommands:
         return tell(texts.given(defect, taker, asked.until), also=also)
 
     def _outsider(self, asked: str) -> str | None:
-        """Somebody from outside, "firm: name"; contractors are no takers by their bare name."""
+        """An outsider, "firm: name"; contractors cannot be assignees by bare name."""
         return doer(asked, [each.name for each in self.logbook.people()]) if ":" in asked else None
 
     def _whom(self, person: Person, defect: Defect) -> Reply:
-        """Ask who is to have a defect, with a button for each who may."""
+        """Ask who to assign a defect to, with a button for each candidate."""
         takers = [each for each in self._takers(defect) if each.name != defect.given_to]
         number = People(self.logbook).number
         taps = tuple(buttons.give(defect.id, each.name) for each in takers[:MAX_NAMED])
@@ -140,7 +138,7 @@ class DefectCommands:
         return tell(texts.give_to_whom(defect), taps=taps, does=tuple(does))
 
     def mended(self, person: Person, defect: Defect, asked: Query, now: datetime) -> Reply:
-        """Enter that a defect was made good, once it was said what was done, and shown.
+        """Enter that a defect was made good, once it has been said and shown what was done.
 
         Raises LogbookError.
         """
@@ -173,7 +171,7 @@ class DefectCommands:
         return tell(line, taps=(buttons.reopen(defect.id),), also=also)
 
     def _to_giver(self, person: Person, defect: Defect, done: str) -> tuple[Notification, ...]:
-        """Tell whoever gave the defect last that it is said to be made good."""
+        """Notify whoever last assigned the defect that it is reported as made good."""
         givers = [deed.person for deed in defect.deeds if deed.kind is DeedKind.ASSIGNED][-1:]
         line = Prompt(text=texts.made_good_by(defect, person.name, done))
         accounts = [
@@ -185,7 +183,7 @@ class DefectCommands:
         return tuple(Notification(account, (line,)) for account in accounts)
 
     def looked(self, person: Person, defect: Defect, asked: Query, now: datetime) -> Reply:
-        """Enter that somebody looked at a repair, once that was said twice.
+        """Enter that somebody looked at a repair, once confirmed a second time.
 
         Raises LogbookError.
         """
@@ -202,7 +200,7 @@ class DefectCommands:
         return tell(texts.closed_by_same(defect) if same else texts.closed(defect))
 
     def reopen(self, person: Person, defect: Defect, asked: Query, now: datetime) -> Reply:
-        """Take a close back, once it was said why. Raises LogbookError."""
+        """Undo a closure, once a reason has been given. Raises LogbookError."""
         if not self._may_reopen(person, defect):
             return tell(texts.NOT_YOURS)
         if defect.state is not State.OPEN and not asked.text:
@@ -212,16 +210,14 @@ class DefectCommands:
         return tell(texts.reopened(defect), taps=(buttons.defect(defect.id),))
 
     def named(self, asked: str) -> Person | None:
-        """Who is meant, by name or by number; None where nobody is."""
+        """The person referred to, by name or number; None if nobody is."""
         return next(
             (each for each in self.logbook.people() if self._is(each, asked) and not each.gone),
             None,
         )
 
     def person(self, known: Person, late: list[str], today: date) -> Reply:
-        """What somebody has to do. late: numbers of the doors that they mind and that are
-        overdue.
-        """
+        """Somebody's list of work. late: numbers of the overdue doors they mind."""
         rota = rota_of(self.logbook)
         mine = by_urgency(each for each in self.found.open if each.given_to == known.name)
         lines = [texts.person_head(known)]
@@ -236,7 +232,7 @@ class DefectCommands:
         return tell("\n".join(lines), taps=taps)
 
     def _is(self, person: Person, asked: str) -> bool:
-        """Whether somebody is meant, by name or by number."""
+        """Whether somebody is referred to, by name or number."""
         number = number_in(asked)
         return (
             same_name(person.name, asked)
@@ -248,7 +244,7 @@ class DefectCommands:
         return _leads(person) or (person.may(Right.CHECK) and self._sees_to(person, defect))
 
     def _sees_to(self, person: Person, defect: Defect) -> bool:
-        """Whether a defect was given to somebody, or they stand in for who has it."""
+        """Whether a defect is assigned to somebody, or they stand in for its assignee."""
         if self.today is None or person.name == defect.given_to:
             return person.name == defect.given_to
         rota = rota_of(self.logbook)
@@ -261,7 +257,7 @@ class DefectCommands:
         return self._may(person, defect) or person.name == defect.ended_by
 
     def _takers(self, defect: Defect) -> list[Person]:
-        """Who may have a defect: whoever checks doors on its site, caretakers first."""
+        """Possible assignees of a defect: whoever checks doors on its site, caretakers first."""
         able = [
             each
             for each in self.logbook.people()
@@ -275,6 +271,6 @@ def _leads(person: Person) -> bool:
 
 
 def _done_and_why_no_photo(text: str) -> tuple[str, str]:
-    """ "latch eased; no photo: too dark" → what was done, and why nothing shows it."""
+    """ "latch eased; no photo: too dark" → what was done, and why there is no photo."""
     done, *why = _WITHOUT.split(text, maxsplit=1)
     return done.strip(" ;,."), (why[0] if why else "").strip(" ;,.")

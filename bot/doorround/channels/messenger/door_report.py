@@ -1,4 +1,4 @@
-"""One door for who reads: what it is, its last checks, and what is open since the last of them."""
+"""Report on one door: description, last checks, and what is still open since then."""
 
 from __future__ import annotations
 
@@ -25,11 +25,11 @@ from doorround.messages.doors import door_name
 MAX_DOORS = 4
 MAX_CHECKS = 5
 MAX_NAMED = 6
-"""Parts not checked that are named one by one."""
+"""Maximum number of unchecked parts listed by name."""
 
 
 def doors_called(logbook: Logbook, person: Person, words: str) -> list[Door]:
-    """The doors of that number on a person's sites; where none has it, the door that had it last.
+    """Doors of that number on a person's sites; if none has it now, the door that had it last.
     words: "14" or "door 14".
     """
     number = words.casefold().removeprefix("door ").strip()
@@ -50,14 +50,14 @@ def _once_called(logbook: Logbook, person: Person, number: str) -> list[Door]:
 
 
 def door_report(logbook: Logbook, doors: Iterable[Door], defects: bool = True) -> str:
-    """What stands in the logbook of some doors, a few lines each. defects: those too."""
+    """Logbook summary of some doors, a few lines each. defects: include theirs."""
     return "\n\n".join(
         "\n".join(_lines(logbook, door, defects)) for door in list(doors)[:MAX_DOORS]
     )
 
 
 def door_photos(logbook: Logbook, doors: Iterable[Door]) -> tuple[Prompt, ...]:
-    """Photos of the last check of each, and its notes, as messages of their own."""
+    """Photos and notes from each door's last check, as separate messages."""
     checks = [_last_signed(logbook, door) for door in list(doors)[:MAX_DOORS]]
     found = [each for check in checks if check for each in attachments_of_check(logbook, check.id)]
     return shown_prompts(logbook, found)
@@ -83,7 +83,7 @@ def shown_prompts(logbook: Logbook, found: Iterable[Attachment]) -> tuple[Prompt
 
 
 def door_answers(logbook: Logbook, doors: Iterable[Door]) -> str:
-    """Every answer of the last check of each, in the order of the questions."""
+    """Every answer of each door's last check, in question order."""
     reports = []
     for door in list(doors)[:MAX_DOORS]:
         check = _last_signed(logbook, door)
@@ -103,7 +103,7 @@ def door_answers(logbook: Logbook, doors: Iterable[Door]) -> str:
 
 
 def _last_signed(logbook: Logbook, door: Door) -> CheckRecord | None:
-    """The last check of a door; a short look at a repair is none."""
+    """The last check of a door, ignoring short visits for repairs."""
     signed = (
         check
         for check in reversed(logbook.checks(door))
@@ -140,7 +140,7 @@ def _lines(logbook: Logbook, door: Door, defects: bool) -> list[str]:
 
 
 def _defects(logbook: Logbook, door: Door) -> list[str]:
-    """Whether it is out of action, and every defect that is not closed, the gravest first."""
+    """Whether it is out of action, and every defect not closed, most severe first."""
     known = read_defects(logbook, Targets(), door=door)
     id = (door.site, door.building, door.number)
     standing = sorted(known.at(id), key=lambda defect: (not defect.danger, defect.first))
@@ -157,7 +157,7 @@ def _check_line(logbook: Logbook, check: CheckRecord) -> str:
 
 
 def _signed_by(logbook: Logbook, check: CheckRecord) -> str:
-    """Who signed it: after a handing over, not who began it."""
+    """Who signed it: after a hand-over, not whoever began it."""
     signed = (
         entry.person for entry in logbook.entries(check=check.id) if entry.kind is EntryKind.SIGNED
     )
@@ -165,7 +165,7 @@ def _signed_by(logbook: Logbook, check: CheckRecord) -> str:
 
 
 def _unseen(logbook: Logbook, door: Door, check: CheckRecord) -> list[str]:
-    """What a check did not see: nothing of it is passed over."""
+    """Everything that a check did not see, without omission."""
     checklist = logbook.checklist_of(check)
     answered = {answer.question for answer in logbook.answers(check.id)}
     unknown = {

@@ -1,6 +1,4 @@
-"""What a person is told of their own work: defects that they found or were given, and checks that
-they paused.
-"""
+"""A person's own work: defects that they found or were assigned, and checks that they paused."""
 
 from __future__ import annotations
 
@@ -16,11 +14,11 @@ from doorround.logbook.store import Logbook
 from doorround.messages import buttons, query_answers
 
 MAX_TAPS = 6
-"""Defects and doors that have a button each."""
+"""Maximum number of defects and doors shown as buttons."""
 
 
 def own_defects(found: Defects, rota: Rota, name: str, today: date) -> Reply:
-    """Open defects that somebody found or was given, or stands in for, the most urgent first."""
+    """Open defects that somebody found or was assigned, or stands in for, most urgent first."""
     mine = [
         each
         for each in by_urgency(found.open)
@@ -34,7 +32,7 @@ def own_defects(found: Defects, rota: Rota, name: str, today: date) -> Reply:
 
 
 def paused_checks(logbook: Logbook, name: str) -> Reply:
-    """Checks that somebody put aside for another door, and the one that is open."""
+    """Somebody's checks put aside for another door, and the open one."""
     theirs = sorted(open_checks(logbook, name), key=lambda each: each.aside)
     if not theirs:
         return tell(query_answers.NONE_PAUSED)

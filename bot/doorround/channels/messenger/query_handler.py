@@ -1,6 +1,4 @@
-"""Answers to what is asked in a chat: what is due, who is late, a door, a defect, what is wrong on
-a floor.
-"""
+"""Answers queries in a chat: what is due, who is late, a door, a defect, faults on a floor."""
 
 from __future__ import annotations
 
@@ -47,16 +45,16 @@ MAX_NAMED = 4
 
 @dataclass(frozen=True)
 class QueryHandler:
-    """Reads the logbook for one site's people; snoozes and days off are one's own."""
+    """Reads the logbook for one site's people; snoozes and days off concern only oneself."""
 
     logbook: Logbook
     plan: Plan
     keep_words: KeepWords | None = None
 
     def answer(self, person: Person, asked: Query, now: datetime) -> Reply | None:
-        """What to tell; None where this person may not ask that.
+        """The reply; None if this person may not ask that.
 
-        Raises LogbookError in words for who asks.
+        Raises LogbookError worded for the asker.
         """
         today = now.astimezone(ZoneInfo(self.logbook.zone)).date()
         if asked.what in READS:
@@ -75,7 +73,7 @@ class QueryHandler:
         return tell(query_answers.snoozed(begins))
 
     def _off(self, person: Person, asked: Query, today: date, now: datetime) -> Reply:
-        """Enter days off, and who stands in, where somebody was named."""
+        """Enter days off, and a stand-in, if named."""
         assert asked.until is not None
         deputy = next(
             (each.name for each in self.logbook.people() if same_name(each.name, asked.name)), None
@@ -86,8 +84,8 @@ class QueryHandler:
         return tell(query_answers.days_off(asked.until, deputy))
 
     def say(self, name: str, asked: Query, now: datetime) -> tuple[Prompt, ...]:
-        """The same for who asks by voice; somebody who was never made known has the logbook before
-        them, and may read.
+        """The same for voice queries; somebody never added as a person has the logbook at hand, and
+        may read.
 
         Raises StorageError.
         """
@@ -149,7 +147,7 @@ class QueryHandler:
     def _defect_taps(
         self, person: Person, defect: Defect, today: date
     ) -> tuple[tuple[str, ...], tuple[str, ...]]:
-        """The buttons of a defect, and what they order."""
+        """The buttons of a defect, and their commands."""
         show = (buttons.show_door(defect.door[2]),) if person.may(Right.READ) else ()
         settling = self._settling(person, today)
         return (*show, *settling.taps(person, defect)), (*show, *settling.does(person, defect))
@@ -158,8 +156,8 @@ class QueryHandler:
         return DefectCommands(self.logbook, self._defects_for(person), self.keep_words, today)
 
     def _is_own(self, person: Person, asked: Query, today: date) -> bool:
-        """Whether whoever checks doors asks of their own work: what is due, or a defect that they
-        found, have, or stand in for.
+        """Whether a checker asks about their own work: what is due, or a defect that they found,
+        have, or stand in for.
         """
         if not person.may(Right.CHECK):
             return False
@@ -207,7 +205,7 @@ class QueryHandler:
         lines = [query_answers.due_head(len(now), late, later)]
         lines += waiting
         lines += [query_answers.due_line(each, each.door.id in out) for each in now]
-        # who may not read of a door may begin its check
+        # who may not read about a door may begin its check
         tap = buttons.show_door if person.may(Right.READ) else buttons.door
         taps = (*(tap(each.door.number) for each in now[:3]), *look_taps)
         return tell("\n".join(lines), taps=taps)
@@ -217,7 +215,7 @@ class QueryHandler:
         return [query_answers.clock_in_doubt(doubt.why)] if doubt else []
 
     def _overdue(self, person: Person, today: date, now: datetime) -> list[tuple[Due, str]]:
-        """Each overdue door, with who minds it."""
+        """Each overdue door, with the person who minds it."""
         rota = rota_of(self.logbook)
         late = [each for each in self._due_for(person, today, now) if each.when is DueState.OVERDUE]
         return [

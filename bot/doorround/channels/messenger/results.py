@@ -1,4 +1,4 @@
-"""What a messenger is to do for whoever writes: values that access and commands give back."""
+"""Results of access and commands: what the messenger is to do for the sender."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from doorround.domain.people import Account
 
 @dataclass(frozen=True)
 class Notification:
-    """What somebody else is told. moved_on: as of Told."""
+    """A notification to somebody else. moved_on: as in Reply."""
 
     account: Account
     say: tuple[Prompt, ...]
@@ -20,12 +20,12 @@ class Notification:
 
 @dataclass(frozen=True)
 class Reply:
-    """What to answer; nothing, where empty. data_of: whose own data is sent as a file. also: what
-    others are told.
+    """The reply; none if empty. data_of: whose personal data is attached as a file. also:
+    notifications to others.
 
-    pass_on: a message of its own, for somebody that only who is answered can reach.
-    moved_on: the talk of this chat stands elsewhere now, so that buttons from before are stale.
-    forget: nothing of this chat is kept, the answer itself only until it is sent.
+    pass_on: a separate message to forward, for somebody that only the recipient can reach.
+    moved_on: this chat's talk has moved elsewhere, so earlier buttons are stale. forget: nothing
+    about this chat is stored, and the reply itself only until sent.
     """
 
     say: tuple[Prompt, ...] = ()
@@ -39,7 +39,7 @@ class Reply:
 @dataclass(frozen=True)
 class StartCheck:
     """A known person is at a door, or wants to be: begin its check. door: None to ask which. look:
-    a short visit to what was repaired there.
+    a short visit to repairs there.
     """
 
     door: Door | None
@@ -52,11 +52,11 @@ def tell(
     also: tuple[Notification, ...] = (),
     does: tuple[str, ...] = (),
 ) -> Reply:
-    """One line as the answer. does: as of Prompt."""
+    """A one-line reply. does: as in Prompt."""
     return Reply((Prompt(text=text, taps=taps, does=does),), also=also)
 
 
 def still_asked(check: Check) -> tuple[Prompt, ...]:
-    """What an open check waits for, without what was said before it."""
+    """An open check's current question, without anything said before it."""
     asking = tuple(prompt for prompt in check.said if prompt.question or prompt.taps)
     return asking[-1:] or check.said

@@ -1,5 +1,5 @@
-"""What the service does by itself: menus follow roles each minute; once a day old post and
-recordings go.
+"""Background upkeep: menus follow roles every minute; expired messages and recordings are deleted
+once a day.
 """
 
 from __future__ import annotations
@@ -25,14 +25,14 @@ from doorround.logbook.store import Logbook
 log = logging.getLogger("doorround.messenger")
 
 POST_KEPT = timedelta(days=MESSAGE_DAYS)
-"""How long post that was dealt with is kept."""
+"""Retention of processed messages."""
 DAY = timedelta(days=1)
 
 
 @dataclass(frozen=True)
 class KeepingDays:
-    """recordings: their folder; photos lie beside it. days, photo_days: after the signature of
-    their check; None for good.
+    """recordings: their folder; photos are beside it. days, photo_days: after the signature of
+    their check; None: indefinitely.
     """
 
     recordings: Path = Path("recordings")
@@ -42,8 +42,8 @@ class KeepingDays:
 
 @dataclass
 class Retention:
-    """channel: whose menus are set. written: there is something to send. tick: seconds between two
-    looks.
+    """channel: whose menus are set. written: called when there is something to send. tick: seconds
+    between runs.
 
     Times come from the clock alone.
     """
@@ -57,7 +57,7 @@ class Retention:
     tidied: datetime | None = field(default=None, init=False)
 
     async def run(self) -> None:
-        """Look for ever. What fails is logged and tried again at the next look."""
+        """Run for ever. Failures are logged and retried on the next tick."""
         while True:
             await asyncio.sleep(self.tick)
             self.look()
@@ -75,7 +75,7 @@ class Retention:
             log.exception("the upkeep failed; it is tried again")
 
     def _tidy(self, now: datetime) -> None:
-        # of all channels: what is over is to go, also of one that is served no more
+        # for all channels: expired data is deleted even if its channel is no longer served
         Inbox(self.logbook).tidy(now - POST_KEPT)
         Outbox(self.logbook).tidy(now - POST_KEPT)
         MessageEffects(self.logbook).tidy(now - POST_KEPT)

@@ -1,4 +1,4 @@
-"""A round handed over on a messenger, and what others are told of it."""
+"""Hands over a round on a messenger, and notifies those concerned."""
 
 from __future__ import annotations
 
@@ -17,8 +17,8 @@ from doorround.messages.doors import door_line
 def handed_over(
     logbook: Logbook, giver: str, taker: str, by: str, now: datetime
 ) -> tuple[Check | None, tuple[Notification, ...]]:
-    """Hand a round over, as hand_over(), and what others are told: the taker which door and the
-    open question; the giver, where somebody else did it, who has it.
+    """Hand a round over, as hand_over(), with notifications: the taker learns the door and the open
+    question; the giver, if somebody else did it, learns who has it.
     """
     people = People(logbook)
     before = people.person(taker).sites
@@ -38,7 +38,7 @@ def handed_over(
 
 
 def _wider(logbook: Logbook, giver: str, taker: Person, by: str) -> list[Notification]:
-    """What supervisors are told where somebody has to do with more sites than before."""
+    """Notification to supervisors when somebody's sites were extended."""
     line = Prompt(text=texts.sites_widened(taker.name, giver, taker.sites))
     supervisors = [
         each.name for each in logbook.people() if any(map(each.supervises, taker.sites or ("",)))

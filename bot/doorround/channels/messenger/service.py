@@ -1,6 +1,6 @@
-"""A channel at work: its updates in, its messages out, and what goes by itself, put together.
+"""A running channel: inbox, outbox and background upkeep put together.
 
-A channel's own service adds how its updates get here, and calls `serve_channel`.
+A channel's own service adds how its updates are received, and calls `serve_channel`.
 """
 
 from __future__ import annotations
@@ -40,7 +40,7 @@ from doorround.speaking.tts_cache import TtsCache
 log = logging.getLogger("doorround.messenger")
 
 FINISH_S = 2.0
-"""What is being sent at a shutdown may take so long to arrive; the whole takes no more than five
+"""Maximum wait for messages in flight at shutdown; the whole shutdown takes at most five
 seconds.
 """
 
@@ -51,17 +51,15 @@ def _now() -> datetime:
 
 @dataclass(kw_only=True)
 class Service:
-    """One run of the bot on a channel. talk: makes the talk of a chat and its person. places:
-    recordings with the pool at once.
+    """One run of the bot on a channel. talk: creates the talk of a chat and its person. places: how
+    many recordings the pool processes at once.
 
-    access_policy: who is known; by default, whose chats the logbook knows. first_pause: seconds
-    before the first of several tries. kept: recordings and photos, and for how long. tick: seconds
-    between two looks at what the service does by itself. remind: writes what is due at a moment
-    into the outbox; asked once a minute, by one service where several share a logbook. alert:
-    writes what is dangerous at a check as it stands after a turn. may_come: whether a reminder may
-    arrive at a moment. spoken: what reads questions aloud; None for nothing. patience: how long who
-    waits for what. waits_for_others: seconds, after which a write is tried later while another
-    program writes into the logbook; nothing else happens here meanwhile.
+    access_policy: who is known; by default, whose chats the logbook knows. first_pause: initial
+    back-off in seconds. kept: retention of recordings and photos. tick: seconds between upkeep
+    runs. remind: writes due reminders into the outbox; called once a minute, by one service if
+    several share a logbook. alert: writes alerts for dangers in a check as it stands after a turn.
+    may_come: whether a reminder may be sent at a moment. spoken: reads questions aloud; None for
+    nothing. patience: waiting times.
     """
 
     logbook: Logbook
@@ -88,9 +86,9 @@ class Service:
         listen: Callable[[ChannelRun], Sequence[Coroutine[Any, Any, None]]],
         stop: asyncio.Event,
     ) -> None:
-        """Serve until `stop` is set. What was kept before is dealt with first, in order.
+        """Serve until `stop` is set. Updates stored before are processed first, in order.
 
-        listen: what brings updates to ChannelRun.keep, and runs for ever. Raises what one of these
+        listen: brings updates to ChannelRun.keep, and runs for ever. Raises what any of these
         raises.
         """
         self.logbook.wait_for_others(self.waits_for_others)
@@ -103,7 +101,7 @@ class Service:
             await until_one_ends(stop, tasks)
         finally:
             reminders.shutdown(wait=False)
-            # first no more comes in, then nothing more is begun, then what is on its way arrives
+            # shutdown order: stop receiving, stop starting new work, let messages in flight arrive
             for task in tasks:
                 task.cancel()
             await asyncio.gather(*tasks, return_exceptions=True)
@@ -111,7 +109,7 @@ class Service:
             await run.sender.finish(FINISH_S)
 
     def own_data(self, name: str) -> bytes:
-        """All that is kept of a person, as JSON. May take seconds: for a thread."""
+        """All data stored about a person, as JSON. May take seconds: for a thread."""
         return own_data_file(
             self.logbook.path, self.logbook.zone, self.kept.recordings, self.clock, name
         )
@@ -171,24 +169,24 @@ class ChannelRun:
         )
 
     def begin(self) -> None:
-        """Take up what was kept before, what was in hand at an end of the program first."""
+        """Resume stored updates, those in progress when the process died first."""
         self._upkeep.look()
         inbox = Inbox(self._service.logbook, self._inbound.name)
         self.queue.first(inbox.tried())
         self.queue.arrived(inbox.waiting())
 
     def works(self) -> tuple[Coroutine[Any, Any, None], ...]:
-        """What runs for ever beside the channel's own listening."""
+        """Tasks that run for ever beside the channel's own listener."""
         return self.sender.run(), self._aloud.run(), self._upkeep.run()
 
     def keep(self, raws: Sequence[Any]) -> int:
-        """Keep updates as they came; once this returns they are safe. Returns how many are new."""
+        """Store raw updates; once this returns they are safe. Returns how many are new."""
         new = self._intake.keep(raws)
         self._outage.over("keep", self._chats_of(raws))
         return new
 
     async def refused(self, raws: Sequence[Any], error: Exception) -> None:
-        """Tell who sent updates that they could not be kept, where that is so."""
+        """Notify the senders of updates that could not be stored."""
         if is_unwritten(error):
             await self._outage.failed("keep", self._chats_of(raws), error)
 

@@ -1,4 +1,4 @@
-"""What comes from a messenger, as values. Each channel reads its own updates into these."""
+"""Messenger updates as values, parsed by each channel."""
 
 from __future__ import annotations
 
@@ -8,9 +8,9 @@ from datetime import datetime
 
 @dataclass(frozen=True)
 class RemoteFile:
-    """A file at the messenger: a recording (voice, audio, sound of a video) or a picture.
+    """A file on the messenger's server: a recording (voice, audio, sound of a video) or a picture.
 
-    file_id: what the messenger gives it out by. bytes: its size, if told.
+    file_id: for fetching it. bytes: its size, if given.
     """
 
     file_id: str
@@ -19,8 +19,9 @@ class RemoteFile:
 
 @dataclass(frozen=True)
 class Writer:
-    """Who wrote where. chat: our name of it, "telegram/4711". user: the messenger's id of their
-    account. private: nobody else reads it. language: its app's."""
+    """Sender and chat. chat: our name of it, "telegram/4711". user: the messenger's id of their
+    account. private: nobody else reads it. language: their app's.
+    """
 
     chat: str
     user: str
@@ -31,10 +32,11 @@ class Writer:
 
 @dataclass(frozen=True)
 class Message:
-    """A message. message: the messenger's id of it. at: when it was sent, UTC. text: typed, or the
-    caption of a recording or a photo. reply_to: id of the message that it answers. album: the same
-    for photos sent together. unread: it holds something that nobody takes. forwarded: it was
-    said elsewhere, or before. own_words: and by who forwards it."""
+    """A message. message: the messenger's id. at: when it was sent, UTC. text: typed, or the
+    caption of a recording or photo. reply_to: id of the message it replies to. album: shared by
+    photos sent together. unread: it has content of an unsupported type. forwarded: it was said
+    elsewhere, or earlier. own_words: and by the person forwarding it.
+    """
 
     writer: Writer
     message: str
@@ -52,8 +54,7 @@ class Message:
 
 @dataclass(frozen=True)
 class ButtonPress:
-    """A button pressed. query: what the messenger waits for an answer to. message: id of the one
-    with the button."""
+    """A button pressed. query: id for acknowledging it. message: id of the one with the button."""
 
     writer: Writer
     query: str
@@ -63,7 +64,7 @@ class ButtonPress:
 
 @dataclass(frozen=True)
 class Moved:
-    """A group that became another chat."""
+    """A group that migrated to another chat."""
 
     chat: str
     to: str
@@ -71,7 +72,7 @@ class Moved:
 
 @dataclass(frozen=True)
 class MembershipChanged:
-    """The bot was blocked in a chat, or put out of it. open: it was let in again."""
+    """The bot was blocked in a chat, or removed from it. open: it was let in again."""
 
     chat: str
     open: bool
@@ -79,7 +80,7 @@ class MembershipChanged:
 
 @dataclass(frozen=True)
 class Unusable:
-    """An update of which nothing can be made. why: in a few words."""
+    """An update that cannot be used. why: in a few words."""
 
     why: str
     chat: str = ""
@@ -89,7 +90,7 @@ Update = Message | ButtonPress | Moved | MembershipChanged | Unusable
 
 
 def chat_of(update: Update) -> str:
-    """Our name of the chat that an update belongs to; "" for none."""
+    """Our name of the chat that an update belongs to; "" if none."""
     return update.writer.chat if isinstance(update, Message | ButtonPress) else update.chat
 
 

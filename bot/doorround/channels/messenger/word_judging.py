@@ -1,5 +1,5 @@
-"""A fault in a caretaker's own words, in the chat: a supervisor names it, or says that it is none;
-the words may be understood from then on.
+"""Faults in a caretaker's own words, in the chat: a supervisor names or dismisses them; the words
+may be understood from then on.
 """
 
 from __future__ import annotations
@@ -27,14 +27,14 @@ from doorround.messages import defects as defect_texts
 from doorround.messages import word_judging as texts
 
 KeepWords = Callable[[str, str, str], str]
-"""Lets words mean a fault, by name, at a question: the phrase that means it already. Raises
-ValueError that says why they cannot.
+"""Map words to a named fault at a question, via a phrase that already means it. Raises ValueError
+saying why it cannot.
 """
 
 
 @dataclass(frozen=True)
 class WordJudging:
-    """keep: writes words.toml; None where that cannot be."""
+    """keep: writes words.toml; None if not possible."""
 
     logbook: Logbook
     keep: KeepWords | None = None
@@ -46,7 +46,7 @@ class WordJudging:
         return buttons.name_defect(defect.id), buttons.no_fault(defect.id)
 
     def settle(self, person: Person, defect: Defect, asked: Query, now: datetime) -> Reply:
-        """Do what was asked. Raises LogbookError."""
+        """Run the command. Raises LogbookError."""
         if not _leads(person):
             return tell(defect_texts.NOT_YOURS)
         if asked.what is QueryKind.KEEP_WORDS:
@@ -110,7 +110,7 @@ class WordJudging:
 
 
 def _with_severity(text: str) -> tuple[str, Severity | None]:
-    """ "a hole in it, soon" → the fault and how grave; None where that is not said."""
+    """ "a hole in it, soon" → the fault and its severity; None if that is not given."""
     words, _, last = text.rpartition(",")
     for each in Severity:
         if last.strip().casefold() == each.value:

@@ -1,1 +1,1 @@
-"""Written visits, played against the real parts. Imports talk."""
+"""Plays scripted visits against the real parts. Imports talk."""

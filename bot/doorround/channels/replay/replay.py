@@ -1,5 +1,5 @@
-"""Playing a written visit against the real recogniser, dialogue and logbook, and telling where the
-talk differs.
+"""Plays a scripted visit against the real recogniser, dialogue and logbook, and reports
+differences.
 """
 
 from __future__ import annotations
@@ -21,13 +21,13 @@ from doorround.hearing.decision.pipeline import RecognitionPipeline
 from doorround.hearing.session.interpretation import Interpreter
 from doorround.logbook.store import Logbook
 
-# How long a caretaker takes for one answer; only the times in the logbook depend on it.
+# Assumed time for one answer; affects only the times in the logbook.
 SECONDS_A_TURN = 8
 
 
 @dataclass(frozen=True)
 class Difference:
-    """Where the talk is not as written. line: of the script, 0 at its end."""
+    """A difference from the script. line: of the script, 0 for its end."""
 
     line: int
     written: str
@@ -38,7 +38,7 @@ class Difference:
 
 
 def plays(prompt: Prompt) -> str:
-    """The stretch of a recording that comes with a message, "0:09 to 0:13"; "" where none does."""
+    """The audio clip attached to a message, "0:09 to 0:13"; "" if none."""
     if prompt.clip is None:
         return ""
     end = prompt.clip.end
@@ -47,7 +47,7 @@ def plays(prompt: Prompt) -> str:
 
 @dataclass
 class Replay:
-    """Plays one script. show: called with (who, text) as the talk goes."""
+    """Plays one script. show: called with (who, text) for each line."""
 
     script: Script
     folder: Path
@@ -58,7 +58,7 @@ class Replay:
     differences: list[Difference] = field(default_factory=list)
 
     def play(self) -> Logbook:
-        """The whole visit. Returns the logbook, open; what differs stands in `differences`."""
+        """Play the whole visit. Returns the logbook, open; differences are in `differences`."""
         self._now = self.script.at
         self._count = 0
         self._played: set[bytes] = set()
@@ -141,7 +141,7 @@ class Replay:
         for prompt in reply.say:
             self.show(f"bot (plays {plays(prompt)})" if prompt.clip else "bot", prompt.text)
             if prompt.clip:
-                # as a channel does; it raises where there is nothing to play
+                # as a channel does; raises if there is nothing to play
                 load_sound(self._talk.clip(prompt.clip))
         return iter(reply.say)
 

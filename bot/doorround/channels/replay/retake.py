@@ -1,7 +1,7 @@
-"""The same words recorded once more, for written visits: another file with the same sound in it.
+"""A fresh take of the same recording, for scripted visits: a different file with the same sound.
 
-Nobody records the same bytes twice, so the talk takes a recording that comes twice for one. An Ogg
-stream (RFC 3533) is made another by another serial number in its pages.
+Nobody records the same bytes twice, so the talk treats an identical recording as a duplicate. An
+Ogg stream (RFC 3533) is made distinct by changing the serial number in its pages.
 """
 
 from __future__ import annotations
@@ -23,8 +23,8 @@ _TABLE = tuple(_step(top) for top in range(256))
 
 
 def checksum(page: bytes) -> int:
-    """Of a page whose own checksum is zero: CRC-32 as RFC 3533, 6, has it, nothing reflected or
-    inverted.
+    """Of a page with its checksum field zeroed: CRC-32 as in RFC 3533, 6, with no reflection or
+    inversion.
     """
     value = 0
     for byte in page:
@@ -35,7 +35,7 @@ def checksum(page: bytes) -> int:
 def retaken(recording: bytes, serial: int) -> bytes:
     """A recording with that serial number (32 bits) in every page.
 
-    What is no Ogg stream comes back as it is.
+    Anything but an Ogg stream is returned unchanged.
     """
     out = bytearray()
     place = 0

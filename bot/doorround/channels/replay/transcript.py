@@ -30,18 +30,18 @@ from typing import Literal
 
 from doorround.domain.door import Door
 
-# Of a whole door in one note no file could bear the name.
+# A whole door in one voice note would not fit into a file name.
 MAX_NAME = 80
 
 
 class ScriptError(ValueError):
-    """A script cannot be read. Says the line and what to write."""
+    """A script cannot be parsed. Gives the line and what to write."""
 
 
 @dataclass(frozen=True)
 class ScriptLine:
-    """One line. who: "bot", "caretaker" or "stage". by: how the caretaker said it. plays: "0:09 to
-    0:13", the stretch of a recording that the bot plays.
+    """One line. who: "bot", "caretaker" or "stage". by: the caretaker's input method. plays: "0:09
+    to 0:13", the audio clip that the bot plays.
     """
 
     number: int
@@ -53,7 +53,7 @@ class ScriptLine:
 
 @dataclass(frozen=True)
 class Script:
-    """One or more visits. doors: in the order visited; a line "[door 12]" opens the next visit.
+    """One or more visits. doors: in the order visited; a line "[door 12]" starts the next visit.
     asks_door: the doors are the register, and the bot asks which.
     """
 
@@ -66,7 +66,7 @@ class Script:
     asks_door: bool = False
 
     def recording(self, words: str) -> Path:
-        """The voice file of some words: voice/two-screws-missing.ogg beside the script."""
+        """The voice file for some words: voice/two-screws-missing.ogg beside the script."""
         name = slug(words)
         if len(name) > MAX_NAME:
             name = f"{name[:MAX_NAME]}-{hashlib.sha256(words.encode()).hexdigest()[:8]}"
@@ -74,12 +74,14 @@ class Script:
 
     @property
     def spoken(self) -> tuple[str, ...]:
-        """Everything that is said by voice."""
+        """Everything said by voice."""
         return tuple(dict.fromkeys(line.text for line in self.lines if line.by == "voice"))
 
 
 def slug(words: str) -> str:
-    """A file name for some words: lower case, everything but letters and digits as hyphens."""
+    """A file name for some words: lower case, with everything but letters and digits replaced by
+    hyphens.
+    """
     return re.sub(r"[^a-z0-9]+", "-", words.lower()).strip("-")
 
 
@@ -89,7 +91,7 @@ _LATER = re.compile(r"(\d+) (minute|hour|day)s? later")
 
 
 def read_script(path: Path) -> Script:
-    """A script from its file. Raises ScriptError with the line."""
+    """Parse a script file. Raises ScriptError with the line."""
     title = path.stem
     person = ""
     at = datetime(2026, 3, 2, 9, tzinfo=UTC)
@@ -153,7 +155,7 @@ def _time(text: str, path: Path, number: int) -> datetime:
 
 
 def later(stage: str) -> timedelta | None:
-    """How much time a stage line lets pass; None for another kind of line."""
+    """How much time a stage line skips; None for other kinds of line."""
     match = _LATER.fullmatch(stage)
     if not match:
         return None

@@ -1,4 +1,4 @@
-"""One caretaker's talk, whatever the channel: recording or words in, what to say out; files kept by
+"""One caretaker's talk, independent of channel: recording or words in, replies out; files stored by
 hash.
 
 Imports no other channel.

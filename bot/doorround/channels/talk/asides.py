@@ -1,5 +1,5 @@
-"""What is said at an open check and is no answer to what is asked there: a question to the bot, a
-look at a repair elsewhere, another door first.
+"""Input during an open check that does not answer its question: a query, a look at a repair
+elsewhere, another door first.
 """
 
 from __future__ import annotations
@@ -22,16 +22,16 @@ _LOOK = re.compile(
     r"|(?:the )?(?:door|defect)(?: number)?(?P<number>(?: [\w./-]+){1,5}))"
 )
 _TELLS = frozenset((*CLAUSES, "is", "are", "has", "have", "was", "were"))
-"""Words of which there are none in a place: they begin to tell of something."""
+"""Words that never occur in a location: they start a report."""
 
 
 def as_question(
     check: Check, heard: AnyHeard, answers: Answers | None, person: str, now: datetime
 ) -> AnyHeard:
-    """What was said with its answer, where it asks something that the check does not read.
+    """An aside with its reply, if the input asks something outside the check.
 
-    Of a recording, which no grammar of a check reads so, only what is written freely of it, and
-    only of a look or another door: neither enters anything of the door.
+    For a recording, which no check grammar covers here, only its free transcription is used, and
+    only for a look or another door: neither enters anything about the door.
     """
     if check.stage in FREE or not isinstance(heard, OffGrammar):
         return heard
@@ -56,7 +56,7 @@ def _command(heard: OffGrammar, words: str, command: Command) -> Heard:
 
 
 def _is_look(words: str) -> bool:
-    """Whether words ask for a look elsewhere: "look at the door it is split" tells of a fault."""
+    """Whether words ask for a look elsewhere: "look at the door it is split" reports a fault."""
     found = _LOOK.fullmatch(words)
     if found is None or _TELLS.intersection(words.split()):
         return False

@@ -1,6 +1,4 @@
-"""What people send, as files under the hash of their content: whole or not there at all, even after
-a power cut.
-"""
+"""Content-addressed storage for files people send: atomic and durable, even through a power cut."""
 
 from __future__ import annotations
 
@@ -11,9 +9,8 @@ from doorround.logbook.folder_sync import sync_folder
 
 
 def keep_file(folder: Path, name: str, content: bytes) -> Path:
-    """Store a file under a name that stands for its content, and wait until the disk has it. The
-    folder is made where it is missing; a file that is there already is left as it is. Both are for
-    this account alone.
+    """Store a file under its content-derived name, and wait for fsync. Creates the folder if
+    missing; an existing file is left as it is. Both are readable by this account only.
     """
     folder.mkdir(parents=True, exist_ok=True, mode=0o700)
     path = folder / name

@@ -1,4 +1,4 @@
-"""The turn that begins a check, with how its door was named kept beside it."""
+"""The turn that begins a check, together with how its door was named."""
 
 from __future__ import annotations
 
@@ -18,11 +18,11 @@ from doorround.logbook.repair_looks import repairs_at
 from doorround.logbook.store import Logbook
 
 BATCHES_AFTER = 3
-"""Doors signed, after which somebody is asked about several parts at once."""
+"""Signed doors after which somebody is asked about several parts at once."""
 
 
 class CheckStarter:
-    """For one person. tells_defects: what is wrong with a door already is said first."""
+    """For one person. tells_defects: known defects of a door are given first."""
 
     def __init__(self, person: str, logbook: Logbook, tells_defects: bool) -> None:
         self._person = person
@@ -37,8 +37,8 @@ class CheckStarter:
         by_label: bool = False,
         look: bool = False,
     ) -> Turn:
-        """The turn that starts a check of a door. by_label: its label was scanned, which is kept.
-        look: a short visit to what was repaired; raises LogbookError where nothing was.
+        """The turn that starts a check of a door. by_label: its label was scanned, which is stored.
+        look: a short visit to repairs; raises LogbookError if there are none.
         """
         repairs = repairs_at(self._logbook, door) if look else ()
         check_id = self._logbook.free_check_id(f"{now.astimezone(UTC):%Y%m%dT%H%M%S}-{door.number}")
@@ -67,8 +67,8 @@ class CheckStarter:
         checklist: Checklist,
         now: datetime,
     ) -> Turn:
-        """The check's start, with how its door was named kept beside it. Raises LogbookError where
-        a repair is to be looked at, and none waits.
+        """The check's start, with how its door was named stored beside it. Raises LogbookError if a
+        look at a repair was asked for and none is waiting.
         """
         found = self._logbook.door(door.number, door.site, door.building)
         turn = self.start(found, checklist, now, look=sought.look)

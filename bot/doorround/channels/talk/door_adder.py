@@ -1,4 +1,4 @@
-"""A door added to the register in a talk, and its first check begun."""
+"""Adds a door to the register in a talk, and begins its first check."""
 
 from __future__ import annotations
 
@@ -30,7 +30,7 @@ from doorround.messages import buttons, new_door
 
 
 class DoorAdder:
-    """For one chat. Holds nothing that is lost with it."""
+    """For one chat. Stateless."""
 
     def __init__(self, chat: str, person: str, logbook: Logbook, starter: CheckStarter) -> None:
         self._chat = chat
@@ -47,11 +47,11 @@ class DoorAdder:
         checklist: Checklist,
         now: datetime,
     ) -> tuple[Prompt, ...]:
-        """Move on with a door that is being added, and begin its check when it is: one
-        transaction. place: doors of the register, and sites of this person.
+        """Advance the dialogue that adds a door, and begin its check once added: one transaction.
+        place: doors of the register, and sites of this person.
         """
         turn = self._adding(standing, heard, place)
-        # at the read-back a spoken yes or no is listened for
+        # a spoken yes or no is accepted at the read-back
         offered = () if turn.adding is None else read_back_of(turn)
         stands = DoorSearch(adding=turn.adding, said=turn.say, offered=offered)
         with self._logbook.writing():
@@ -90,8 +90,8 @@ class DoorAdder:
 
 
 def _words(heard: AnyDoorReference, read_back: bool) -> str | None:
-    """What was typed, or said of it: "new door", and yes or no to what was read back. None for
-    anything else that was spoken: a name or a number is not made out by voice.
+    """Typed text, or spoken "new door" and yes or no at the read-back. None for any other speech:
+    names and numbers are not recognised by voice.
     """
     if isinstance(heard, NewDoorWords):
         return heard.words

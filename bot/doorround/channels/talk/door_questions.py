@@ -1,4 +1,4 @@
-"""A door that is to be shown, where it is not clear which is meant; how a door was named."""
+"""Clarifies which door a query refers to; and records how a door was named."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ MAX_SHOWN = 4
 
 
 def which_shown(heard: AskedQuery) -> tuple[Prompt, ...]:
-    """What to say where it is not clear which door is to be shown; nothing where it is."""
+    """What to say if it is not clear which door to show; nothing if it is."""
     if heard.asked.what is not QueryKind.DOOR or heard.asked.number:
         return ()
     if not heard.doors:
@@ -28,7 +28,7 @@ def which_shown(heard: AskedQuery) -> tuple[Prompt, ...]:
 
 
 def with_name(turn: Turn, named: dict[str, Any]) -> Turn:
-    """The start of a check, with how its door was named kept beside it."""
+    """The start of a check, with how its door was named stored beside it."""
     entries = [
         (
             entry.model_copy(update={"body": {**entry.body, "door_named": named}})

@@ -1,4 +1,4 @@
-"""Finding the door of a chat: what came in → which door is meant → kept, or its check begun."""
+"""Door selection in a chat: input → door → stored, or its check begun."""
 
 from __future__ import annotations
 
@@ -49,10 +49,10 @@ from doorround.logbook.store import Logbook
 from doorround.messages import finding_door
 
 Answers = Callable[[str, Query, datetime], tuple[Prompt, ...]]
-"""What somebody, by name, is told who asks something at a time (UTC)."""
+"""Reply to a person, by name, who asks something at a time (UTC)."""
 
 MAX_REGISTERS = 4
-"""Registers kept ready; one of 10,000 doors takes some seconds to work out and 100 MB."""
+"""Cache size in registers; one of 10,000 doors takes some seconds to index and 100 MB."""
 
 _ready: LruCache[str, DoorResolver] = LruCache(MAX_REGISTERS)
 _at_head: LruCache[str, DoorResolver] = LruCache(MAX_REGISTERS)
@@ -60,7 +60,7 @@ _lock = threading.Lock()
 
 
 class DoorSelection:
-    """Asks one chat which door it is at. Holds nothing that is lost with it."""
+    """Asks one chat which door it is at. Stateless."""
 
     def __init__(
         self,
@@ -73,8 +73,7 @@ class DoorSelection:
         answers: Answers | None = None,
     ) -> None:
         """intervals: "next door" is then the next one due in the walk; without them, the next
-        number. answers: what a person who asks something is told, by their rights; without it,
-        nothing.
+        number. answers: replies to queries according to the person's permissions; without it, none.
         """
         self.chat = chat
         self.person = person
@@ -89,8 +88,8 @@ class DoorSelection:
 
     @property
     def which(self) -> DoorResolver:
-        """The names of the doors as the register stands now. Worked out anew only when a door came
-        or its name changed; the rest of what is known of a door may be of yesterday.
+        """Name index of the doors in the current register. Rebuilt only when a door was added or
+        renamed; other door data in it may be stale.
         """
         with _lock:
             sites = self._sites()
@@ -99,8 +98,8 @@ class DoorSelection:
             )
 
     def _sites(self) -> tuple[str, ...]:
-        """Sites that this person has to do with; empty for every site, as for who checks without
-        being made known.
+        """Sites within this person's scope; empty for every site, as for somebody never added as a
+        person.
         """
         try:
             return People(self._logbook).person(self.person).sites
@@ -118,8 +117,8 @@ class DoorSelection:
         )
 
     def ask(self, now: datetime) -> tuple[Prompt, ...]:
-        """Ask which door, afresh; first, where a check is open in another window, whether it goes
-        on here.
+        """Ask which door, afresh; or first, if a check is open in another window, whether to
+        continue it here.
         """
         return self._logbook.keep_search(self.chat, None, self._asked(now), now)
 
@@ -142,8 +141,8 @@ class DoorSelection:
         by_label: bool = False,
         look: bool = False,
     ) -> tuple[Prompt, ...]:
-        """Somebody is at a door: begin its check, go on with the one that was put aside, or ask
-        whether the one in another window goes on here. by_label, look: as for start().
+        """Somebody is at a door: begin its check, resume one put aside, or ask whether to continue
+        the one in another window here. by_label, look: as for start().
 
         Raises LogbookError while another check is open here.
         """
@@ -165,12 +164,12 @@ class DoorSelection:
         """Put the open check aside, as its turn says, and ask which door."""
         door = turn.check.door
         before = self._windows.paused()
-        paused = (door, *before) if before else ()  # of one alone it was just said
+        paused = (door, *before) if before else ()  # if only one, it was just mentioned
         sought = ask_which(self.which.building.doors, self._following(now), paused)
         return self._windows.leave(turn, sought, incoming, now)
 
     def hear(self, text: str | None, by: By, sound: Sound | None) -> AnyDoorReference:
-        """Which door a message means, or what it asks. sound: its recording."""
+        """The door that a message refers to, or the query it contains. sound: its recording."""
         asked = read_query(text or "") if sound is None and self._answers is not None else None
         if asked is not None:
             return AskedQuery(by=by, words=(text or "").strip(), asked=asked)
@@ -190,15 +189,15 @@ class DoorSelection:
 
     @property
     def wanted(self) -> AtWhichDoor:
-        """What the pool is to listen for."""
+        """The expected input for the pool."""
         building = self.which.building
         return AtWhichDoor(building.key, self._standing().offered, building.doors)
 
     def take(
         self, heard: AnyDoorReference, incoming: str, checklist: Checklist, now: datetime
     ) -> tuple[Prompt, ...]:
-        """Move on by one thing heard, and begin the check of a door that is sure: one transaction.
-        What is asked is answered and begins nothing.
+        """Advance by one input, and begin the check once the door is certain: one transaction. A
+        query is answered and begins nothing.
         """
         if isinstance(heard, AskedQuery) and begins_by_order(heard):
             return self._take_order(heard, incoming, checklist, now)
@@ -235,7 +234,7 @@ class DoorSelection:
         checklist: Checklist,
         now: datetime,
     ) -> tuple[Prompt, ...]:
-        """Begin the check of a door, or go on with the open one of it: one transaction."""
+        """Begin the check of a door, or resume its open one: one transaction."""
         with self._logbook.writing():
             if (said := self._logbook.already(self.chat, incoming)) is not None:
                 return said
@@ -255,7 +254,7 @@ class DoorSelection:
     def _first_asked(
         self, heard: AnyDoorReference, incoming: str, now: datetime
     ) -> tuple[Prompt, ...] | None:
-        """What is asked of whoever writes out of the blue while a check is open elsewhere."""
+        """The question for somebody who writes unprompted while a check is open elsewhere."""
         if self._logbook.door_search(self.chat) is not None:
             return None
         wanted = heard.doors[0] if isinstance(heard, DoorReference) and heard.sure else None
@@ -265,7 +264,7 @@ class DoorSelection:
     def _take_order(
         self, heard: AskedQuery, incoming: str, checklist: Checklist, now: datetime
     ) -> tuple[Prompt, ...]:
-        """Begin what was ordered of a door, ask of which, or say why not."""
+        """Carry out a command on a door, ask for which door, or say why not."""
         if said := self._first_asked(heard, incoming, now):
             return said
         standing = self._standing()
@@ -282,7 +281,7 @@ class DoorSelection:
         return self._logbook.door_search(self.chat) or DoorSearch()
 
     def _following(self, now: datetime) -> Door | None:
-        """The next door of today's walk; where nothing of the building is due, the next number."""
+        """The next door of today's walk; if nothing in the building is due, the next number."""
         before = self._logbook.position(self.chat)
         if before is None:
             return (

@@ -1,5 +1,5 @@
-"""Evidence of a defect, from a file: a picture drawn anew as photos from a telephone are, anything
-else as it is.
+"""Evidence of a defect from a file: a supported picture is re-encoded like a phone photo, anything
+else is stored unchanged.
 """
 
 from __future__ import annotations
@@ -16,21 +16,21 @@ from doorround.channels.talk.photo_process import draw_now
 from doorround.messages import photos
 
 MAX_BYTES = 20_000_000
-"""As much as a photo from the messenger may have."""
+"""Same limit as for a photo from the messenger."""
 _PICTURES = (b"II*\x00", b"MM\x00*", b"II+\x00", b"MM\x00+", b"\x00\x00\x00\x0cjP  ", b"8BPS")
-"""How files of pictures begin that nobody here draws: TIFF and telephones' raw pictures, JPEG 2000,
-layers.
+"""Magic bytes of unsupported image formats: TIFF and phones' raw formats, JPEG 2000, layered
+formats.
 """
 
 
 class NoEvidence(ValueError):
-    """A file cannot be kept as evidence. Says why and what to give instead."""
+    """A file cannot be stored as evidence. Says why and what to give instead."""
 
 
 def keep_evidence(folder: Path, file: Path) -> tuple[str, bool]:
     """Store a file.
 
-    Returns the SHA-256 it lies under, and whether it was drawn anew. Raises NoEvidence.
+    Returns the SHA-256 it is stored under, and whether it was re-encoded. Raises NoEvidence.
     """
     content = _read(file)
     try:
@@ -54,7 +54,7 @@ def keep_evidence(folder: Path, file: Path) -> tuple[str, bool]:
 
 def _read(file: Path) -> bytes:
     try:
-        # not to wait for who writes into a pipe
+        # avoid blocking on a named pipe
         handle = os.open(
             file, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0)
         )
@@ -73,6 +73,6 @@ def _read(file: Path) -> bytes:
 
 
 def _may_say_where(file: Path, content: bytes) -> bool:
-    """Whether it is a picture or a film of another kind, which may hold its place."""
+    """Whether it is a picture or video in another format, which may contain its location."""
     kind = (mimetypes.guess_type(file.name)[0] or "").partition("/")[0]
     return kind in ("image", "video") or content.startswith(_PICTURES) or content[4:8] == b"ftyp"

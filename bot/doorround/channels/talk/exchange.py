@@ -1,4 +1,4 @@
-"""A message that came from a caretaker, and the reply to it."""
+"""A message from a caretaker, and the reply to it."""
 
 from __future__ import annotations
 
@@ -12,8 +12,8 @@ from doorround.domain.input_result import AnyHeard
 @dataclass(frozen=True)
 class Incoming:
     """One message from a caretaker. id: the same for a message delivered twice. recording: the
-    bytes as they came. forwarded: the caretaker's own words from before. early: sent before what
-    is read back now was shown.
+    bytes as received. forwarded: an earlier message of the caretaker's. early: sent before the
+    current read-back was shown.
     """
 
     id: str
@@ -26,8 +26,8 @@ class Incoming:
 
 @dataclass(frozen=True)
 class TalkReply:
-    """What to say, and what was heard. heard is None for a message that had been dealt with
-    already. asks_door: it asks which door is next, or where a check is to go on.
+    """What to say, and what was understood. heard is None for a message already processed.
+    asks_door: it asks which door is next, or where to continue a check.
     """
 
     say: tuple[Prompt, ...]

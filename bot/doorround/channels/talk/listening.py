@@ -1,4 +1,4 @@
-"""What is to be listened for in a talk as it stands; whether there was nobody free to listen."""
+"""The expected input of a talk in its current state; and whether the pool was full."""
 
 from __future__ import annotations
 
@@ -10,10 +10,10 @@ from doorround.hearing.session.recognition_worker import AtQuestion, ListeningTa
 
 
 def wanted_at(check: Check) -> ListeningTask:
-    """What the pool is to listen for at this point of a check."""
+    """The expected input for the pool at this point of a check."""
     return Note() if check.stage in FREE else AtQuestion(expected_input(check))
 
 
 def is_busy(heard: AnyHeard | AnyDoorReference | None) -> bool:
-    """Whether the pool turned a recording away."""
+    """Whether the pool rejected a recording."""
     return isinstance(heard, BadAudio) and heard.problem is RecordingProblem.BUSY

@@ -1,4 +1,4 @@
-"""What a message says at an open check: typed, tapped or recorded."""
+"""Understands a message in an open check: typed, tapped or recorded."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ from doorround.logbook.store import Logbook
 
 
 class MessageHearing:
-    """What hears the messages of one person; a recording is stored before it is heard."""
+    """Recognises one person's messages; a recording is stored before recognition."""
 
     def __init__(
         self,
@@ -49,7 +49,7 @@ class MessageHearing:
         keep_file(self._recordings, digest, recording)
 
     def hear(self, incoming: Incoming, check: Check) -> AnyHeard:
-        """What a message says at this point of a check."""
+        """The result of a message at this point of a check."""
         if incoming.recording is not None:
             return self._listen(incoming.recording, check)
         by = By.TAP if incoming.tapped else By.TYPING
@@ -58,14 +58,14 @@ class MessageHearing:
         return typed(self._interpreter, incoming.text or "", expected_input(check), by)
 
     def note_words(self, text: str) -> str:
-        """The words of a note, without the order to note them that may stand before."""
+        """The words of a note, without a leading command to note them."""
         understood = self._interpreter.words(text, ExpectedInput(Stage.ASKING))
         value = understood.said[0].value if understood else None
         ordered = isinstance(value, Command) and value.word is Word.NOTE and value.text
         return ordered or text.strip()
 
     def sound(self, recording: bytes) -> Sound:
-        """The recording as it can be heard, once it is stored. Raises UnusableAudio."""
+        """The recording ready for recognition, once stored. Raises UnusableAudio."""
         self.keep(recording)
         return read_apart(recording, self._longest_note_s)
 

@@ -1,4 +1,4 @@
-"""The door of a look at a repair, or whose register is to be changed: found or asked for."""
+"""Finds or asks for the door of a look at a repair or of a register change."""
 
 from __future__ import annotations
 
@@ -16,15 +16,15 @@ from doorround.messages import doors
 
 
 def begins_by_order(heard: object) -> bool:
-    """Whether what was heard asks to look at a repair, or to change what the register says."""
+    """Whether the input asks for a look at a repair, or a register change."""
     return isinstance(heard, AskedQuery) and heard.asked.what in BEGINS
 
 
 def find_ordered(
     logbook: Logbook, heard: AskedQuery, standing: DoorSearch, knows: Callable[[str], bool]
 ) -> SearchTurn:
-    """The door whose visit begins, where it is sure; else what to say. knows: whether somebody has
-    to do with a site.
+    """The door for the visit, if certain; otherwise what to say. knows: whether a site is within
+    somebody's scope.
     """
     asked = heard.asked
     if asked.what is QueryKind.CHANGE:
@@ -46,7 +46,7 @@ def find_ordered(
 
 
 def _to_change(standing: DoorSearch, heard: AskedQuery) -> SearchTurn:
-    """Nothing is changed by it: the visit begins, and what may be otherwise is asked."""
+    """Changes nothing itself: the visit begins, and asks for the fields that may have changed."""
     if heard.sure:
         return SearchTurn(DoorSearch(), (), heard.doors[0], confirmed=True, change=True)
     return offer_doors(standing, heard.doors, change=True)

@@ -1,6 +1,4 @@
-"""Pictures from a telephone, made into photos for the logbook: upright, and with nothing but what
-they show.
-"""
+"""Converts phone pictures into logbook photos: upright, without metadata."""
 
 from __future__ import annotations
 
@@ -16,29 +14,27 @@ from doorround.messages import photos
 
 FORMATS = ("JPEG", "PNG", "WEBP", "AVIF", "HEIF", "GIF", "BMP")
 MAX_PIXELS = 60_000_000
-"""A picture of so many takes up to 560 MB to work on."""
+"""A picture of this many pixels takes up to 560 MB to process."""
 MAX_OF = {"WEBP": 24_000_000}
-"""Of these formats fewer: the reader of WebP takes 17 bytes a pixel."""
+"""Lower limit for these formats: the WebP decoder takes 17 bytes a pixel."""
 MAX_SIDE = 4096
-"""Pixels kept: what a telephone's camera of 12 million gives stays as it is."""
+"""Pixels retained: pictures from a 12-megapixel phone camera stay at full size."""
 QUALITY = 90
 
 
-# HEIC, as telephones send it with a picture sent as a file
+# HEIC, sent by phones when a picture is sent as a file
 pi_heif.register_heif_opener()
 
 
 class BadPicture(ValueError):
-    """A picture cannot be kept. Says what to do, in one line."""
+    """A picture cannot be stored. Says what to do, in one line."""
 
 
 def clean(picture: bytes) -> bytes:
-    """The picture as JPEG: turned the way it was held, at most MAX_SIDE a side, without any
-    metadata.
+    """The picture as JPEG: rotated as held, at most MAX_SIDE a side, without any metadata.
 
-    It is drawn anew, so that place, time, maker, owner, thumbnails and whatever hangs behind its
-    end are gone. Raises BadPicture, and MemoryError where there is too little of that: see
-    photo_process.py.
+    It is re-encoded, which removes location, time, maker, owner, thumbnails and any trailing data.
+    Raises BadPicture, and MemoryError if there is too little: see photo_process.py.
     """
     try:
         with Image.open(io.BytesIO(picture), formats=FORMATS) as opened:
@@ -49,7 +45,7 @@ def clean(picture: bytes) -> bytes:
         raise BadPicture(photos.TOO_LARGE) from large
     except UnidentifiedImageError as unknown:
         raise BadPicture(photos.UNREADABLE) from unknown
-    except Exception as broken:  # bytes from outside make the readers of pictures fail in many ways
+    except Exception as broken:  # untrusted bytes make image decoders fail in many ways
         raise BadPicture(photos.DAMAGED) from broken
 
 
@@ -58,8 +54,8 @@ def _drawn_anew(opened: Image.Image) -> bytes:
         raise BadPicture(photos.TOO_LARGE)
     opened.draft(
         "RGB", (MAX_SIDE, MAX_SIDE)
-    )  # has JPEG read smaller from the start; others ignore it
-    # made smaller before it is turned: a turned copy of the whole takes as much memory again
+    )  # decodes JPEG at a reduced size; no effect on other formats
+    # shrink before rotating: a rotated full-size copy would double the memory
     opened.thumbnail((MAX_SIDE, MAX_SIDE))
     flat = _on_white(_usual_colours(ImageOps.exif_transpose(opened)))
     bare = Image.frombytes("RGB", flat.size, flat.tobytes())
@@ -69,7 +65,7 @@ def _drawn_anew(opened: Image.Image) -> bytes:
 
 
 def _usual_colours(image: Image.Image) -> Image.Image:
-    """As sRGB, since the profile that says what the colours are goes with the rest."""
+    """Converted to sRGB, since the colour profile is removed with the other metadata."""
     profile = image.info.get("icc_profile")
     if not profile or image.mode not in ("RGB", "RGBA"):
         return image
@@ -100,12 +96,12 @@ def photos_beside(recordings: Path) -> Path:
 
 
 def photo_name(sha256: str) -> str:
-    """What a photo's file is called."""
+    """File name of a photo."""
     return f"{sha256}.jpg"
 
 
 def keep_photo(folder: Path, photo: bytes) -> str:
-    """Store what clean() gave. Returns its SHA-256."""
+    """Store clean()'s result. Returns its SHA-256."""
     sha256 = hashlib.sha256(photo).hexdigest()
     keep_file(folder, photo_name(sha256), photo)
     return sha256

@@ -1,8 +1,8 @@
-"""Pictures drawn anew in a process of their own: what a picture does to its reader, it does to that
-process alone.
+"""Re-encodes pictures in a separate process, so that a malicious picture can only crash that
+process.
 
-Run as `python -m doorround.channels.talk.photo_process`, it is that process: a picture at its
-input, the photo at its output.
+Run as `python -m doorround.channels.talk.photo_process`, it is that process: a picture on stdin,
+the photo on stdout.
 """
 
 from __future__ import annotations
@@ -17,25 +17,26 @@ from doorround.channels.talk.photo_cleaning import BadPicture, clean
 from doorround.messages import photos
 
 MAX_BYTES_OF_MEMORY = 768 * 2**20
-"""A telephone's picture of 50 million pixels takes 380 to 500 MB, as JPEG, PNG or AVIF. A WebP
-takes 17 bytes a pixel. Where the system knows no such limit (Windows, macOS), only the number of
-pixels is limited.
+"""A 50-megapixel phone picture takes 380 to 500 MB, as JPEG, PNG or AVIF. A WebP takes 17 bytes a
+pixel. On systems without such a limit (Windows, macOS), only the number of pixels is limited.
 """
 MAX_SECONDS = 20.0
-"""A telephone's picture takes up to two."""
+"""A phone picture takes up to two."""
 TRIES = 2
 
-# What the process ends with, beside Python's own 0, 1 and 2.
+# Exit codes, besides Python's own 0, 1 and 2.
 _REFUSED = 3
 _NO_MEMORY = 4
 
 
 class Lost(BadPicture):
-    """The process that drew it ended or hung, each time it was tried."""
+    """The process crashed or hung, on every try."""
 
 
 async def draw(picture: bytes) -> bytes:
-    """As pictures.clean(), apart. Cancelled, it ends the process. Raises BadPicture, Lost."""
+    """Like pictures.clean(), in a separate process, which is killed on cancellation. Raises
+    BadPicture, Lost.
+    """
     for _ in range(TRIES):
         process = await asyncio.create_subprocess_exec(
             *_command(),
@@ -59,7 +60,7 @@ async def draw(picture: bytes) -> bytes:
 
 
 def draw_now(picture: bytes) -> bytes:
-    """As draw(), for who can wait. Raises BadPicture, Lost."""
+    """Like draw(), blocking. Raises BadPicture, Lost."""
     for _ in range(TRIES):
         with suppress(subprocess.TimeoutExpired):
             done = subprocess.run(
@@ -81,7 +82,7 @@ def _command() -> tuple[str, ...]:
 
 
 def _environment() -> dict[str, str]:
-    # one arena: each that a thread begins counts 64 MB of memory that nobody uses
+    # a single malloc arena: each further one reserves 64 MB of memory that is never used
     return {
         **os.environ,
         "PYTHONPATH": os.pathsep.join(filter(None, sys.path)),
@@ -90,7 +91,7 @@ def _environment() -> dict[str, str]:
 
 
 def _photo(code: int | None, out: bytes) -> bytes | None:
-    """What the process drew; None where it ended otherwise. Raises BadPicture."""
+    """The process's output; None if it ended otherwise. Raises BadPicture."""
     if code == _REFUSED:
         raise BadPicture(out.decode())
     if code == _NO_MEMORY:
@@ -99,8 +100,8 @@ def _photo(code: int | None, out: bytes) -> bytes | None:
 
 
 def _limit() -> None:
-    """Bound what this process may take; the processor's time too, so that it ends even where nobody
-    waits for it.
+    """Limit this process's memory, and its CPU time too, so that it ends even if nobody waits for
+    it.
     """
     try:
         import resource
@@ -117,7 +118,7 @@ def _limit() -> None:
 
 
 def main() -> int:
-    """Draw one picture. Returns the exit code."""
+    """Convert one picture. Returns the exit code."""
     _limit()
     picture = sys.stdin.buffer.read()
     try:

@@ -1,4 +1,4 @@
-"""Cutting what the dialogue wants played out of the recordings that are kept."""
+"""Cuts the clips that the dialogue wants played out of stored recordings."""
 
 from __future__ import annotations
 
@@ -13,13 +13,13 @@ _DIGEST = re.compile("[0-9a-f]{64}")
 
 
 class RecordingGoneError(FileNotFoundError):
-    """A recording is not there any more. Says which, and where it was looked for."""
+    """A recording no longer exists. Says which, and where it was looked for."""
 
 
 def cut(clip: Clip, recordings: Path, longest_s: float = 3600.0) -> bytes:
-    """The stretch as a voice note of its own: OGG/Opus, mono.
+    """The clip as a separate voice note: OGG/Opus, mono.
 
-    Raises RecordingGoneError; UnusableAudio or ValueError where the file holds no such stretch.
+    Raises RecordingGoneError; UnusableAudio or ValueError if the file does not contain it.
     """
     path = recordings / clip.audio_sha256
     if not _DIGEST.fullmatch(clip.audio_sha256) or not path.is_file():
@@ -31,7 +31,7 @@ def cut(clip: Clip, recordings: Path, longest_s: float = 3600.0) -> bytes:
 
 
 def write_clip(clip: Clip, recordings: Path, folder: Path) -> Path:
-    """The stretch as a file in a folder, made where it is missing. Raises what cut() does."""
+    """The clip as a file in a folder, created if missing. Raises what cut() does."""
     end = "end" if clip.end is None else f"{clip.end:.2f}"
     path = folder / f"{clip.audio_sha256[:8]}-{clip.start:.2f}-{end}.ogg"
     sound = cut(clip, recordings)

@@ -1,4 +1,6 @@
-"""What the grammar did not read, read a second way: entered as a fault, read back, or offered."""
+"""Second understanding of input that the grammar did not parse: entered as a fault, read back, or
+offered.
+"""
 
 from __future__ import annotations
 
@@ -17,18 +19,18 @@ from doorround.hearing.grammar.polarity import polarity_of
 from doorround.understanding.understanding_result import Offer, Understood
 
 Understand = Callable[[Question | None, str, ExpectedInput], Understood]
-"""What a text means at a question at this point of a talk."""
+"""A text's meaning at a question at this point of a talk."""
 
 _SAYS_NONE = re.compile(r"\W*(?:no|not|none|nothing|without)\b", re.IGNORECASE)
 ENGINE = "second understanding"
 
 LIKELY = 0.5
-"""Probability from which what was spoken is read back alone, whatever was written of it."""
+"""Probability threshold for reading back speech without regard to its transcription."""
 
 
 def read_again(heard: OffGrammar, understand: Understand, expected: ExpectedInput) -> AnyHeard:
-    """The same message by the second understanding. A pass, and whatever was spoken, waits for a
-    yes; meanings that are only near are offered.
+    """The same message by the second understanding. A pass, and anything spoken, awaits a yes;
+    merely similar meanings are offered.
     """
     text = (heard.words or heard.transcript).strip()
     too_long = heard.advice is not None and bool(heard.words)
@@ -50,17 +52,17 @@ def read_again(heard: OffGrammar, understand: Understand, expected: ExpectedInpu
 
 
 def read_on(heard: OffGrammar, understand: Understand, check: Check) -> AnyHeard:
-    """A message that the grammar does not read, at this point of a check, by the second
+    """A message that the grammar does not parse, at this point of a check, by the second
     understanding.
 
-    At a read-back and at the summary no question is open that it may answer: there a fault is taken
-    that was typed of a part which the words name.
+    At a read-back and at the summary there is no open question to answer: only a typed fault whose
+    words name the part is accepted.
     """
     expected = expected_input(check)
     if expected.open is not None or check.stage not in (Stage.CONFIRMING, Stage.SUMMARY):
         return read_again(heard, understand, expected)
     text = heard.words or ""
-    if _SAYS_NONE.match(text):  # "no panels" is no fault of a panel
+    if _SAYS_NONE.match(text):  # "no panels" is not a fault of a panel
         return heard
     fact = next((each for each in check.checklist.question if each.component == "register"), None)
     if fact is None or not text.strip() or heard.by is By.VOICE or heard.advice:
@@ -80,9 +82,9 @@ def read_on(heard: OffGrammar, understand: Understand, check: Check) -> AnyHeard
 
 
 def read_beside(heard: Unsure, understand: Understand, expected: ExpectedInput) -> AnyHeard:
-    """A fault or a command that was spoken and is less likely than not, held against what was
-    written of it freely: where that means something else, the caretaker is offered both, what
-    passes last, and not asked to deny the first.
+    """A spoken fault or command with probability below a half, compared with its free
+    transcription: if that means something else, both are offered, passes last, so that the
+    caretaker need not deny the first.
     """
     best = heard.guesses[0]
     text = _written_of(best)
@@ -111,7 +113,7 @@ def read_beside(heard: Unsure, understand: Understand, expected: ExpectedInput) 
 def understood_alone(
     heard: OffGrammar, understand: Understand, expected: ExpectedInput
 ) -> Understood | None:
-    """What such a message comes to where it stands in no talk; None where there are no words."""
+    """Result of such a message outside a talk; None if there are no words."""
     if heard.nearest:
         offers = tuple(Offer(each.said, each.words, 1.0) for each in heard.nearest)
         return Understood("offered", offers=offers)
@@ -123,7 +125,7 @@ def understood_alone(
 
 
 def _written_of(best: Heard) -> str:
-    """What was written freely of the one piece that was spoken; "" where there were several."""
+    """Free transcription of the only segment; "" if there were several."""
     written = {said.hearing.transcript.strip() for said in best.said if said.hearing}
     return written.pop() if len(written) == 1 and not best.lost else ""
 
@@ -133,7 +135,7 @@ def _means(said: tuple[Said, ...]) -> list[tuple[str | None, Value | Command]]:
 
 
 def _as_heard(heard: OffGrammar, text: str, meaning: tuple[Said, ...]) -> Heard:
-    """A meaning with the words as they came."""
+    """A meaning with the verbatim words."""
     whole = len(meaning) == 1
     said = tuple(
         each.model_copy(update={"verbatim": text}) if whole or not each.verbatim else each

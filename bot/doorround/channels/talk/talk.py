@@ -1,4 +1,4 @@
-"""One caretaker's talk on any channel: what came in → heard → a turn → kept → what to say."""
+"""One caretaker's talk on any channel: input → understood → a turn → stored → what to say."""
 
 from __future__ import annotations
 
@@ -47,7 +47,7 @@ from doorround.messages import noting, receiving
 class Talk:
     """The talk of one chat.
 
-    Holds nothing that is lost with it: where it stands is in the logbook.
+    Stateless: its state is in the logbook.
     """
 
     def __init__(
@@ -65,9 +65,10 @@ class Talk:
         answers: Answers | None = None,
         understand: Understand | None = None,
     ) -> None:
-        """checklist: of the checks that the caretaker begins by naming a door; without one, only
-        begin() does. intervals, answers: see DoorSelection. reach: who is told of a danger; None
-        where nobody is. understand: the second understanding; without one, only the grammar reads.
+        """checklist: for checks that the caretaker begins by naming a door; without one, only
+        begin() does. intervals, answers: see DoorSelection. reach: recipients of danger alerts;
+        None for nobody. understand: the second understanding; without one, only the grammar is
+        used.
         """
         self.chat = chat
         self.person = person
@@ -88,7 +89,7 @@ class Talk:
 
     @property
     def check(self) -> Check | None:
-        """The check this talk is in the middle of."""
+        """This talk's current check."""
         check = self._logbook.position(self.chat)
         return None if check is None or check.closed else check
 
@@ -98,7 +99,7 @@ class Talk:
         return photos_beside(self._recordings)
 
     def begin(self, door: str | Door, checklist: Checklist, now: datetime) -> TalkReply:
-        """Start a check of a door, by its number or as the register has it.
+        """Start a check of a door, by its number or register entry.
 
         Raises LogbookError for an unknown door or while another check is open.
         """
@@ -109,27 +110,27 @@ class Talk:
     def begin_at(
         self, door: Door, now: datetime, look: bool = False, by_label: bool = True
     ) -> TalkReply:
-        """Start a check of the door whose label was scanned, or go on with the open one of it;
-        where one is open in another window, ask first. look: a short visit to what was repaired.
+        """Start a check of the door whose label was scanned, or resume its open one; if one is open
+        in another window, ask first. look: a short visit to repairs.
 
-        Raises LogbookError while another check is open here, and where nothing waits for a look.
+        Raises LogbookError while another check is open here, and if no repair is waiting for a
+        look.
         """
         assert self._checklist is not None
         say = self._finder.arrive(door, self._checklist, now, by_label and not look, look)
         return TalkReply(say, asks_door=self.check is None)
 
     def ask_door(self, now: datetime) -> TalkReply:
-        """Ask which door; the answer may come by voice, by typing or by a tap.
+        """Ask which door; the answer may be spoken, typed or tapped.
 
-        Raises LogbookError at an open check.
+        Raises LogbookError during an open check.
         """
         return TalkReply(self._finder.ask(now), asks_door=True)
 
     def take(self, incoming: Incoming, now: datetime) -> TalkReply:
-        """Deal with one message. One that was dealt with before changes nothing and gets the same
-        reply.
+        """Process one message. Idempotent: a repeated one changes nothing and gets the same reply.
 
-        While no check is open, it is taken for the name of a door.
+        While no check is open, it is taken as the name of a door.
         """
         said = self._logbook.already(self.chat, incoming.id)
         if said is not None:
@@ -140,8 +141,8 @@ class Talk:
         return self.reply(incoming, self.hear(incoming, check), check, now)
 
     def reply(self, incoming: Incoming, heard: AnyHeard, check: Check, now: datetime) -> TalkReply:
-        """The turn on what was heard of a message at this check, kept."""
-        # only a signature says who is told; it follows the summary, or a last read-back there
+        """The turn for a message's result in this check, stored."""
+        # only a signature names the recipients; it follows the summary, or a last read-back there
         ending = check.stage in (Stage.SUMMARY, Stage.CONFIRMING)
         reach = self._reach(check, now) if self._reach and ending else None
         heard = as_question(check, heard, self._answers, self.person, now)
@@ -158,11 +159,11 @@ class Talk:
     async def listen_pooled(
         self, incoming: Incoming, pool: Pool, question: str | None = None
     ) -> AnyHeard | AnyDoorReference | None:
-        """The slow half of take(): what the pool hears of a recording. Keeps nothing but the
+        """The slow phase of take(): the pool's result for a recording. Stores nothing but the
         recording.
 
-        None where there is nothing to hear: typed or tapped, dealt with before, or no door is asked
-        for. question: key of the one it answers, where that is not the open one.
+        None if there is nothing to recognise: typed or tapped, already processed, or no door is
+        being asked for. question: key of the one it answers, if not the open one.
         """
         recording = incoming.recording
         if recording is None:
@@ -184,10 +185,10 @@ class Talk:
         now: datetime,
         question: str | None = None,
     ) -> TalkReply:
-        """The quick half: the turn on what listen_pooled() gave, kept. Never waits, so it fits into
-        a transaction.
+        """The quick phase: the turn on listen_pooled()'s result, stored. Never waits, so it fits
+        into a transaction.
 
-        No other message of this chat may come between the two halves. question: as given to
+        No other message of this chat may come between the two phases. question: as given to
         listen_pooled().
         """
         said = self._logbook.already(self.chat, incoming.id)
@@ -196,13 +197,13 @@ class Talk:
         check = self._standing_at(question)
         if check is None:
             if isinstance(heard, Heard | Unsure):
-                # the check was taken over from this chat while its answer was listened to
+                # the check was taken over from this chat during recognition of its answer
                 heard = BadAudio(advice=receiving.GONE_ELSEWHERE)
             return self.take(incoming, now) if heard is None else self._found(incoming, heard, now)
         if heard is None:
             heard = self.hear(incoming, check)
         if isinstance(heard, DoorReference | NoSuchDoor | DoorCommand | AskedQuery | NewDoorWords):
-            # a check was handed over into this chat while a door's name was listened for
+            # a check was handed over to this chat during recognition of a door's name
             heard = BadAudio(advice=receiving.ANOTHER_DOOR, audio_sha256=heard.audio_sha256 or "")
         return self.reply(incoming, heard, check, now)
 
@@ -217,8 +218,8 @@ class Talk:
     def amend(
         self, id: str, text: str, answers: Collection[str], now: datetime, waits: bool = False
     ) -> tuple[Prompt, ...]:
-        """A message that gave these answers (ids) was changed to a text. At the open check. waits:
-        its words are what waits for a yes.
+        """A message that gave these answers (ids) was edited to a text. In the open check. waits:
+        its words await a yes.
         """
         check = self.check
         assert check is not None
@@ -228,9 +229,9 @@ class Talk:
     def amend_note(
         self, id: str, text: str, note: int | None, photo: str | None, now: datetime
     ) -> tuple[Prompt, ...]:
-        """A note (number of its entry), or the caption of a photo, was changed to a text.
+        """A note (number of its entry), or a photo's caption, was edited to a text.
 
-        At the open check.
+        In the open check.
         """
         check = self.check
         assert check is not None
@@ -240,8 +241,8 @@ class Talk:
     def photographed(
         self, id: str, photo: Photo, question: str | None, now: datetime
     ) -> tuple[Prompt, ...]:
-        """Enter a photo that is stored, at the open check. question: key of what it shows; None:
-        the open question.
+        """Enter a stored photo in the open check. question: key of its subject; None: the open
+        question.
         """
         said = self._logbook.already(self.chat, id)
         if said is not None:
@@ -251,7 +252,7 @@ class Talk:
         return self._logbook.keep(self.chat, id, take_photo(check, photo, question, now), now)
 
     def caption(self, id: str, text: str, now: datetime) -> tuple[Prompt, ...]:
-        """Enter words typed under a recording as a note: at the open check, else by itself."""
+        """Enter a recording's caption as a note: in the open check, or else on its own."""
         said = self._logbook.already(self.chat, id)
         if said is not None:
             return said
@@ -261,19 +262,17 @@ class Talk:
         return (Prompt(text=noting.caption_noted(text)),)
 
     def hear(self, incoming: Incoming, check: Check) -> AnyHeard:
-        """What a message says at this point of a check."""
+        """The result of a message at this point of a check."""
         return self._hearing.hear(incoming, check)
 
     def tells_made_good(self, text: str) -> bool:
-        """Whether words, of an old button, say that a fault which stands at the open check was put
-        right.
-        """
+        """Whether the words of an old button say that a fault in the open check was put right."""
         check = self.check
         heard = typed(self._interpreter, text, expected_input(check), By.TAP) if check else None
         return isinstance(heard, Heard) and all(only_made_good(each) for each in heard.said)
 
     def clip(self, clip: Clip) -> bytes:
-        """What a message wants played, OGG/Opus. Raises RecordingGoneError."""
+        """A message's audio clip, OGG/Opus. Raises RecordingGoneError."""
         return cut(clip, self._recordings, self._longest_note_s)
 
     def clip_file(self, clip: Clip) -> Path:

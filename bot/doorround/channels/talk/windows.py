@@ -1,5 +1,5 @@
-"""The checks of one person beyond the chat they write in: put aside for another door, or open in
-another window.
+"""One person's checks outside the current chat: put aside for another door, or open in another
+window.
 """
 
 from __future__ import annotations
@@ -31,7 +31,7 @@ _RESUME = Said(question=None, value=Command(word=Word.RESUME), phrase=Word.RESUM
 
 
 class Windows:
-    """Seen from one chat. Holds nothing that is lost with it."""
+    """As seen from one chat. Stateless."""
 
     def __init__(self, chat: str, person: str, logbook: Logbook) -> None:
         self._chat = chat
@@ -39,16 +39,16 @@ class Windows:
         self._logbook = logbook
 
     def paused(self) -> tuple[Door, ...]:
-        """Doors whose check was put aside, the last one first."""
+        """Doors whose check was put aside, most recent first."""
         return tuple(each.check.door for each in self._elsewhere() if each.aside)
 
     def open_elsewhere(self, declined: tuple[str, ...] = ()) -> OpenCheck | None:
-        """The check that is open in another window. declined: ids of those that stay there."""
+        """The check open in another window. declined: ids of those that stay there."""
         there = (each for each in self._elsewhere() if not each.aside)
         return next((each for each in there if each.check.id not in declined), None)
 
     def at(self, door: Door) -> OpenCheck | None:
-        """The open check of a door, wherever it stands."""
+        """The open check of a door, in whichever window."""
         return next(
             (each for each in self._elsewhere() if at_door(self._logbook, each, door)), None
         )
@@ -61,8 +61,8 @@ class Windows:
     def begin_or_ask(
         self, door: Door, takes: str, incoming: str | None, now: datetime
     ) -> tuple[Prompt, ...] | None:
-        """Go on with the open check of a door, or ask whether to; None where there is none. takes:
-        id of the one that was said yes to.
+        """Resume the open check of a door, or ask whether to; None if there is none. takes: id of
+        the one confirmed.
         """
         there = self.at(door)
         if there is None:
@@ -73,8 +73,8 @@ class Windows:
         return self._logbook.keep_search(self._chat, incoming, sought, now)
 
     def ask_first(self, wanted: Door | None, declined: tuple[str, ...] = ()) -> SearchTurn | None:
-        """Whether the check in another window is to go on here, where one is open there. wanted:
-        the door that was named here.
+        """Whether to continue here the check open in another window, if there is one. wanted: the
+        door that was named here.
         """
         there = self.open_elsewhere(declined)
         if there and wanted and at_door(self._logbook, there, wanted):
@@ -84,7 +84,7 @@ class Windows:
     def leave(
         self, turn: Turn, sought: SearchTurn, incoming: str, now: datetime
     ) -> tuple[Prompt, ...]:
-        """Put the check of this chat aside, and ask which door: one transaction."""
+        """Put this chat's check aside, and ask which door: one transaction."""
         with self._logbook.writing():
             say = self._logbook.keep(
                 self._chat, incoming, replace(turn, say=(*turn.say, *sought.say)), now
@@ -107,8 +107,8 @@ class Windows:
             return say
 
     def _tell(self, there: OpenCheck, now: datetime) -> None:
-        """Tell the first window, where it can be written to; whatever comes next from there is
-        answered by the same question, and is no answer to the check.
+        """Notify the first window, if it can be written to; its next message gets the same question
+        and does not answer the check.
         """
         asked = TakeOver(check=there.check.id, door=there.check.door, left=True)
         sought = ask_for_check(asked)

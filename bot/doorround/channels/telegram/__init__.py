@@ -6,5 +6,5 @@ messenger.
 
 import os
 
-# the library is moving times from whole seconds to timedelta, and warns until one takes its side
+# the library is changing durations from whole seconds to timedelta, and warns until one is chosen
 os.environ.setdefault("PTB_TIMEDELTA", "true")

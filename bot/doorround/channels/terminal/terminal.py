@@ -1,4 +1,4 @@
-"""A visit in a terminal: type, give the path of a voice file, or record where there is a
+"""A visit in a terminal: type, give the path of a voice file, or record if there is a
 microphone.
 """
 
@@ -27,12 +27,14 @@ HELP_LINE = (
 )
 SOUND_ENDINGS = (".ogg", ".oga", ".opus", ".wav", ".flac", ".mp3", ".m4a", ".mp4", ".webm")
 OTHER_ENDINGS = (".wave", ".aac", ".amr", ".wma", ".3gp", ".mov", ".jpg", ".jpeg", ".png", ".pdf")
-"""Of files that are no recordings, or none that are read here."""
+"""File extensions that are not recordings, or are unsupported."""
 RECORD_RATE = 16_000
 
 
 class MistypedError(ValueError):
-    """A button or a file that is not there: no answer, and nothing to enter. Says what to do."""
+    """A button or file that does not exist: not an answer, and nothing to enter. Says
+    what to do.
+    """
 
 
 class NoMicrophoneError(RuntimeError):
@@ -40,18 +42,18 @@ class NoMicrophoneError(RuntimeError):
 
 
 def sound_file(text: str) -> Path | None:
-    """The file that a typed line names; None when it is no existing sound file."""
+    """The file that a typed line names; None if it is not an existing sound file."""
     try:
         path = Path(_unquoted(text)).expanduser()
         return path if path.suffix.lower() in SOUND_ENDINGS and path.is_file() else None
     except (OSError, ValueError, RuntimeError):
-        # too long for a name, or of nobody's folder
+        # too long for a file name, or with an unknown home folder
         return None
 
 
 def prompt_lines(prompts: tuple[Prompt, ...]) -> list[str]:
-    """Messages as lines for a terminal, each with its buttons underneath; these are numbered
-    through all messages.
+    """Messages as terminal lines, each with its buttons underneath, numbered consecutively across
+    messages.
     """
     lines = []
     count = 1
@@ -67,7 +69,7 @@ def prompt_lines(prompts: tuple[Prompt, ...]) -> list[str]:
 
 
 def as_incoming(text: str, id: str, taps: tuple[str, ...], record: Callable[[], bytes]) -> Incoming:
-    """What a typed line is: a button, a voice file, a recording to make, or words.
+    """Classify a typed line: a button, a voice file, a recording to make, or words.
 
     Raises MistypedError.
     """
@@ -91,12 +93,12 @@ def _button(named: str, taps: tuple[str, ...]) -> str:
 
 
 _PATH = re.compile(r"~[\\/]|\.{1,2}[\\/]|[\\/]\S*[\\/.]|[a-z]:[\\/]", re.IGNORECASE)
-"""How a path begins. "/skip" is a command, as in a messenger."""
+"""Prefixes of a path. "/skip" is a command, as on a messenger."""
 
 
 def _names_sound_file(text: str) -> bool:
-    """Whether a line is meant for the path of a voice file: it begins as paths do, or is one word
-    that ends as files do.
+    """Whether a line is meant as the path of a voice file: it begins like a path, or is one word
+    with a file extension.
     """
     plain = _unquoted(text)
     if _PATH.match(plain):
@@ -125,8 +127,7 @@ def converse(
     door_after_door: bool = False,
     aloud: Callable[[Path], None] = lambda path: None,
 ) -> None:
-    """Lead one check to its end, or until `read` raises EOFError; the talk can then be taken up
-    again.
+    """Lead one check to its end, or until `read` raises EOFError; the talk can then be resumed.
 
     read: one typed line. write: one line to show. clock: the time in UTC. record: a recording as
     WAV bytes.
@@ -167,9 +168,7 @@ def _write_reply(
 
 
 def _clip_file(talk: Talk, clip: Clip, aloud: Callable[[Path], None]) -> str:
-    """The file that a stretch of a recording was cut into, once it was played; or why there is
-    none.
-    """
+    """The file of a clip, once played; or why there is none."""
     try:
         path = talk.clip_file(clip)
     except (RecordingGoneError, ValueError) as gone:
@@ -179,9 +178,7 @@ def _clip_file(talk: Talk, clip: Clip, aloud: Callable[[Path], None]) -> str:
 
 
 def play_aloud(path: Path) -> None:
-    """Play a sound file where there is a loudspeaker; where there is none its path is shown all the
-    same.
-    """
+    """Play a sound file if there is a loudspeaker; if not, its path is shown all the same."""
     try:
         import sounddevice
     except (ImportError, OSError):

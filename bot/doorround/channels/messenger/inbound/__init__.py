@@ -1,1 +1,1 @@
-"""What comes in from any messenger: kept, queued, dealt with. Imports outbound and talk."""
+"""Messages in from any messenger: stored, queued, processed. Imports outbound and talk."""

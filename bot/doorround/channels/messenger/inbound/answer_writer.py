@@ -1,4 +1,4 @@
-"""Answers to an update written into the outbox, each under the update's own key, so that it is
+"""Writes replies to an update into the outbox, under keys derived from the update, so that each is
 written once.
 """
 
@@ -20,7 +20,7 @@ from doorround.logbook.store import Logbook
 
 
 class AnswerWriter:
-    """key: of the update that is answered, Arrived.key. at: when it came, UTC."""
+    """key: of the update being answered, Arrived.key. at: when it arrived, UTC."""
 
     def __init__(self, logbook: Logbook, channel: str) -> None:
         self._logbook = logbook
@@ -31,7 +31,7 @@ class AnswerWriter:
     def tell(
         self, key: str, chat: str, reply: Reply, update: Message | ButtonPress, at: datetime
     ) -> None:
-        """Write an answer and what others are told, and the menus that changed with it."""
+        """Write a reply, notifications to others, and any changed menus."""
         in_group = isinstance(update, Message) and not update.writer.private
         out = messages(reply.say, update.message if in_group else None)
         if reply.data_of is not None:
@@ -45,16 +45,16 @@ class AnswerWriter:
             self._menus.settle(at)
 
     def write(self, key: str, chat: str, said: UpdateOutcome, at: datetime) -> None:
-        """Write what came of an update, and count the turn where the talk moved on."""
+        """Write an update's outcome, and count the turn if the talk moved on."""
         turn = self._chats.move_on(chat) if said.moved_on else self._chats.turn(chat)
         for place, out in enumerate(said.out):
             self._outbox.put(chat, f"{key}/{place}", turn, out, at)
 
     def put(self, chat: str, key: str, line: Outgoing, at: datetime) -> None:
-        """Write one line under a key of its own."""
+        """Write one line under its own key."""
         self._outbox.put(chat, key, self._chats.turn(chat), line, at)
 
 
 def later_key(key: str) -> str:
-    """Key of the message that says of an update that its file comes later."""
+    """Key of the message saying that an update's file will be fetched later."""
     return f"{key}/later"

@@ -1,4 +1,4 @@
-"""Checking doors in a private chat: voice notes, typing and taps through Talk."""
+"""Door checks in a private chat: voice notes, typing and taps, through Talk."""
 
 from __future__ import annotations
 
@@ -32,9 +32,9 @@ from doorround.messages import buttons, receiving
 
 
 class CheckConversation:
-    """A Conversation. talk: makes the talk of a chat and its person. places: recordings with the
-    pool at once. alert: tells others what is dangerous at a check as it stands after a turn, at a
-    time (UTC).
+    """A Conversation. talk: creates the talk of a chat and its person. places: how many recordings
+    the pool processes at once. alert: notifies others of dangers in a check as it stands after a
+    turn, at a time (UTC).
     """
 
     def __init__(
@@ -49,7 +49,7 @@ class CheckConversation:
         patience: Patience | None = None,
         written: Callable[[], None] = lambda: None,
     ) -> None:
-        """written: called when there is something new in the outbox."""
+        """written: called when the outbox has something new."""
         self._channel = channel
         self._talk = talk
         self._pool = pool
@@ -64,7 +64,7 @@ class CheckConversation:
         self._photos = Photos(channel, chats.logbook, self._replies.effects, self._patience.held)
 
     async def prepare(self, inbound: Inbound) -> Prepared:
-        """Fetch and hear a recording; the chat shows that something is being done."""
+        """Fetch and recognise a recording, showing an activity indicator in the chat."""
         update = inbound.update
         talk = self._talk(inbound.chat, inbound.person)
         if isinstance(update, ButtonPress):
@@ -93,7 +93,7 @@ class CheckConversation:
             except Unfetched as problem:
                 return Prepared(None, problem=str(problem))
             incoming = Incoming(inbound.update_id, recording=recording, forwarded=update.forwarded)
-            # a reply says itself what it is about
+            # a reply already shows what it is about
             refusal = (
                 receiving.VOICE_NOTE_LATE
                 if inbound.gone_on and update.reply_to is None
@@ -107,7 +107,7 @@ class CheckConversation:
     async def _hear(
         self, inbound: Inbound, talk: Talk, incoming: Incoming, aim: Aim
     ) -> AnyHeard | AnyDoorReference | None:
-        """What the pool hears, as soon as it has a place. Who waits long for one is told once."""
+        """The pool's result, once a slot is free. A long wait is announced once."""
         talk.keep(incoming.recording or b"")
         telling = asyncio.get_running_loop().call_later(
             self._patience.in_line, self._say_in_line, inbound
@@ -134,7 +134,7 @@ class CheckConversation:
         self._written()
 
     def commit(self, inbound: Inbound, prepared: Prepared) -> UpdateOutcome:
-        """One turn of the talk, and what the message gave."""
+        """One turn of the talk, and the message's effects."""
         talk = self._talk(inbound.chat, inbound.person)
         before = talk.check
         seq = self._logbook.last_seq()
@@ -145,8 +145,8 @@ class CheckConversation:
         return said
 
     def _with_caption(self, inbound: Inbound, prepared: Prepared, talk: Talk) -> UpdateOutcome:
-        """A turn; what was typed under a recording is noted at the check that was open, else at the
-        one that it began. It is noted too where the recording itself gives nothing.
+        """A turn; a recording's caption is noted in the check that was open, or else in the one it
+        began. It is noted even if the recording gave no result.
         """
         update = inbound.update
         sound = (
@@ -184,7 +184,7 @@ class CheckConversation:
         if command == "start" or command.startswith("start "):
             return self._begin(inbound, talk)
         if (prepared.incoming.text or "").startswith("/"):
-            # "/next" is the next door of the walk, as the menu says, and skips no question
+            # "/next" is the next door of the walk, as in the menu, and skips no question
             words = buttons.NEXT_DOOR if command == "next" else command.replace("_", " ")
             prepared = Prepared(Incoming(prepared.incoming.id, text=words))
         if (
@@ -243,13 +243,13 @@ class CheckConversation:
             return self._turn(inbound, talk, tapped(inbound, taps[press.place]), None)
         old = taps[press.place] if press and outbound and press.place < len(taps) else ""
         if old and outbound and _of_open_check(outbound.body, talk) and talk.tells_made_good(old):
-            # that a danger is gone may be tapped as long as the danger stands; it is read back
+            # "danger is gone" may be tapped as long as the danger stands; it is read back
             return self._turn(inbound, talk, tapped(inbound, old), None)
         here = [
             outbound for outbound in self._outbox.of_turn(inbound.chat, turn) if outbound.body.text
         ]
         if here and here[-1].state != "dropped" and here[-1].body.taps:
-            # the open question is the last thing in the chat: asking it again would only double it
+            # the open question is already the last message: asking again would only repeat it
             return UpdateOutcome(toast=receiving.STALE_BUTTON, outcome="stale tap")
         return UpdateOutcome(
             messages((Prompt(text=receiving.STALE_BUTTON), *_standing(talk))),
@@ -271,13 +271,11 @@ def _of_open_check(body: Outgoing, talk: Talk) -> bool:
 
 
 def _answered(entries: Iterable[Entry], check: Check | None) -> tuple[str, ...]:
-    """Keys of the questions that a turn answered; not of those whose answers it only judged
-    anew.
-    """
+    """Keys of the questions answered in a turn; not of answers only judged again."""
     keys = (entry.body["question"] for entry in entries if entry.kind is EntryKind.ANSWERED)
     return tuple(dict.fromkeys(key for key in keys if check is not None and key in check.last))
 
 
 def _standing(talk: Talk) -> tuple[Prompt, ...]:
-    """The open question, to be asked once more."""
+    """The open question, to be asked again."""
     return tuple(prompt for prompt in talk.check.said if prompt.question) if talk.check else ()

@@ -1,4 +1,6 @@
-"""Hands kept updates to whoever deals with them: of one chat in order, of several at once."""
+"""Dispatches stored updates to their handler: sequentially within a chat, concurrently across
+chats.
+"""
 
 from __future__ import annotations
 
@@ -13,9 +15,7 @@ ALONE_S = 60.0
 
 
 class PerChatQueue:
-    """handle: handles one kept update; what it leaves undone by being cancelled is taken up at the
-    next start.
-    """
+    """handle: processes one stored update; if cancelled, it is resumed at the next start."""
 
     def __init__(self, handle: Callable[[int], Awaitable[None]]) -> None:
         self._handle = handle
@@ -26,8 +26,8 @@ class PerChatQueue:
         self._open.set()
 
     def first(self, ids: Sequence[int]) -> None:
-        """Deal with these before anything else and one by one, so that what ends the program ends
-        it alone; each has ALONE_S, after which it is dealt with beside the others.
+        """Process these first and one at a time, so that an update that crashes the process does so
+        alone; each has ALONE_S, after which it runs alongside the others.
         """
         if not ids:
             return
@@ -52,7 +52,7 @@ class PerChatQueue:
             self._open.set()
 
     def arrived(self, updates: Iterable[tuple[int, str]]) -> None:
-        """Take updates (id, chat), in order."""
+        """Enqueue updates (id, chat), in order."""
         for id, chat in updates:
             queue = self._queues.get(chat)
             if queue is not None:
@@ -64,7 +64,7 @@ class PerChatQueue:
             task.add_done_callback(self._tasks.discard)
 
     def put_off(self, id: int, chat: str, seconds: float) -> None:
-        """Take an update again after so long; what comes meanwhile is dealt with before it."""
+        """Re-enqueue an update after a delay; updates arriving meanwhile go first."""
 
         def again() -> None:
             self._later.discard(timer)
@@ -74,12 +74,12 @@ class PerChatQueue:
         self._later.add(timer)
 
     async def quiet(self) -> None:
-        """Wait until everything that arrived is dealt with."""
+        """Wait until every enqueued update is processed."""
         while self._tasks:
             await asyncio.wait(set(self._tasks))
 
     async def finish(self) -> None:
-        """Stop; transactions are whole, since nothing waits inside one."""
+        """Stop; transactions stay whole, since nothing waits inside one."""
         for timer in self._later:
             timer.cancel()
         for task in self._tasks:
@@ -95,6 +95,6 @@ class PerChatQueue:
                     await self._handle(queue.popleft())
                 except Exception:
                     log.exception("an update of %s was left for the next start", chat or "no chat")
-                await asyncio.sleep(0)  # whoever sent much lets the others have their turn
+                await asyncio.sleep(0)  # fairness: a chat with many updates lets others go first
         finally:
             del self._queues[chat]

@@ -1,4 +1,4 @@
-"""A message that its writer changed: it amends the answer or the note that it gave."""
+"""An edited message amends the answer or note that it gave."""
 
 from __future__ import annotations
 
@@ -12,8 +12,8 @@ from doorround.messages import receiving
 
 
 def take_edit(inbound: Inbound, effect: MessageEffect | None, talk: Talk) -> UpdateOutcome:
-    """Take a changed message. effect: what it gave before; None for one that gave nothing or is not
-    known any more.
+    """Process an edited message. effect: what it gave before; None if it gave nothing or is no
+    longer known.
     """
     update = inbound.update
     assert isinstance(update, Message)

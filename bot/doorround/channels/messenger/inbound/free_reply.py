@@ -1,4 +1,4 @@
-"""A reply in free words to a question whose buttons all begin alike: "what was done?", "why is it
+"""A free-text reply to a question whose buttons share a prefix: "what was done?", "why is it
 reopened?", "why no photo?", "which fault is it?", "how urgent?".
 """
 
@@ -34,8 +34,8 @@ _AROUND_PLACE = frozenset(("the", "at", "by", "in", "on", "of", "to", "door", "f
 
 
 def completed(taps: Sequence[str], text: str) -> str | None:
-    """What the buttons of the message above stand for, with these words in their place; None where
-    the words are no reply to it: an order, a question, a door, or nothing that tells anything.
+    """The command of the message above, with these words in the free part; None if the words are
+    not a reply to it: a command, a question, a door, or nothing informative.
     """
     words = " ".join(text.split())
     if _says_something_else(words):
@@ -47,7 +47,7 @@ def completed(taps: Sequence[str], text: str) -> str | None:
 
 
 def _says_something_else(words: str) -> bool:
-    """Whether words order, ask or decline something, or name a door by its number."""
+    """Whether words are a command, question or refusal, or name a door by its number."""
     said = plain(words)
     goes_on = carries_on(words) is not None and not said.startswith("back ")
     return (
@@ -64,8 +64,8 @@ def _says_something_else(words: str) -> bool:
 
 
 def names_place(text: str, doors: Iterable[Door]) -> bool:
-    """Whether words are no more than the place of one of these doors, with its floor or without:
-    "plant room on two".
+    """Whether words are only the location of one of these doors, with or without its floor: "plant
+    room on two".
     """
     said = frozenset(re.findall(r"[\w']+", plain(text))) - _AROUND_PLACE
     for door in doors:
@@ -78,7 +78,7 @@ def names_place(text: str, doors: Iterable[Door]) -> bool:
 
 
 def _lead(taps: Sequence[str]) -> str:
-    """The words with which all the buttons begin, where what follows is free; "" where none do."""
+    """Prefix shared by all the buttons, before the free part; "" if none."""
     found = _LEAD.match(taps[0]) if len(taps) > 1 else None
     if found is None or not all(each.startswith(found[0]) for each in taps):
         return ""

@@ -1,4 +1,4 @@
-"""Keeps raw updates and passes them on, whichever way a channel gets them."""
+"""Stores raw updates and passes them on, however a channel receives them."""
 
 from __future__ import annotations
 
@@ -22,8 +22,8 @@ NOTED_EVERY = timedelta(minutes=1)
 
 
 class Intake:
-    """arrived: told of new updates, once they are committed. written: told of something new in the
-    outbox.
+    """arrived: called with new updates once committed. written: called when the outbox has
+    something new.
     """
 
     def __init__(
@@ -45,8 +45,8 @@ class Intake:
         self._noted: datetime | None = None
 
     def keep(self, raws: Sequence[Any]) -> int:
-        """Commit updates to the inbox. One without an id cannot be kept: it is a line in the log.
-        Returns how many were not there yet.
+        """Commit updates to the inbox. One without an id cannot be stored and is only logged.
+        Returns how many were new.
         """
         now = self._clock()
         kept = [self._new(id, raw) for id, raw in self._channel.numbered(raws)]
@@ -64,8 +64,8 @@ class Intake:
         return NewUpdate(id, self._chats.name(chat_of(update)), raw, album)
 
     def _hear(self, now: datetime) -> None:
-        """Note that the messenger is there; after too long a time without it, say that messages may
-        be missing.
+        """Record contact with the messenger; after too long a gap, warn that messages may be
+        missing.
         """
         channel = self._channel
         if self._noted is not None and now - self._noted < NOTED_EVERY:

@@ -1,4 +1,4 @@
-"""The people of the logbook as a messenger's access policy: known by invite and consent."""
+"""Access policy based on the logbook's people: known by invite and consent."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ from doorround.messages import buttons, receiving
 
 
 class InvitedAccess:
-    """people: who decides, whatever the messenger."""
+    """people: makes the decisions, whatever the messenger."""
 
     def __init__(self, people: People) -> None:
         self._people = people
@@ -29,7 +29,7 @@ class InvitedAccess:
         self._outbox = Outbox(people.logbook)
 
     def called(self, bot_name: str) -> None:
-        """The bot's user name, as the messenger has it."""
+        """The bot's user name on the messenger."""
         self._people = replace(self._people, bot_name=bot_name)
 
     def person(self, chat: str) -> str | None:
@@ -43,9 +43,7 @@ class InvitedAccess:
         return person is not None and person.may(Right.CHECK)
 
     def stranger(self, chat: str, update: Message | ButtonPress, at: datetime) -> Reply:
-        """What somebody unknown is told; who joins is known, and reached when all are told
-        something.
-        """
+        """Reply to a stranger; once joined, they are known and receive announcements."""
         own = not (isinstance(update, Message) and update.forwarded)
         reply = self._people.stranger(
             _account(chat), update.writer.name, self._words(chat, update), at, own
@@ -58,7 +56,9 @@ class InvitedAccess:
     def order(
         self, chat: str, update: Message | ButtonPress, at: datetime
     ) -> Reply | StartCheck | None:
-        """What a known person orders; None for the talk, as changed messages and most buttons."""
+        """Reply to a known person's command; None for input to the talk, such as edited messages
+        and most buttons.
+        """
         person = self._people.known(_account(chat))
         if person is None:
             return None
@@ -73,9 +73,7 @@ class InvitedAccess:
             if isinstance(update, Message):
                 text = self._replied(chat, text)
             asked = read_query(text)
-            asks = (
-                asked is not None and asked.what not in DOES
-            )  # which does no harm, however old its button
+            asks = asked is not None and asked.what not in DOES  # harmless, however old its button
             orders = asked is not None or text.startswith("/")
             if (
                 isinstance(update, ButtonPress)
@@ -86,8 +84,8 @@ class InvitedAccess:
         return self._people.order(person, text, at)
 
     def in_group(self, chat: str, update: Message | ButtonPress, at: datetime) -> Reply:
-        """What is said in a group: nothing to anybody but the supervisors of its site, nor to
-        another bot's orders.
+        """Reply in a group: only to supervisors of its site, and never to another bot's
+        commands.
         """
         person = self._people.known(Account(Address.read(chat).channel, update.writer.user))
         if person is None or (isinstance(update, Message) and (update.edited or update.forwarded)):
@@ -101,7 +99,7 @@ class InvitedAccess:
         return reply if isinstance(reply, Reply) else Reply()
 
     def _next_page(self, chat: str, update: Message | ButtonPress) -> Reply | None:
-        """What a long message left for its button, however old that is; None for anything else."""
+        """The remaining pages of a long message, however old its button; None for anything else."""
         if not isinstance(update, ButtonPress) or self._words(chat, update) != buttons.MORE:
             return None
         press = read_press(update.data)
@@ -110,7 +108,7 @@ class InvitedAccess:
 
     def _words(self, chat: str, update: Message | ButtonPress) -> str:
         if isinstance(update, Message):
-            # what stands under a photo or a recording is its caption, never an order
+            # the caption of a photo or recording is never a command
             return "" if update.sound or update.photo else update.text or ""
         press = read_press(update.data)
         outbound = self._outbox.outbound(press.outbound) if press else None
@@ -120,8 +118,8 @@ class InvitedAccess:
         return str(taps[press.place]) if press.place < len(taps) else ""
 
     def _replied(self, chat: str, text: str) -> str:
-        """A text as the order that it completes, where the last message asked for free words, no
-        check is open, to which they might belong, and they name no door by its place.
+        """A text completed to a command, if the last message asked for free words, no check is open
+        that they might belong to, and they do not name a door by its location.
         """
         last = self._outbox.last(chat)
         if last is None or not text or self._at_a_check(chat):
@@ -144,6 +142,6 @@ class InvitedAccess:
 
 
 def _account(chat: str) -> Account:
-    # the private chat with somebody has the number of their account
+    # a private chat has the same id as the person's account
     address = Address.read(chat)
     return Account(address.channel, address.id)

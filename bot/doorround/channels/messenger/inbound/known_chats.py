@@ -12,20 +12,20 @@ from doorround.messages import receiving
 
 
 class KnownChats:
-    """An access policy that knows whose each chat is, makes nobody known, and takes no orders."""
+    """An access policy that knows whose each chat is, admits nobody, and runs no commands."""
 
     def __init__(self, chats: Chats) -> None:
         self._chats = chats
 
     def called(self, bot_name: str) -> None:
-        """Makes no difference."""
+        """Ignored."""
 
     def person(self, chat: str) -> str | None:
-        """Who writes in this chat."""
+        """The person of this chat."""
         return self._chats.person(chat)
 
     def checks(self, chat: str) -> bool:
-        """Everybody who is known may check doors."""
+        """Everybody known may check doors."""
         return True
 
     def stranger(self, chat: str, update: Message | ButtonPress, at: datetime) -> Reply:
@@ -35,7 +35,7 @@ class KnownChats:
         return Reply() if said else tell(receiving.NOT_KNOWN)
 
     def order(self, chat: str, update: Message | ButtonPress, at: datetime) -> None:
-        """Everything is for the talk."""
+        """Everything goes to the talk."""
 
     def in_group(self, chat: str, update: Message | ButtonPress, at: datetime) -> Reply:
         """Nothing."""

@@ -1,4 +1,4 @@
-"""Photos from a messenger: fetched, cleaned, stored; then entered with what they show.
+"""Photos from a messenger: fetched, cleaned, stored; then entered with their subject.
 
 One line for a whole album.
 """
@@ -29,14 +29,12 @@ from doorround.logbook.store import Logbook
 from doorround.messages import photos
 
 AT_ONCE = 2
-"""Pictures worked on at once: each may take some hundred megabytes, in a process of its own."""
+"""Pictures processed at once: each may take some hundred megabytes, in a separate process."""
 
 
 @dataclass(frozen=True)
 class FetchedPhoto:
-    """A photo that is stored, or why it is not. aside: what it was that failed each time it was
-    tried.
-    """
+    """A stored photo, or why there is none. aside: the cause, if every try failed."""
 
     sha256: str = ""
     problem: str = ""
@@ -45,9 +43,9 @@ class FetchedPhoto:
 
 @dataclass(frozen=True)
 class PhotoTarget:
-    """What a photo belongs to. closed: it was sent for a check that is closed, or is not this
-    talk's. late: it came when the talk had moved on. foreign: it was forwarded, so who took it, and
-    where, is not known.
+    """What a photo belongs to. closed: it was sent for a check that is closed or belongs to another
+    talk. late: the talk had moved on when it arrived. foreign: it was forwarded, so photographer
+    and place are unknown.
     """
 
     check: str | None = None
@@ -58,12 +56,12 @@ class PhotoTarget:
 
     @property
     def alone(self) -> bool:
-        """Whether it is kept by itself, beside the open check."""
+        """Whether it is stored on its own, outside the open check."""
         return self.closed or self.late or self.foreign
 
 
 class Photos:
-    """Deals with photos: prepare() is the slow half, take() the one in the transaction."""
+    """Processes photos: prepare() is the slow phase, take() runs in the transaction."""
 
     def __init__(
         self,
@@ -97,8 +95,8 @@ class Photos:
             return FetchedPhoto(problem=str(problem))
 
     def take(self, inbound: Inbound, fetched: FetchedPhoto, talk: Talk) -> UpdateOutcome:
-        """Enter it, and answer; of an album only after its last photo, with what was said of it
-        before replaced.
+        """Enter it, and reply; for an album only after its last photo, replacing any
+        earlier reply.
         """
         assert isinstance(inbound.update, Message)
         album = inbound.update.album
@@ -167,8 +165,8 @@ class Photos:
         )
 
     def _shows(self, inbound: Inbound, check: Check | None, album: Album) -> PhotoTarget:
-        """What a photo belongs to: the rest of its album, the message that it is a reply to or was
-        put into, what was told last, the open question.
+        """What a photo belongs to: the rest of its album, the message it replies to or was edited
+        into, the last answer reported, the open question.
         """
         assert isinstance(inbound.update, Message)
         here = check.id if check else None
@@ -185,7 +183,7 @@ class Photos:
         return PhotoTarget(there, question, there != here)
 
     def _about(self, chat: str, update: Message) -> tuple[str | None, Sequence[str], str | None]:
-        """Check, questions told of and question asked, of the message that a photo is about."""
+        """Check, questions reported and question asked, of the message that a photo is about."""
         message = update.message if update.edited else update.reply_to
         if message is None:
             return None, (), None

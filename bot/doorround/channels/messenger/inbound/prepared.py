@@ -1,4 +1,4 @@
-"""The slow half of a message: what it says, fetched and heard before its turn is taken."""
+"""The slow phase of a message: its content, fetched and recognised before its turn is taken."""
 
 from __future__ import annotations
 
@@ -13,13 +13,13 @@ from doorround.domain.door_reference import AnyDoorReference
 from doorround.domain.input_result import AnyHeard
 
 IN_LINE_S = 8.0
-"""Seconds after which somebody who waits for a free place is told so."""
+"""Seconds after which somebody waiting for a free slot is notified."""
 
 
 @dataclass(frozen=True)
 class Patience:
-    """Seconds. held: how long a chat waits for a file that is not given out. later: until it is
-    asked for again. in_line: until somebody who waits for a place at the pool is told so.
+    """Seconds. held: how long a chat waits for a file that cannot be fetched. later: until it is
+    retried. in_line: until somebody waiting for a pool slot is notified.
     """
 
     held: float = HELD_S
@@ -29,8 +29,8 @@ class Patience:
 
 @dataclass(frozen=True)
 class Prepared:
-    """The slow half of a message. problem: why there is nothing to take a turn on. photo: of a
-    message with one. aim: what it was heard as an answer to.
+    """Result of the slow phase. problem: why there is nothing to take a turn on. photo: of a
+    message with one. aim: the question it was recognised against.
     """
 
     incoming: Incoming | None

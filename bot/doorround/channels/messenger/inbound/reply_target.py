@@ -1,6 +1,4 @@
-"""What a caretaker's message is about, where it replies to another or changes one; and what each
-message gave.
-"""
+"""What a caretaker's reply or edit refers to; and the effects of each message."""
 
 from __future__ import annotations
 
@@ -20,8 +18,8 @@ from doorround.messages import receiving
 
 @dataclass(frozen=True)
 class Aim:
-    """question: key of the one that a message answers, where that is not the open one. refusal: why
-    it answers none.
+    """question: key of the one that a message answers, if not the open one. refusal: why it answers
+    none.
     """
 
     question: str | None = None
@@ -29,7 +27,7 @@ class Aim:
 
 
 OPEN = Aim()
-"""At whatever is open."""
+"""The open question."""
 
 
 def is_own_answer(update: Message, check: Check | None) -> bool:
@@ -39,7 +37,7 @@ def is_own_answer(update: Message, check: Check | None) -> bool:
 
 
 class ReplyTargets:
-    """Knows messages by their numbers: what the bot's asked and told, what the caretaker's gave."""
+    """Looks up messages by id: what the bot's asked and reported, what the caretaker's gave."""
 
     def __init__(self, chats: Chats, outbox: Outbox) -> None:
         self._chats = chats
@@ -47,10 +45,10 @@ class ReplyTargets:
         self.effects = MessageEffects(chats.logbook)
 
     def aim(self, inbound: Inbound, check: Check | None) -> Aim:
-        """Which question a message answers: by a reply, the one that was asked there, or that its
+        """Which question a message answers: for a reply, the one asked there, or the one that its
         own message answered.
 
-        A yes to what was read back earlier never confirms what is read back now.
+        A yes to an earlier read-back never confirms the current one.
         """
         update = inbound.update
         if not isinstance(update, Message) or update.reply_to is None:
@@ -73,8 +71,8 @@ class ReplyTargets:
         return Aim(question)
 
     def is_early(self, inbound: Inbound, check: Check | None) -> bool:
-        """Whether a message was sent before what is read back now was there to be read: a yes
-        confirms what somebody saw.
+        """Whether a message was sent before the current read-back could be seen: a yes confirms
+        only what somebody saw.
         """
         update = inbound.update
         if check is None or check.stage not in (Stage.CONFIRMING, Stage.CANCELLING):
@@ -88,9 +86,7 @@ class ReplyTargets:
         )
 
     def _asked(self, chat: str, message: str) -> tuple[str | None, str | None]:
-        """Check and question that a message of ours asked, or that one of theirs, and no other,
-        answered.
-        """
+        """Check and question that a message of ours asked, or that one of theirs alone answered."""
         outbound = self._outbox.by_message(chat, message)
         if outbound is not None:
             return outbound.body.check, outbound.body.asks
@@ -108,9 +104,9 @@ class ReplyTargets:
         after: Check | None,
         entries: list[EventRecord],
     ) -> None:
-        """Remember what a message gave.
+        """Store a message's effects.
 
-        A yes gave what was read back; so did the message whose words those were.
+        A yes has the effects of what was read back, and so does the original message.
         """
         here = after or before
         answered = after.last if after is not None else ()
@@ -165,7 +161,7 @@ GIVEN = (EntryKind.ANSWERED, EntryKind.NOTED, EntryKind.PHOTOGRAPHED)
 
 
 def _sent_later(ours: str | None, theirs: str) -> bool:
-    """Whether a message of ours has a later number in the chat than theirs, where they are numbers
-    that grow, as Telegram's in a private chat do (the Bot API, Message, from memory).
+    """Whether a message of ours comes later in the chat than theirs, if ids are increasing numbers,
+    as in Telegram's private chats (the Bot API, Message, from memory).
     """
     return ours is not None and ours.isdecimal() and theirs.isdecimal() and int(ours) > int(theirs)

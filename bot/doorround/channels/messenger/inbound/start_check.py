@@ -1,4 +1,4 @@
-"""A door whose label was scanned, or "/door": its check begun, or what stands in the way said."""
+"""Starts a check for a scanned label or "/door", or says why it cannot."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ from doorround.messages import buttons, receiving
 def start_check(talk: Talk, wanted: StartCheck, now: datetime) -> UpdateOutcome:
     """Begin the check of a door, or ask which (None).
 
-    While a check is open it stays open, and is asked on.
+    An open check stays open, and its question is repeated.
     """
     door = wanted.door
     check = talk.check

@@ -1,4 +1,4 @@
-"""One kept update → who it is from → what is made of it → done, entered and answered in one
+"""One stored update → its sender → its handling → marked as done, entered and answered in one
 transaction.
 """
 
@@ -50,20 +50,22 @@ from doorround.messages import receiving
 log = logging.getLogger("doorround.messenger")
 
 TRIES = 3
-"""While this program lives. What it was at when it ended is tried once more; see MAX_ENDS."""
+"""Per process lifetime. An update in progress when the process died is tried once more; see
+MAX_ENDS.
+"""
 MAX_ENDS = 2
-"""What was being dealt with at so many ends of the program is not tried again."""
+"""An update in progress at this many process deaths is not tried again."""
 MAX_PAUSE_S = 5.0
 """Between two tries, while nothing can be written."""
 GIVEN_UP = timedelta(days=1)
-"""How long a file is asked for that the messenger does not give out."""
+"""How long to retry fetching a file that the messenger does not provide."""
 
 
 @dataclass
 class UpdateHandler(Generic[P]):
-    """channel: whose updates these are. talk: makes the talk of a chat and its person. written:
-    called when there is something new in the outbox. put_off: has an update (id, chat) dealt with
-    again later. unwritten: is told of what cannot be written.
+    """channel: whose updates these are. talk: creates the talk of a chat and its person. written:
+    called when the outbox has something new. put_off: has an update (id, chat) processed again
+    later. unwritten: called with what cannot be written.
     """
 
     channel: InboundChannel
@@ -85,8 +87,8 @@ class UpdateHandler(Generic[P]):
         self.answers = AnswerWriter(self.logbook, self.channel.name)
 
     async def handle(self, id: int) -> None:
-        """Deal with one kept update; does nothing where that was done. What keeps failing is told
-        and set aside; while nothing can be written, it waits, and what its chat sent after it.
+        """Process one stored update; idempotent. One that keeps failing is reported and set aside;
+        while nothing can be written, it waits, as do later ones from its chat.
         """
         backoff = Backoff(self.pause, MAX_PAUSE_S)
         while True:
@@ -106,7 +108,7 @@ class UpdateHandler(Generic[P]):
             await asyncio.sleep(backoff.next())
 
     async def _counted(self, arrived: Arrived) -> None:
-        """Count the try first, so that the next program knows of it, should this one end at it."""
+        """Count the try first, so that the next process knows of it if this one dies."""
         id = arrived.id
         update = self.channel.read(arrived.body)
         if id not in self._begun:
@@ -119,7 +121,7 @@ class UpdateHandler(Generic[P]):
             self._begun.add(id)
         try:
             await self._try(arrived, update)
-        except BaseException:  # a stop, or nothing can be written: the update is not to blame
+        except BaseException:  # a stop, or nothing can be written: not the update's fault
             with suppress(Exception):
                 self.inbox.broken_off(id)
                 self._begun.discard(id)
@@ -144,7 +146,7 @@ class UpdateHandler(Generic[P]):
         self._set_aside(arrived, update, receiving.FAILED, f"it failed {TRIES} times")
 
     def _set_aside(self, arrived: Arrived, update: Update, line: str, why: str) -> None:
-        """Tell who sent it, enter that it was set aside, and go on with what came after it."""
+        """Notify the sender, enter that it was set aside, and continue with later updates."""
         log.error("update %s is set aside: %s", arrived.update_id, why)
         message = update.message if isinstance(update, Message) else None
         at = arrived.received
@@ -161,8 +163,8 @@ class UpdateHandler(Generic[P]):
         self.written()
 
     def _wait_for_file(self, arrived: Arrived, update: Update, later: NotYet) -> None:
-        """Say once that a file comes later, and have it asked for again; after a day, that it does
-        not come.
+        """Say once that a file comes later, and schedule a retry; after a day, that it will not
+        come.
         """
         chat = self.chats.name(arrived.chat)
         at = arrived.received
@@ -194,12 +196,12 @@ class UpdateHandler(Generic[P]):
         while (inbound := self._decide(arrived, update)) is not None:
             if await self._talk(inbound, arrived.received):
                 return
-            # whoever wrote left, or got another role, while this was listened to
+            # the sender left, or changed role, during recognition
         self.written()
         await self._stop_waiting(update)
 
     def _decide(self, arrived: Arrived, update: Message | ButtonPress) -> Inbound | None:
-        """Deal with all that is no talk at a door, in one transaction.
+        """Process everything outside the talk at a door, in one transaction.
 
         Returns what is for the talk.
         """
@@ -233,13 +235,13 @@ class UpdateHandler(Generic[P]):
                     reply = ordered
             self.answers.tell(arrived.key, chat, reply, update, at)
             self.inbox.done(arrived.id, outcome)
-            if person is None:  # in a group, or of somebody unknown
+            if person is None:  # in a group, or from a stranger
                 self._forget(arrived.id, chat, reply)
         return None
 
     def _forget(self, id: int, chat: str, reply: Reply) -> None:
-        """What nobody agreed to is not kept: nobody else's messages in groups, nor those of
-        strangers.
+        """Without consent nothing is stored: no other people's messages in groups, nor strangers'
+        messages.
         """
         self.inbox.forget(id)
         if reply.forget:
@@ -248,7 +250,7 @@ class UpdateHandler(Generic[P]):
             self.chats.forget(chat)
 
     def _note(self, id: str, update: Moved | MembershipChanged | Unusable) -> str:
-        """What is to be noted of an update that nobody answers."""
+        """Outcome to record for an update that gets no reply."""
         match update:
             case Moved(chat=chat, to=to):
                 self.chats.moved(self.chats.name(chat), to)
@@ -267,9 +269,9 @@ class UpdateHandler(Generic[P]):
                 return f"not used: {why}"
 
     async def _talk(self, inbound: Inbound, received: datetime) -> bool:
-        """Hear, then one transaction.
+        """Recognise, then one transaction.
 
-        False where the person may not talk here any more; nothing was done then.
+        False if the person may no longer talk here; nothing was done then.
         """
         prepared = await self.conversation.prepare(inbound)
         with self.logbook.writing():

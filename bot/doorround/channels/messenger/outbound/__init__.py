@@ -1,1 +1,3 @@
-"""What goes out to any messenger: the outbox sent, menus, files, voices. Imports results, talk."""
+"""Messages out to any messenger: sending the outbox, menus, files, voice notes. Imports results,
+talk.
+"""

@@ -1,4 +1,6 @@
-"""The picture of a summary, drawn when it is sent; where that fails the words go out without it."""
+"""The chart of a summary, rendered when it is sent; if that fails, the words are sent
+without it.
+"""
 
 from __future__ import annotations
 
@@ -12,7 +14,7 @@ log = logging.getLogger("doorround.messenger")
 
 
 async def draw_chart(figures: Figures) -> bytes | None:
-    """The picture as PNG; None where it cannot be drawn."""
+    """The chart as PNG; None if it cannot be drawn."""
     try:
         return await asyncio.to_thread(draw_summary, figures, bool(figures.get("dark")))
     except NoPictures as missing:

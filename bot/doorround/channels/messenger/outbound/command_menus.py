@@ -1,5 +1,5 @@
-"""The command menu of each known person's chat: what their role may order, cleared when they are
-known no more; and of each group that is bound to a site.
+"""The command menu of each known person's chat, according to role, cleared when they leave; and of
+each group bound to a site.
 """
 
 from __future__ import annotations
@@ -16,9 +16,7 @@ from doorround.logbook.store import Logbook
 
 
 class CommandMenus:
-    """Puts the menus of one channel into the outbox, so that each is set even after a crash, and
-    once.
-    """
+    """Puts one channel's menus into the outbox, so that each is set once, even after a crash."""
 
     def __init__(self, logbook: Logbook, channel: str) -> None:
         self._logbook = logbook
@@ -28,8 +26,8 @@ class CommandMenus:
         self._people = People(logbook)
 
     def settle(self, now: datetime) -> bool:
-        """Give each chat the menu of its person's role now, whoever changed it, and each group its
-        own. Returns whether one was due.
+        """Send each chat the menu of its person's current role, whoever changed it, and each group
+        its own. Returns whether any was due.
         """
         with self._logbook.writing():
             roles = self._people.roles(self._channel)

@@ -1,4 +1,4 @@
-"""A line for somebody who did not write: into the outbox of their chat."""
+"""Notifies somebody other than the sender, through their chat's outbox."""
 
 from __future__ import annotations
 
@@ -12,8 +12,8 @@ from doorround.logbook.store import Logbook
 
 
 def notify(logbook: Logbook, aside: Notification, key: str, now: datetime) -> None:
-    """Write it under a key, which keeps it from being written twice. It goes out by the channel of
-    the account, whichever channel it is written from.
+    """Write it under an idempotency key. It is sent on the account's channel, whichever channel it
+    is written from.
     """
     chats = Chats(logbook)
     outbox = Outbox(logbook)

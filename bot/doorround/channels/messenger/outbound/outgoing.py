@@ -1,5 +1,5 @@
-"""What the bot says as a messenger's messages: few of them, short enough, each button with words
-of its own. Pure.
+"""Converts prompts to a messenger's messages: few, short enough, with distinct button
+labels. Pure.
 """
 
 from __future__ import annotations
@@ -12,14 +12,14 @@ from doorround.domain.check import Prompt, PromptKind
 from doorround.logbook.outgoing import Outgoing
 
 MAX_TEXT = 4096
-"""Units of UTF-16 in one message: what Telegram takes. A channel that takes less cuts again when it
-delivers. Source: the Bot API, sendMessage, from memory.
+"""Maximum UTF-16 code units per message: Telegram's limit. A channel with a lower limit splits
+again on delivery. Source: the Bot API, sendMessage, from memory.
 """
 MAX_LINE = MAX_TEXT - 96
-"""Of a line that has a page to itself, above the one that tells how much is left."""
+"""For a line with a page to itself, above the one saying how much is left."""
 MAX_LABEL = 60
 ROW_WIDTH = 30
-"""Letters of the buttons that fit beside each other on a small telephone."""
+"""Characters in the buttons of one row that fit on a small phone."""
 MAX_IN_ROW = 3
 
 
@@ -29,10 +29,9 @@ def messages(
     check: str | None = None,
     tells: tuple[str, ...] = (),
 ) -> tuple[Outgoing, ...]:
-    """One turn's prompts as messages: put together down to the one with buttons, cut where they are
-    too long.
+    """One turn's prompts as messages: merged up to the one with buttons, split if too long.
 
-    check, tells: the check that the turn belongs to, and keys of the questions that it answered.
+    check, tells: the turn's check, and keys of the questions that it answered.
     """
     out: list[Outgoing] = []
     lines: list[str] = []
@@ -46,8 +45,8 @@ def messages(
         lines.append(("⚠️ " if prompt.kind is PromptKind.CAUTION else "") + prompt.text.strip())
         if prompt.taps or place == len(prompts) - 1:
             asks = bool(prompt.taps) or prompt.kind in (PromptKind.QUESTION, PromptKind.READ_BACK)
-            # what else was said with the question must arrive, even where the question itself no
-            # longer needs to
+            # text sent with the question must arrive, even if the question itself is no longer
+            # needed
             confirms = bool(prompt.taps) and prompt.kind is PromptKind.READ_BACK
             paged = check is None and prompt.question is None and not confirms
             pieces = _pieces("\n".join(lines), prompt.taps, asks and len(lines) == 1, paged)
@@ -62,7 +61,7 @@ def messages(
 
 
 def _by_itself(prompt: Prompt) -> Outgoing:
-    """A prompt with something to hear or to see."""
+    """A prompt with audio or a photo."""
     if prompt.clip is None:
         return Outgoing(prompt.text, photo=prompt.photo)
     clip = prompt.clip
@@ -70,8 +69,8 @@ def _by_itself(prompt: Prompt) -> Outgoing:
 
 
 def _pieces(text: str, taps: tuple[str, ...], question: bool, paged: bool) -> list[Outgoing]:
-    """A text as messages. paged: the outbox makes pages of one that is long, so that a list stays
-    one list and is not cut here, too.
+    """A text as messages. paged: the outbox pages long ones, so that a list stays whole and is not
+    split here, too.
     """
     if paged and all(_units(line) <= MAX_LINE for line in text.split("\n")):
         return [Outgoing(text, taps, question=question)]
@@ -88,7 +87,7 @@ def _cut(text: str, taps: tuple[str, ...], question: bool) -> list[Outgoing]:
 
 
 def _head(text: str) -> str:
-    """As much as one message holds, up to the last line or word that is whole."""
+    """As much as fits into one message, up to the last complete line or word."""
     head = text[:MAX_TEXT]
     while _units(head) > MAX_TEXT:
         head = head[: len(head) - (_units(head) - MAX_TEXT + 1) // 2]
@@ -97,12 +96,12 @@ def _head(text: str) -> str:
 
 
 def _units(text: str) -> int:
-    """Length in units of UTF-16: a character outside the basic plane is two."""
+    """Length in UTF-16 code units: a character outside the basic plane counts as two."""
     return len(text.encode("utf-16-le")) // 2
 
 
 def rows(taps: tuple[str, ...]) -> list[list[int]]:
-    """Places of the buttons, row by row, as many beside each other as can be read."""
+    """Button indices by row, as many side by side as are readable."""
     laid: list[list[int]] = []
     for place, tap in enumerate(taps):
         row = laid[-1] if laid else None
@@ -118,26 +117,24 @@ def rows(taps: tuple[str, ...]) -> list[list[int]]:
 
 
 def label(tap: str) -> str:
-    """What a button shows."""
+    """A button's label."""
     return tap if len(tap) <= MAX_LABEL else f"{tap[: MAX_LABEL - 2].rstrip()} …"
 
 
 @dataclass(frozen=True)
 class Press:
-    """What a button carries: number of its message in the outbox, the turn it belongs to, its place
-    there.
-    """
+    """A button's payload: outbox number of its message, its turn, its index there."""
 
     outbound: int
     turn: int
     place: int
 
     def data(self) -> str:
-        """As at most 64 bytes, which is what Telegram lets a button carry."""
+        """Encoded in at most 64 bytes, Telegram's limit for button data."""
         return f"t{self.outbound}.{self.turn}.{self.place}"
 
 
 def read_press(data: str) -> Press | None:
-    """What a pressed button carries; None where it is none of ours."""
+    """Decode a pressed button's payload; None if it is not ours."""
     found = re.fullmatch(r"t(\d{1,18})\.(\d{1,18})\.(\d{1,4})", data, re.ASCII)
     return Press(*map(int, found.groups())) if found else None

@@ -1,6 +1,4 @@
-"""One's own data as a file for its person, made when it is sent: nothing of it lies about
-anywhere.
-"""
+"""Personal data export as a file, created when it is sent: no copy remains on disk."""
 
 from __future__ import annotations
 
@@ -13,14 +11,14 @@ from doorround.logbook.recordings import own_data
 from doorround.logbook.store import Logbook
 
 FILE = "mydata.json"
-"""What the file is called in the chat."""
+"""File name in the chat."""
 
 
 def own_data_file(
     path: Path, zone: str, recordings: Path, clock: Callable[[], datetime], name: str
 ) -> bytes:
-    """All that is kept of a person, as JSON. path: the logbook, opened anew: this may take seconds,
-    in a thread.
+    """All data stored about a person, as JSON. path: the logbook, opened separately: this may take
+    seconds, in a thread.
     """
     with Logbook.open(path, zone) as logbook:
         data = own_data(logbook, name, recordings, clock())

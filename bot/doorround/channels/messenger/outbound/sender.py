@@ -1,5 +1,5 @@
-"""Empties the outbox of one channel: each chat in order, chats beside each other, at the
-messenger's pace, again after every failure.
+"""Sends one channel's outbox: each chat in order, chats concurrently, within the messenger's rate
+limits, with retries.
 """
 
 from __future__ import annotations
@@ -30,27 +30,27 @@ from doorround.logbook.outbox import OutboundMessage, Outbox
 log = logging.getLogger("doorround.messenger")
 
 MAX_TRIES = 40
-"""After some half an hour of refusals a message is given up.
+"""After some half an hour of refusals a message is dropped.
 
-While the messenger cannot be reached, tries are not counted.
+While the messenger is unreachable, tries are not counted.
 """
 MAX_SECONDS = 60.0
 MAX_FLYING = 40
-"""Messages on their way at once, so that fetching and taps always find a connection of the 64. At
-30 a second, so many are only on their way where each takes longer than a second.
+"""Maximum messages in flight, so that fetches and taps always find one of the 64 connections free.
+At 30 a second, so many are in flight only if each takes over a second.
 """
 TOGETHER = 0.01
-"""Seconds that the first message to arrive waits for others, to be marked with them: a commit waits
-for the disk.
+"""Seconds to wait after the first delivery, to mark others in the same transaction: each commit
+waits for the disk.
 """
 
 
 @dataclass
 class Sender:
-    """The worker. Nothing is lost with it: what is not marked as sent is taken up by the next one.
+    """The worker. It holds no state: anything not marked as sent is resumed by the next one.
 
-    outbox: of this channel alone. may_come: whether a reminder may arrive now; one that may not
-    waits, and keeps nothing behind it waiting.
+    outbox: of this channel alone. may_come: whether a reminder may be sent now; one that may not
+    waits, without blocking later messages.
     """
 
     channel: OutboundChannel
@@ -66,19 +66,19 @@ class Sender:
         self._flying: dict[str, asyncio.Task[None]] = {}
         self._failing: dict[str, Backoff] = {}
         self._arrived: list[tuple[int, str | None, asyncio.Future[None]]] = []
-        # handed over by a program that is gone: they may have arrived
+        # handed over by a process that died: they may have arrived
         self._unclear = {
             outbound.id for outbound in self.outbox.next_per_chat() if outbound.state == "sending"
         }
 
     def wake(self) -> None:
-        """There is something new to send."""
+        """Wake up: there is something new to send."""
         self._wake.set()
 
     async def run(self) -> None:
         """Send for ever.
 
-        Cancelled, it lets what is on its way arrive, for as long as finish() waits.
+        When cancelled, it lets messages in flight arrive, for as long as finish() waits.
         """
         while True:
             self._wake.clear()
@@ -96,7 +96,7 @@ class Sender:
                 self.pace.forget(self.clock())
 
     async def finish(self, seconds: float) -> None:
-        """Give what is being sent so long to arrive and be marked, then let go of it."""
+        """Wait that long for messages in flight to arrive and be marked, then abandon them."""
         if self._flying:
             _, late = await asyncio.wait(list(self._flying.values()), timeout=seconds)
             for task in late:
@@ -104,7 +104,7 @@ class Sender:
             await asyncio.gather(*late, return_exceptions=True)
 
     def _start_due(self) -> float:
-        """Start what may go out now, marked in one transaction.
+        """Start what may be sent now, marked in one transaction.
 
         Returns seconds until the next may.
         """
@@ -123,13 +123,13 @@ class Sender:
             wait = self.pace.wait(address, self.clock())
             if wait > 0:
                 pause = min(pause, wait)
-            elif len(self._flying) + len(due) < MAX_FLYING:  # else one that lands wakes us
+            elif len(self._flying) + len(due) < MAX_FLYING:  # otherwise a delivery wakes us
                 self.pace.went(address, self.clock())
                 due.append((outbound, address))
         return min(pause, self._start(due))
 
     def _start(self, due: list[tuple[OutboundMessage, str]]) -> float:
-        """Mark and start. Returns seconds until it may be tried again."""
+        """Mark and start. Returns seconds until a retry is allowed."""
         try:
             marked = (
                 self.outbox.sending(*(outbound.id for outbound, _ in due))
@@ -141,7 +141,7 @@ class Sender:
             return self.first_pause
         for outbound, address in due:
             if outbound.id not in marked:
-                continue  # given up since
+                continue  # dropped since
             task = asyncio.create_task(self._send(outbound, address))
             self._flying[outbound.chat] = task
             task.add_done_callback(partial(self._landed, outbound.chat))
@@ -152,9 +152,7 @@ class Sender:
         self.wake()
 
     def _needless(self, outbound: OutboundMessage) -> bool:
-        """A question that was answered since is not read aloud, nor asked again where it may have
-        arrived.
-        """
+        """A question answered since is not read aloud, nor sent again if it may have arrived."""
         if outbound.turn >= self.chats.turn(outbound.chat):
             return False
         may_have_arrived = outbound.state == "sending" or outbound.id in self._unclear
@@ -165,7 +163,7 @@ class Sender:
             message = await self.channel.deliver(self._delivery(outbound, address))
         except DeliveryError as error:
             if outbound.body.aloud is not None:
-                # it was asked in writing: no voice may keep what comes after it waiting
+                # it was already asked in writing: a voice note must not delay later messages
                 log.warning("message %d was not read aloud: %s", outbound.id, error)
                 self.outbox.drop(outbound.id, "not read aloud")
                 return
@@ -183,7 +181,7 @@ class Sender:
         return Delivery(outbound, address, live, before.message_id if before else None)
 
     async def _arrive(self, id: int, message: str | None) -> None:
-        """Have a message marked as sent, together with those that arrive beside it."""
+        """Mark a message as sent, batched with others that arrive at the same time."""
         loop = asyncio.get_running_loop()
         if not self._arrived:
             loop.call_later(TOGETHER, self._mark)
@@ -201,7 +199,7 @@ class Sender:
             asyncio.get_running_loop().call_later(self.first_pause, self._mark)
             return
         except Exception:
-            # they stand there as "sending": at the next start it is not clear whether they arrived
+            # still marked "sending": at the next start it is unknown whether they arrived
             log.exception("%d messages arrived and could not be marked", len(arrived))
         for _, _, marked in arrived:
             if not marked.done():
@@ -228,7 +226,7 @@ class Sender:
     def _again(
         self, outbound: OutboundMessage, address: str, error: DeliveryError | None = None
     ) -> None:
-        """Try later; the other chats go on."""
+        """Retry later; other chats continue."""
         known = self._failing.setdefault(outbound.chat, Backoff(self.first_pause, MAX_SECONDS))
         if not known.failures:
             log.warning(

@@ -1,5 +1,5 @@
-"""What is said while nothing can be written: from memory, once to each sender, past the outbox,
-which is on disk.
+"""Notices while nothing can be written: from memory, once per sender, bypassing the outbox, which
+is on disk.
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ log = logging.getLogger("doorround.messenger")
 
 @dataclass
 class StorageOutage:
-    """known: whether somebody known writes in a chat; nobody else is told anything. address: see
+    """known: whether a known person writes in a chat; nobody else is notified. address: see
     Chats.address().
     """
 
@@ -28,8 +28,8 @@ class StorageOutage:
     _told: set[str] = field(default_factory=set)
 
     async def failed(self, at: str, chats: Iterable[str], error: BaseException) -> None:
-        """Something of these chats could not be written. The second time in a row they are told,
-        and it is logged. at: what failed; it goes on failing until over() says so of the same.
+        """Writing failed for these chats. On the second consecutive failure they are notified, and
+        it is logged. at: the failing operation; it counts as failing until over() is called for it.
         """
         for chat in dict.fromkeys(chats):
             if (at, chat) not in self._failed:
@@ -42,7 +42,7 @@ class StorageOutage:
                 )
 
     def over(self, at: str, chats: Iterable[str]) -> None:
-        """It did not fail any more for these chats."""
+        """Writing succeeded again for these chats."""
         if self._failed:
             self._failed.difference_update((at, chat) for chat in chats)
             self._told &= {chat for _, chat in self._failed}

@@ -1,8 +1,8 @@
-"""Questions read aloud to who wants it: beside everything else, so that no written question ever
-waits for a voice.
+"""Reads questions aloud to people who want it: asynchronously, so that no written question waits
+for a voice note.
 
-What is to be read is seen in the outbox, the voice note is made apart, and only then a letter for
-it is written. It is dropped as soon as the talk has moved on.
+It watches the outbox, synthesises the voice note separately, and only then enqueues a message for
+it. The message is dropped once the talk has moved on.
 """
 
 from __future__ import annotations
@@ -25,8 +25,8 @@ log = logging.getLogger("doorround.messenger")
 
 @dataclass
 class TtsSender:
-    """channel: whose chats are read to. spoken: None where nothing is read aloud. written: called
-    when there is something new in the outbox.
+    """channel: whose chats are read to. spoken: None to read nothing aloud. written: called when
+    the outbox has something new.
     """
 
     channel: str
@@ -40,12 +40,12 @@ class TtsSender:
     _told: set[str] = field(default_factory=set)
 
     def written_elsewhere(self) -> None:
-        """There is something new in the outbox; it may have to be read."""
+        """Wake up: something in the outbox may need reading aloud."""
         self.written()
         self._wake.set()
 
     async def run(self) -> None:
-        """Read for ever. What fails is a line in the log."""
+        """Run for ever. Failures are logged."""
         while True:
             await self._wake.wait()
             self._wake.clear()
@@ -63,7 +63,7 @@ class TtsSender:
                 await self._read(outbound)
 
     def _open_question(self, chat: str) -> OutboundMessage | None:
-        """The last message of the turn that a chat stands at, where it asks something."""
+        """The last message of a chat's current turn, if it asks something."""
         turn = self.outbox.of_turn(chat, self.chats.turn(chat))
         last = next((outbound for outbound in reversed(turn) if outbound.body.text), None)
         asks = last is not None and (last.body.asks or last.body.confirms)
@@ -79,7 +79,7 @@ class TtsSender:
                 log.warning("a question was not read aloud: %s", error)
             return
         if name and self.chats.turn(outbound.chat) == outbound.turn:
-            # a reply to the voice note is one to the question
+            # a reply to the voice note counts as one to the question
             about = outbound.body
             out = Outgoing(
                 "",

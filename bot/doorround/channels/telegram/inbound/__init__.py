@@ -1,1 +1,1 @@
-"""What comes in from Telegram: updates read, files fetched. Imports transport and wire."""
+"""Input from Telegram: updates parsed, files fetched. Imports transport and wire."""

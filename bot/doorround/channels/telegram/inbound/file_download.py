@@ -1,4 +1,4 @@
-"""Getting a recording or a picture from Telegram."""
+"""Downloads a recording or picture from Telegram."""
 
 from __future__ import annotations
 
@@ -14,14 +14,14 @@ from doorround.channels.telegram.transport.errors import seconds_asked
 from doorround.messages import photos, receiving
 
 MAX_BYTES = 20_000_000
-"""What a bot may fetch. Source: the Bot API, getFile, from memory."""
+"""Download limit for bots. Source: the Bot API, getFile, from memory."""
 MAX_SECONDS = 120.0
-"""For one try: so long takes the largest file on a slow line."""
+"""Per try: enough for the largest file on a slow line."""
 
 
 async def fetch(bot: Bot, wanted: RemoteFile, held: float = HELD_S, picture: bool = False) -> bytes:
-    """The bytes of a recording or a picture, tried again for `held` seconds while the network fails
-    or Telegram says "slower". Raises Unfetched, NotYet.
+    """The bytes of a recording or picture, retried for `held` seconds on network failures or rate
+    limiting. Raises Unfetched, NotYet.
     """
     too_big, gone = (
         (photos.TOO_BIG, photos.GONE)

@@ -1,4 +1,4 @@
-"""Telegram's updates, files and buttons, as any channel has them."""
+"""Telegram's updates, files and buttons through the channel interface."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ from doorround.channels.telegram.wire.updates import CHANNEL, chat_number, read_
 ACTION_S = 4.5
 """Telegram shows an action for five seconds."""
 KEPT_BY_TELEGRAM = timedelta(hours=24)
-"""How long Telegram keeps updates for a bot that does not ask.
+"""How long Telegram stores updates for an offline bot.
 
 Source: the Bot API, getUpdates, from memory.
 """
@@ -35,12 +35,12 @@ class TelegramInbound:
         self._bot = bot
 
     def numbered(self, raws: Sequence[Any]) -> list[tuple[str, Any]]:
-        """Updates with their numbers, lowest first: Telegram counts upwards."""
+        """Updates with their ids, in ascending order, as Telegram assigns them."""
         known = [(id, raw) for raw in raws if (id := update_id(raw)) is not None]
         return [(str(id), raw) for id, raw in sorted(known, key=lambda each: each[0])]
 
     def read(self, raw: Any) -> Update:
-        """What an update says. Never raises."""
+        """Parse an update. Never raises."""
         return read_update(raw)
 
     async def fetch(self, file: RemoteFile, held: float, picture: bool = False) -> bytes:
@@ -48,7 +48,7 @@ class TelegramInbound:
         return await fetch(self._bot, file, held, picture)
 
     async def answer_press(self, press: ButtonPress, toast: str) -> None:
-        """End a button's waiting sign; too late, it is refused, which harms nothing."""
+        """Acknowledge a button; if too late, Telegram refuses, which is harmless."""
         with suppress(TelegramError):
             await self._bot.answer_callback_query(press.query, text=toast or None)
 

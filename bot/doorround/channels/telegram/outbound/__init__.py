@@ -1,1 +1,1 @@
-"""The outbox sent: texts, voice notes, charts, menus. Imports transport and wire."""
+"""Sends the outbox: texts, voice notes, charts, menus. Imports transport and wire."""

@@ -1,4 +1,4 @@
-"""The command menu of one chat, as Telegram sets it."""
+"""The command menu of one chat, as set on Telegram."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from doorround.domain.people import role_named
 
 
 async def set_menu(bot: Bot, chat: int, menu: str) -> None:
-    """Set the menu of a role or of groups in one chat, or take it away. Raises TelegramError."""
+    """Set the menu of a role or of groups in one chat, or remove it. Raises TelegramError."""
     scope = BotCommandScopeChat(chat)
     if menu == NO_MENU:
         await bot.delete_my_commands(scope=scope)

@@ -1,4 +1,4 @@
-"""One message of the outbox, sent as Telegram's."""
+"""Sends one outbox message through Telegram."""
 
 from __future__ import annotations
 
@@ -33,8 +33,8 @@ from doorround.logbook.outgoing import Outgoing
 class TelegramOutbound:
     """An OutboundChannel.
 
-    own_data: the file with somebody's own data, by their name; called in a thread. recordings:
-    their folder. spoken: a voice note that reads something aloud, by its name; called in a thread.
+    own_data: a person's data export as a file, by name; called in a thread. recordings: their
+    folder. spoken: a read-aloud voice note, by its name; called in a thread.
     """
 
     bot: Bot
@@ -43,7 +43,7 @@ class TelegramOutbound:
     spoken: Callable[[str], bytes] = lambda name: b""
 
     async def deliver(self, delivery: Delivery) -> str | None:
-        """Send one message. Returns Telegram's id of it. Raises DeliveryError."""
+        """Send one message. Returns Telegram's id. Raises DeliveryError."""
         try:
             message = await self._send(delivery)
         except TelegramError as error:
@@ -55,7 +55,7 @@ class TelegramOutbound:
         return None if message is None else str(message)
 
     async def say_now(self, chat: str, line: str) -> None:
-        """Send a line past the outbox. Raises DeliveryError."""
+        """Send a line bypassing the outbox. Raises DeliveryError."""
         try:
             await self.bot.send_message(chat_number(chat), line)
         except TelegramError as error:
@@ -91,7 +91,7 @@ class TelegramOutbound:
     async def _edit(
         self, out: Outgoing, number: int, before: int, markup: InlineKeyboardMarkup | None
     ) -> bool:
-        """Put the words in place of those of a message. False where Telegram does not let it."""
+        """Replace a message's text. False if Telegram does not allow it."""
         try:
             await self.bot.edit_message_text(out.text, number, before, reply_markup=markup)
         except BadRequest as refused:
@@ -110,8 +110,8 @@ class TelegramOutbound:
             "link_preview_options": LinkPreviewOptions(is_disabled=True),
         }
         more = {"reply_markup": markup, "reply_parameters": answers}
-        # as the server answers: the library raises where it cannot read what it is shown, and the
-        # message, which has arrived by then, would be sent again and again. In small letters, as in
+        # as the raw server response: the library raises if it cannot parse the echoed message,
+        # which has arrived by then and would be sent again and again. In small letters, as in
         # polling.py.
         shown = await self.bot.do_api_request(
             "sendmessage", given | {k: v for k, v in more.items() if v is not None}

@@ -1,4 +1,4 @@
-"""A photo that is kept, sent with its words."""
+"""Sends a stored photo with its text."""
 
 from __future__ import annotations
 
@@ -11,14 +11,14 @@ from doorround.logbook.outgoing import Outgoing
 from doorround.messages.query_answers import PHOTO_GONE
 
 MAX_CAPTION = 1024
-"""Letters below a picture. Source: the Bot API, sendPhoto, from memory."""
+"""Caption limit in characters. Source: the Bot API, sendPhoto, from memory."""
 FOLDERS = ("photos", "evidence")
 """Beside the recordings: photos sent in a chat, and files given with a repair."""
 PICTURES = (".jpg", ".jpeg", ".png", ".webp")
 
 
 async def send_kept_photo(bot: Bot, chat: int, out: Outgoing, recordings: Path) -> int:
-    """Send a photo by its hash, or its words alone where it was deleted or is no picture. Returns
+    """Send a photo by its hash, or only its text if it was deleted or is not a picture. Returns
     Telegram's id of the message. Raises TelegramError, TimeoutError.
     """
     path = stored_photo(recordings.parent, out.photo or "")
@@ -29,7 +29,7 @@ async def send_kept_photo(bot: Bot, chat: int, out: Outgoing, recordings: Path) 
 
 
 def stored_photo(home: Path, sha256: str) -> Path | None:
-    """The file of a picture that is kept; None where there is none any more."""
+    """The file of a stored picture; None if it no longer exists."""
     for folder in FOLDERS:
         for path in sorted((home / folder).glob(f"{sha256}*")):
             if path.stem == sha256 and path.suffix.lower() in PICTURES:

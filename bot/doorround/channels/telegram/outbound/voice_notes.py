@@ -1,4 +1,4 @@
-"""Voice notes that the bot sends: a stretch of a recording played back, a question read aloud."""
+"""Voice notes from the bot: a clip of a recording, or a question read aloud."""
 
 from __future__ import annotations
 
@@ -16,21 +16,20 @@ from doorround.messages import receiving
 
 MAX_CAPTION = 1024
 ALOUD_S = 10.0
-"""What is read aloud may take so long to send; it must not keep the next question waiting."""
+"""Timeout for sending a read-aloud note; it must not delay the next question."""
 
 
 class Unsendable(Exception):
-    """A voice note cannot be had. Says why, in one line."""
+    """A voice note is not available. Says why, in one line."""
 
 
 async def send_voice(
     bot: Bot, chat: int, out: Outgoing, recordings: Path, spoken: Callable[[str], bytes]
 ) -> int:
-    """Send what a message wants played, or its words alone where that is gone. Returns Telegram's
-    id of the message.
+    """Send a message's audio clip, or only its text if the audio is gone. Returns Telegram's id of
+    the message.
 
-    spoken: a voice note that was read aloud, by its name. Raises Unsendable, TelegramError,
-    TimeoutError.
+    spoken: a read-aloud voice note, by its name. Raises Unsendable, TelegramError, TimeoutError.
     """
     if out.aloud is not None:
         try:

@@ -1,1 +1,1 @@
-"""The service put together, and its upkeep. Imports all of telegram."""
+"""The assembled service, and its upkeep. Imports all of telegram."""

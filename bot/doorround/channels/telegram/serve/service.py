@@ -1,4 +1,4 @@
-"""The bot on Telegram: how updates get here, started, watched over and shut down."""
+"""The Telegram service: receiving updates, start, supervision and shutdown."""
 
 from __future__ import annotations
 
@@ -31,12 +31,12 @@ from doorround.hearing.session.worker_pool import Pool
 log = logging.getLogger("doorround.telegram")
 
 LAST_S = 4.5
-"""Seconds after the signal, at which the program ends whatever it is doing."""
+"""Seconds after the signal by which the process exits, whatever it is doing."""
 
 
 @dataclass(kw_only=True)
 class TelegramService(MessengerService):
-    """One run of the bot on Telegram. long: seconds of one poll."""
+    """One run of the bot on Telegram. long: long-poll timeout in seconds."""
 
     options: TelegramOptions
     limits: Limits = field(default_factory=Limits)
@@ -44,7 +44,7 @@ class TelegramService(MessengerService):
     stall: float = 15.0
 
     async def run(self, stop: asyncio.Event) -> None:
-        """Serve until `stop` is set. What was kept before is dealt with first, in order.
+        """Serve until `stop` is set. Updates stored before are processed first, in order.
 
         Raises TokenRefused, CannotListen.
         """
@@ -71,7 +71,7 @@ class TelegramService(MessengerService):
         return [learning, server.listen(), self._hook(line)]
 
     async def _learn_name(self, line: BotConnection, access_policy: AccessPolicy) -> None:
-        """Ask Telegram what the bot is called, until it has told."""
+        """Ask Telegram for the bot's user name, until it answers."""
         backoff = Backoff(self.first_pause, 300.0)
         while self.access_policy is not None:
             try:
@@ -87,7 +87,7 @@ class TelegramService(MessengerService):
         await asyncio.Event().wait()
 
     async def _hook(self, line: BotConnection) -> None:
-        """Tell Telegram where to bring updates, until it has understood."""
+        """Register the webhook with Telegram, until it succeeds."""
         webhook = self.options.webhook
         backoff = Backoff(self.first_pause, 60.0)
         assert webhook is not None
@@ -109,12 +109,12 @@ class TelegramService(MessengerService):
 
 
 async def serve(make: Callable[[Pool], TelegramService], pool: Pool) -> None:
-    """Serve until SIGTERM or Ctrl-C. make: the service, given the running pool. Raises
+    """Serve until SIGTERM or Ctrl-C. make: builds the service, given the running pool. Raises
     TokenRefused.
 
-    The program ends within five seconds of that, even where a thread is in the middle of something
-    that cannot be broken off, such as a voice or a picture. What it was at is in no transaction,
-    and is done at the next start.
+    The process exits within five seconds of that, even if a thread is in an uninterruptible call,
+    such as synthesising speech or decoding a picture. Work in progress is in no transaction, and is
+    redone at the next start.
     """
     stop = asyncio.Event()
     loop = asyncio.get_running_loop()

@@ -1,1 +1,1 @@
-"""To and from the Bot API: polling, webhook, downloads, backoff, rate limit. Imports wire."""
+"""Bot API transport: polling, webhook, downloads, back-off, rate limit. Imports wire."""

@@ -22,17 +22,17 @@ SECONDS = 20.0
 
 @cache
 def _certificates() -> SSLContext:
-    """Whom to trust; read once: it takes as long as some ten messages, and a poll that failed
-    begins a new Line.
+    """TLS trust store; loaded once: it takes as long as some ten messages, and every failed poll
+    creates a new Line.
     """
     return create_ssl_context()
 
 
 class BotConnection:
-    """A Bot and its connections; opened with `async with`. options: where the server is.
+    """A Bot and its connections; opened with `async with`. options: server address.
 
-    The Bot's own initialize() is not called: it asks the server, which may be away, and puts the
-    token into its error.
+    The Bot's own initialize() is not called: it contacts the server, which may be down, and
+    includes the token in its error.
     """
 
     def __init__(
@@ -74,7 +74,7 @@ class BotConnection:
 
 
 class WithoutToken(logging.Formatter):
-    """A formatter that leaves the token out of whatever is logged, stacks of code included."""
+    """A formatter that removes the token from log records, including tracebacks."""
 
     def __init__(self, token: str, inner: logging.Formatter) -> None:
         super().__init__()
@@ -87,7 +87,7 @@ class WithoutToken(logging.Formatter):
 
 
 def without_token(text: str, token: str) -> str:
-    """A text in which the token is replaced, and its secret half where that stands alone."""
+    """A text with the token redacted, and its secret half if that appears alone."""
     secret = token.partition(":")[2]
     for part in filter(None, (token, secret)):
         text = text.replace(part, "…")
@@ -95,9 +95,7 @@ def without_token(text: str, token: str) -> str:
 
 
 def log_to_stderr(token: str) -> None:
-    """Log to stderr, one line each, without the token; the library's own chatter from warnings
-    up.
-    """
+    """Log to stderr, one line each, without the token; from the library only warnings and above."""
     handler = logging.StreamHandler()
     handler.setFormatter(
         WithoutToken(token, logging.Formatter("%(asctime)s %(levelname)s %(name)s: %(message)s"))
@@ -105,5 +103,5 @@ def log_to_stderr(token: str) -> None:
     logging.basicConfig(level=logging.INFO, handlers=[handler], force=True)
     for chatty in ("httpx", "httpcore", "telegram", "uvicorn.access"):
         logging.getLogger(chatty).setLevel(logging.WARNING)
-    # logs every update it cannot read in full, and with it what people wrote
+    # logs every update it cannot parse completely, including what people wrote
     logging.getLogger("telegram.request").setLevel(logging.CRITICAL)

@@ -1,4 +1,4 @@
-"""What Telegram's refusals and failures mean for a message that was to go out."""
+"""Maps Telegram errors to delivery outcomes."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ from doorround.channels.telegram.wire.updates import chat_name
 
 
 def delivery_error(error: TelegramError) -> DeliveryError:
-    """What became of a message, from what the library raised."""
+    """A message's outcome, from the library's exception."""
     match error:
         case RetryAfter():
             return SlowDown(str(error), seconds_asked(error))
@@ -35,7 +35,7 @@ def delivery_error(error: TelegramError) -> DeliveryError:
         case Forbidden():
             return Unreachable(str(error))
         case InvalidToken():
-            # nothing is given up while the token is wrong
+            # nothing is dropped while the token is wrong
             return NotConnected(str(error))
         case BadRequest():
             return Refused(str(error))
@@ -46,6 +46,6 @@ def delivery_error(error: TelegramError) -> DeliveryError:
 
 
 def seconds_asked(error: TelegramError) -> float:
-    """How long Telegram asks to be left alone; 0 where it does not."""
+    """How long Telegram asks us to wait; 0 if it does not."""
     after = error.retry_after if isinstance(error, RetryAfter) else 0
     return after.total_seconds() if isinstance(after, timedelta) else float(after)

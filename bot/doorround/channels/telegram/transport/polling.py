@@ -1,6 +1,6 @@
-"""Asks Telegram for updates: kept first, acknowledged after.
+"""Polls Telegram for updates: stored first, acknowledged afterwards.
 
-Sees when that stalls and begins anew.
+Detects a stalled poll and restarts it.
 """
 
 from __future__ import annotations
@@ -23,13 +23,11 @@ from doorround.logbook.errors import is_unwritten
 log = logging.getLogger("doorround.telegram")
 
 HASTY_S = 0.5
-"""A poll that brings nothing new is held open by Telegram; one that ends sooner than this is a
-server that does not.
+"""Telegram holds an empty poll open; a server that ends one sooner than this does not support long
+polling.
 """
 MAX_HASTY_S = 5.0
-"""So long, at most, such a server is left alone between two polls; a message waits no longer than
-that.
-"""
+"""Maximum pause between two polls of such a server, and thus the longest delay of a message."""
 KINDS = ("message", "edited_message", "callback_query", "my_chat_member")
 
 
@@ -39,12 +37,12 @@ class TokenRefused(ValueError):
 
 @dataclass
 class Poller:
-    """keep: stores raw updates and commits, and says how many are new; only then are they
-    acknowledged. long: seconds of one poll.
+    """keep: stores raw updates, commits, and returns how many are new; only then are they
+    acknowledged. long: long-poll timeout in seconds.
 
-    stall: seconds beyond that, after which the poll is taken to hang and is begun anew on a new
-    connection.
-    refused: is told of raw updates that could not be kept, and why; they are not acknowledged.
+    stall: seconds beyond that after which the poll is considered hung and restarted on a new
+    connection. refused: called with raw updates that could not be stored, and why; they are not
+    acknowledged.
     """
 
     options: TelegramOptions
@@ -62,14 +60,14 @@ class Poller:
         self._reached = False
 
     async def run(self) -> None:
-        """Poll for ever. Raises TokenRefused where the token never worked."""
+        """Poll for ever. Raises TokenRefused if the token never worked."""
         while True:
             async with BotConnection(self.options, connections=1) as line:
                 while await self._once(line):
                     pass
 
     async def _once(self, line: BotConnection) -> bool:
-        """One poll. Whether the connection may be used again."""
+        """One poll. Returns whether the connection may be reused."""
         clock = asyncio.get_running_loop().time
         began = clock()
         raws = list[Any]()
@@ -113,9 +111,9 @@ class Poller:
             "limit": 100,
             "allowed_updates": list(KINDS),
         }
-        # as the server sends them: the library gives up a whole batch for one malformed update. In
-        # small letters, since it points to its own get_updates otherwise; the Bot API takes a
-        # method's name in any.
+        # raw server responses: the library discards a whole batch for one malformed update. In
+        # small letters, since otherwise it dispatches to its own get_updates; the Bot API ignores
+        # the case of method names.
         raws = await line.bot.do_api_request(
             "getupdates",
             {key: value for key, value in wanted.items() if value is not None},
@@ -144,7 +142,7 @@ class Poller:
         await asyncio.sleep(max(least, self.backoff.next()))
 
     async def _unhook(self, line: BotConnection, conflict: Conflict) -> None:
-        """Somebody else takes the updates: a webhook of ours, or another program with this
+        """Another consumer takes the updates: a webhook of ours, or another process with this
         token.
         """
         if "webhook" in str(conflict).lower():

@@ -1,4 +1,4 @@
-"""How fast messages may go out: overall, to one chat, to one group.
+"""Outgoing rate limits: overall, per chat, per group.
 
 Pure: times are arguments, in seconds.
 """
@@ -13,10 +13,10 @@ from doorround.domain.address import Address
 
 @dataclass(frozen=True)
 class Limits:
-    """What Telegram asks for: messages a second overall, seconds between those of a chat, messages
-    a minute of a group.
+    """Telegram's limits: messages a second overall, seconds between those to a chat, messages a
+    minute to a group.
 
-    burst: how many a chat may get at once after a quiet while. Source: the Bot API's own FAQ, from
+    burst: how many a chat may get at once after a quiet period. Source: the Bot API's own FAQ, from
     memory.
     """
 
@@ -28,8 +28,8 @@ class Limits:
 
 @dataclass
 class _Chat:
-    """next: when the chat has used up what it was sent. held: not before. minute: when a group's
-    last went.
+    """next: when the chat's quota is free again. held: not before. minute: send times of a group's
+    recent messages.
     """
 
     next: float = 0.0
@@ -38,7 +38,7 @@ class _Chat:
 
 
 class RateLimit:
-    """A Pace: says how long to wait, and is told what went out. Chats by our names of them."""
+    """A Pace: computes waits and records messages sent. Chats by our names of them."""
 
     def __init__(self, limits: Limits | None = None) -> None:
         self._limits = limits or Limits()
@@ -46,7 +46,7 @@ class RateLimit:
         self._chats: dict[str, _Chat] = {}
 
     def wait(self, chat: str, now: float) -> float:
-        """Seconds until a message may go to this chat; 0 for now."""
+        """Seconds until a message may be sent to this chat; 0 for now."""
         limits = self._limits
         known = self._chats.get(chat)
         waits = [0.0]
@@ -64,7 +64,7 @@ class RateLimit:
         return max(waits)
 
     def went(self, chat: str, now: float) -> None:
-        """A message goes to this chat now."""
+        """Record that a message is being sent to this chat now."""
         self._second.append(now)
         known = self._chats.setdefault(chat, _Chat())
         known.next = max(known.next, now) + self._limits.between
@@ -72,17 +72,17 @@ class RateLimit:
             known.minute.append(now)
 
     def hold(self, chat: str, seconds: float, now: float) -> None:
-        """Send this chat nothing for so long; the others go on."""
+        """Hold messages to this chat for that long; others continue."""
         known = self._chats.setdefault(chat, _Chat())
         known.held = max(known.held, now + seconds)
 
     def forget(self, now: float) -> None:
-        """Drop what is known of chats that have long been quiet."""
+        """Discard state of chats that have been quiet for long."""
         for chat, known in list(self._chats.items()):
             if max(known.next, known.held, known.minute[-1] + 60 if known.minute else 0.0) < now:
                 del self._chats[chat]
 
 
 def _is_group(chat: str) -> bool:
-    """Groups have negative numbers. Source: the Bot API, Chat, from memory."""
+    """Groups have negative ids. Source: the Bot API, Chat, from memory."""
     return Address.read(chat).id.startswith("-")

@@ -1,6 +1,6 @@
-"""Updates that Telegram brings: kept and committed before it is told so.
+"""Webhook: updates are stored and committed before being acknowledged.
 
-Behind a reverse proxy that speaks TLS.
+Runs behind a reverse proxy that terminates TLS.
 """
 
 from __future__ import annotations
@@ -31,7 +31,7 @@ SECRET_HEADER = "X-Telegram-Bot-Api-Secret-Token"
 
 
 async def _nobody(raws: Sequence[Any], error: Exception) -> None:
-    """Tell nobody."""
+    """Notify nobody."""
 
 
 def application(
@@ -39,8 +39,8 @@ def application(
     keep: Callable[[Sequence[Any]], object],
     refused: Callable[[Sequence[Any], Exception], Awaitable[None]] = _nobody,
 ) -> Starlette:
-    """The web application. keep: stores raw updates and commits. refused: is told of what could not
-    be kept.
+    """The web application. keep: stores raw updates and commits. refused: called with what could
+    not be stored.
     """
 
     async def receive(request: Request) -> Response:
@@ -70,7 +70,7 @@ def application(
 
 
 async def _body(request: Request) -> bytes | None:
-    """What was sent; None where that is too much."""
+    """The request body; None if too large."""
     length = request.headers.get("content-length", "0")
     if not length.isdecimal() or int(length) > MAX_BODY:
         return None
@@ -83,12 +83,12 @@ async def _body(request: Request) -> bytes | None:
 
 
 class CannotListen(ValueError):
-    """The address is not to be had. Says what to do."""
+    """The address is unavailable. Says what to do."""
 
 
 class Server(uvicorn.Server):
-    """Listens until it is cancelled, then lets what is being kept be kept; leaves the program's
-    signals alone.
+    """Listens until cancelled, then lets pending updates be stored; leaves the process's signal
+    handlers alone.
     """
 
     def __init__(
@@ -133,5 +133,5 @@ class Server(uvicorn.Server):
 
     @contextlib.contextmanager
     def capture_signals(self) -> Iterator[None]:
-        """Signals are the program's own."""
+        """Signals are handled by the process itself."""
         yield

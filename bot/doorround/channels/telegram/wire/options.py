@@ -1,4 +1,4 @@
-"""How to reach Telegram, as given in the settings."""
+"""Connection settings for Telegram."""
 
 from __future__ import annotations
 
@@ -10,8 +10,8 @@ BASE_FILE_URL = "https://api.telegram.org/file/bot"
 
 @dataclass(frozen=True)
 class Webhook:
-    """url: what Telegram calls. listen, port: where we listen, behind a proxy. secret: what
-    Telegram shows us.
+    """url: called by Telegram. listen, port: local address, behind a proxy. secret: sent by
+    Telegram as proof.
     """
 
     url: str

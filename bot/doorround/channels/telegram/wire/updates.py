@@ -1,6 +1,6 @@
-"""Telegram's updates as values of our own.
+"""Parses Telegram's updates into our own values.
 
-Whatever comes is a value: what cannot be used says why.
+Any input gives a value: an unusable one says why.
 """
 
 from __future__ import annotations
@@ -37,13 +37,13 @@ def chat_number(chat: str) -> int:
 
 
 def update_id(raw: Any) -> int | None:
-    """The number of an update; None where it has none that could be kept or confirmed."""
+    """The id of an update; None if it has none that could be stored or acknowledged."""
     number = raw.get("update_id") if isinstance(raw, dict) else None
     return number if type(number) is int and 0 <= number <= _WHOLE else None
 
 
 def read_update(raw: Any) -> Update:
-    """What an update says. Never raises."""
+    """Parse an update. Never raises."""
     try:
         update = _Update.model_validate(raw)
     except (ValidationError, RecursionError) as error:
@@ -64,7 +64,7 @@ def read_update(raw: Any) -> Update:
 def _written(message: _Message, edited: bool) -> Update:
     chat = chat_name(message.chat.id)
     if message.migrate_to_chat_id is not None:
-        # only groups move; anything else would give one person's chat to another
+        # only groups migrate; anything else would give one person's chat to another
         if message.chat.id >= 0 or message.migrate_to_chat_id >= 0:
             return Unusable("a move that is not of a group", chat)
         return Moved(chat, chat_name(message.migrate_to_chat_id))
@@ -89,7 +89,7 @@ def _written(message: _Message, edited: bool) -> Update:
 
 
 def _own_words(message: _Message) -> bool:
-    """Whether who forwards a message wrote it, too. Who hides their account is not known."""
+    """Whether the person forwarding a message also wrote it. Unknown if they hide their account."""
     origin = message.forward_origin if isinstance(message.forward_origin, dict) else {}
     sender = origin.get("sender_user") if origin.get("type") == "user" else message.forward_from
     user = sender.get("id") if isinstance(sender, dict) else None
@@ -97,14 +97,14 @@ def _own_words(message: _Message) -> bool:
 
 
 def _sound(message: _Message) -> _File | None:
-    """What is to be heard; sent as a file, too."""
+    """The audio, including when sent as a file."""
     file = message.document
     as_file = file if file and not message.animation and file.is_a("audio", "video") else None
     return message.voice or message.video_note or message.audio or message.video or as_file
 
 
 def _photo(message: _Message) -> _File | None:
-    """The picture, in its largest size; sent as a file, too."""
+    """The largest size of the picture, including when sent as a file."""
     if message.photo:
         return max(message.photo, key=lambda size: size.width * size.height)
     return message.document if message.document and message.document.is_a("image") else None
@@ -131,7 +131,7 @@ def _why(error: ValidationError | RecursionError) -> str:
 
 
 def _chat_of(raw: Any) -> str:
-    """The chat of an update that is malformed elsewhere."""
+    """The chat of an otherwise malformed update."""
     for kind in ("message", "edited_message"):
         inner = raw.get(kind) if isinstance(raw, dict) else None
         chat = inner.get("chat") if isinstance(inner, dict) else None
@@ -142,7 +142,7 @@ def _chat_of(raw: Any) -> str:
 
 
 def _clean(text: Any) -> Any:
-    """Half characters, which JSON can carry and no database keeps, become question marks."""
+    """Lone surrogates, which JSON can carry but no database can store, become question marks."""
     return text.encode("utf-8", "replace").decode("utf-8") if isinstance(text, str) else text
 
 
@@ -206,7 +206,7 @@ class _Message(_Part):
     animation: _File | None = None
     media_group_id: Annotated[Text, Field(max_length=200)] | None = None
     reply_to_message: _Answered | None = None
-    # any form of these says that it was forwarded; what is in them only says by whom it was said
+    # any of these means that it was forwarded; their content only says who wrote it
     forward_origin: Any = None
     forward_date: Any = None
     forward_from: Any = None
