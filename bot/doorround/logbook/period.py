@@ -52,9 +52,7 @@ def read_period(
     since: int | None = None,
     long: bool = False,
 ) -> Period:
-    """Entries of a period, and the state at its end. steps: of the trend. since: corrections
-    entered from that entry until now.
-    """
+    """A period and its final state. steps: of the trend. since: corrections after this entry."""
     after, until = _entries(logbook, first, last, since)
     plan = plan_as_of(logbook, plan, until)
     found = _of_sites(defects_as_of(logbook, plan.defects, until), knows)
