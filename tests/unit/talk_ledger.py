@@ -28,6 +28,9 @@ from tests.unit.visits import (
     Visit,
 )
 
+MAX_READ = 20_000
+"""Readings that are remembered at a time, some 80 MB."""
+
 
 class Reader:
     """typed(), remembered: most talks say the same at the same question."""
@@ -38,6 +41,8 @@ class Reader:
     def read(self, words: str, expected: ExpectedInput, by: By = By.TYPING) -> AnyHeard:
         key = (words, by, expected.offered, expected.signature)
         if key not in self._kept:
+            if len(self._kept) >= MAX_READ:
+                self._kept.clear()
             self._kept[key] = typed(UNDERSTANDING, words, expected, by)
         return self._kept[key]
 
