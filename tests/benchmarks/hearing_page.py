@@ -59,7 +59,7 @@ def table(rows: list[Row]) -> str:
     lines = [
         (
             "| | yes, no | right at first go, % | right and accepted, % | wrong passes | of | at"
-            " most, % | no answer, taken for one | of | time / length |"
+            " most, % | non-answers accepted | of | time / length |"
         ),
         "|---" * 10 + "|",
     ]
@@ -100,7 +100,7 @@ def beside(rows: list[Row]) -> str:
             "written",
             "written_seconds",
         ),
-        ("PocketSphinx with its own settings, same two words allowed", "plain", "plain_seconds"),
+        ("PocketSphinx with default settings, same two words allowed", "plain", "plain_seconds"),
     )
     for name, said, seconds in engines:
         right = interval(
@@ -194,7 +194,7 @@ def flip_table(results: dict[str, dict[str, Any]]) -> str:
         ]
         lines.append(f"| {engine} | {' | '.join(cells)} |")
     return "\n".join(
-        [*lines, "", '"No" accepted as "yes", of how many [right yes and no accepted, %].']
+        [*lines, "", '"No" accepted as "yes", out of how many [right yes and no accepted, %].']
     )
 
 
@@ -266,7 +266,7 @@ def page(
         all_wrong_passes=all_wrong_passes(rows, phrases),
         engine_table=engine_table(engines) if engines else "Not measured in this run.",
         flip_table=flip_table(engines) if engines else "",
-        more=more or "Speech that says more than an answer was not measured in this run.",
+        more=more or "Recordings with further speech were not measured in this run.",
         sources="; ".join(sorted({row["source"] for row in rows if row.get("source")}))
         or "not named",
         **said,

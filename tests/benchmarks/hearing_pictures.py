@@ -131,8 +131,8 @@ def _noise_caption(conditions: dict[str, list[Row]]) -> str:
     high = max(many.values())
     each = str(low) if low == high else f"{low} to {high}"
     return (
-        f"Each point: as many trials as its row of the table; wrong passes are of {each} trials"
-        ' that were no "yes".'
+        f"Each point: the trials in its row of the table; wrong passes are out of {each} trials"
+        ' in which nobody said "yes".'
     )
 
 
@@ -177,10 +177,10 @@ def draw_roc(rows: list[Row], path: Path) -> str:
     save(drawn, path)
     bad = sum(not is_right(row) for row in rows)
     return (
-        f"{len(rows)} trials by kind of noise, all its levels together: {len(rows) - bad} where the"
-        f" best phrase is right, {bad} where it is not or nothing was to be taken (strangers' words"
-        " and silence among them). A line ends where what is left was refused outright and has no"
-        " probability."
+        f"{len(rows)} trials by kind of noise, all levels combined: in {len(rows) - bad} the top"
+        f" hypothesis is right, in {bad} it is wrong or there was nothing to accept (including"
+        " strangers' words and silence). A line ends where the remaining trials were rejected"
+        " outright and have no probability."
     )
 
 
@@ -222,8 +222,8 @@ def draw_reliability(rows: list[Row], path: Path) -> str:
     save(drawn, path)
     return (
         f"{len(named)} trials for which a phrase and a probability were stated, accepted or not, in"
-        " ten steps of probability; below, how many each step holds. A point under the grey line"
-        " was right less often than stated."
+        " ten bins of probability; below, the number of trials in each bin. A point under the grey"
+        " line was right less often than stated."
     )
 
 

@@ -131,7 +131,7 @@ def test_the_page_states_the_counts_and_shows_each_picture(drawn):
     text = (drawn / "README.md").read_text(encoding="utf-8")
     assert "Measured with the code of commit `abc1234`: 4 clips" in text
     assert "(1 yes, 1 no, 1 strangers' words, 1 silence), 5 conditions, 20 trials" in text
-    assert 'Wrong passes: 1 of 15 trials that were no "yes"' in text
+    assert 'Wrong passes: 1 of 15 trials in which nobody said "yes"' in text
     assert "11 trials for which a phrase" in text
     assert "bench_questions --each 4 --seed 303 --levels --work" in text
     for name in ("noise", "roc", "reliability"):
