@@ -29,7 +29,7 @@ from doorround.messages.summing_up import TOLD_YOURSELF
 
 INES = 1
 MONA = 9
-VISIT = ("12", "wedged open", "skip", "finish", "finish")
+VISIT = ("12", "wedged open", "skip")
 
 
 def settle(home, supervisor=True):
@@ -51,6 +51,13 @@ async def until_asked(server, words):
     await until(lambda: any(words in message["text"] for message in server.to(INES)))
 
 
+async def finish(server, asked="finish check to sign"):
+    """The summary, and then the signature. asked: what the summary ends with."""
+    server.write(INES, "finish")
+    await until_asked(server, asked)
+    server.write(INES, "finish")
+
+
 async def test_the_supervisor_hears_of_it_before_the_signature_and_the_button_leads_to_the_defect(
     tmp_path,
 ):
@@ -59,15 +66,14 @@ async def test_the_supervisor_hears_of_it_before_the_signature_and_the_button_le
         StandIn() as server,
         serving(home, server, plan=Plan(), access_policy=access_policy) as logbook,
     ):
-        for words in VISIT[:3]:
+        for words in VISIT:
             server.write(INES, words)
         await until(lambda: alerts(server))
         assert logbook.checks("12")[0].stage == "open"
         [told] = alerts(server)
         assert told["text"].startswith("⚠️ ACT NOW: door 12, second floor")
         assert "Found by Ines" in told["text"]
-        for words in VISIT[3:]:
-            server.write(INES, words)
+        await finish(server)
         await until_asked(server, "A message is on its way to Mona.")
         assert len(alerts(server)) == 1
         server.tap(MONA, told["buttons"][0]["callback_data"])
@@ -84,7 +90,7 @@ async def test_what_is_ordered_from_the_message_outlives_the_signature(tmp_path)
         StandIn() as server,
         serving(home, server, plan=Plan(), access_policy=access_policy) as logbook,
     ):
-        for words in VISIT[:3]:
+        for words in VISIT:
             server.write(INES, words)
         await until(lambda: alerts(server))
         server.tap(MONA, alerts(server)[0]["buttons"][0]["callback_data"])
@@ -95,8 +101,7 @@ async def test_what_is_ordered_from_the_message_outlives_the_signature(tmp_path)
         server.tap(MONA, give["callback_data"])
         await until(lambda: any("has defect" in message["text"] for message in server.to(MONA)))
         number = int(give["text"].split()[2])
-        for words in VISIT[3:]:
-            server.write(INES, words)
+        await finish(server)
         await until(lambda: logbook.checks("12")[0].stage == "signed")
         assert read_defects(logbook, Plan().defects).all[number].given_to == "Ines"
         server.tap(MONA, alerts(server)[0]["buttons"][0]["callback_data"])
@@ -109,8 +114,8 @@ async def test_a_signature_over_an_open_read_back_says_who_was_told(tmp_path):
         for words in ("12", "wedged open", "skip"):
             server.write(INES, words)
         await until(lambda: alerts(server))
-        for words in ("took the wedge out", "finish", "finish"):
-            server.write(INES, words)
+        server.write(INES, "took the wedge out")
+        await finish(server, "reported, not confirmed")
         await until_asked(server, "A message is on its way to Mona.")
         assert not any(TOLD_YOURSELF in message["text"] for message in server.to(INES))
 
@@ -125,6 +130,7 @@ async def found_and_signed(server, logbook):
     """The defect of a check that Ines has signed."""
     for words in VISIT:
         server.write(INES, words)
+    await finish(server)
     await until_asked(server, "Signed.")
     [defect] = read_defects(logbook, Plan().defects).open
     return defect
@@ -193,6 +199,7 @@ async def test_where_nobody_is_registered_the_signature_says_so(tmp_path):
     async with StandIn() as server, serving(home, server, plan=Plan()):
         for words in VISIT:
             server.write(INES, words)
+        await finish(server)
         await until_asked(server, "Nobody is registered to be told: tell the supervisor yourself.")
 
 

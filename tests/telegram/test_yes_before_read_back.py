@@ -1,11 +1,11 @@
 """A yes that was sent before the read-back was there confirms nothing, spoken or typed; nor does it
-answer whether to cancel.
+answer whether to cancel, or "finish" sign what was not summed up yet.
 """
 
 from __future__ import annotations
 
 import pytest
-from media import MediaStandIn, WordsPool, add_known_door
+from media import MediaStandIn, WordsPool, add_known_door, settled
 from service import NOON, prepare, serving, until
 
 from doorround.channels.messenger.inbound.conversation import Inbound
@@ -21,7 +21,7 @@ from doorround.logbook.inbox import Arrived
 from doorround.logbook.outbox import Outbox
 from doorround.logbook.outgoing import Outgoing
 from doorround.logbook.store import Logbook
-from doorround.messages.receiving import SENT_BEFORE
+from doorround.messages.receiving import SENT_BEFORE, SENT_BEFORE_SUMMARY
 
 
 @pytest.mark.parametrize("spoken", [True, False])
@@ -54,8 +54,24 @@ async def test_a_yes_sent_before_it_was_asked_whether_to_cancel_cancels_nothing(
             await until(lambda: logbook.checks()[0].stage == "cancelled")
 
 
+@pytest.mark.parametrize("spoken", [True, False])
+async def test_a_finish_sent_before_the_summary_signs_nothing(tmp_path, spoken):
+    prepare(tmp_path, 1)
+    add_known_door(tmp_path)
+    async with MediaStandIn() as server:
+        for words in ("12", "all clear", "right and readable", "finish"):
+            server.say(1, words)
+        (server.note if spoken else server.say)(1, "finish")
+        async with serving(tmp_path, server, WordsPool()) as logbook:
+            await until(lambda: any(SENT_BEFORE_SUMMARY in line for line in server.shown(1)))
+            await settled(logbook)
+            assert logbook.checks()[0].stage == "open"
+            server.say(1, "finish")
+            await until(lambda: logbook.checks()[0].stage == "signed")
+
+
 @pytest.mark.parametrize(
-    ("state", "early"), [("waiting", True), ("dropped", True), ("sent", False)]
+    ("state", "early"), [("waiting", True), ("sending", True), ("dropped", True), ("sent", False)]
 )
 def test_a_yes_answers_only_what_was_delivered(tmp_path, state, early):
     with Logbook.open(tmp_path / "logbook.db") as logbook:
@@ -63,6 +79,8 @@ def test_a_yes_answers_only_what_was_delivered(tmp_path, state, early):
         outbox = Outbox(logbook)
         outbox.put("telegram/1", "k", 0, Outgoing("Frame: damaged?", confirms=True), NOON)
         [shown] = outbox.all("telegram/1")
+        if state == "sending":
+            outbox.sending(shown.id)
         if state == "dropped":
             outbox.drop(shown.id, "refused")
         if state == "sent":

@@ -1,4 +1,6 @@
-"""A yes or a no that was sent before what is read back was shown settles nothing."""
+"""A yes or a no that was sent before what is read back was shown settles nothing; "finish" that was
+sent before the summary signs nothing.
+"""
 
 from __future__ import annotations
 
@@ -11,6 +13,7 @@ from doorround.domain.check import Stage
 from doorround.domain.input_result import By, Heard, Said, Unsure
 from doorround.domain.values import Command, Word
 from doorround.hearing.session.interpretation import typed
+from doorround.messages.receiving import SENT_BEFORE_SUMMARY
 
 
 def early(visit: Visit, words: str, by: By = By.VOICE) -> list[str]:
@@ -83,3 +86,58 @@ def test_a_yes_that_was_sent_before_it_was_asked_cancels_no_check() -> None:
     assert visit.check.stage is Stage.CANCELLING
     assert early(visit, "yes")[0].startswith("You sent that before I asked.")
     assert visit.check.stage is Stage.CANCELLING
+
+
+@pytest.mark.parametrize("words", ["finish", "finish check", "done"])
+@pytest.mark.parametrize("by", [By.VOICE, By.TYPING])
+def test_a_finish_sent_before_the_summary_signs_nothing(words: str, by: By) -> None:
+    visit = Visit(CORRIDOR).go_to("frame.here")
+    visit.type("finish")
+    assert visit.check.stage is Stage.SUMMARY
+    said = early(visit, words, by)
+    assert said[0] == SENT_BEFORE_SUMMARY
+    assert said[-1].startswith("Say finish check to sign it")
+    assert visit.check.stage is Stage.SUMMARY
+    visit.type("finish")
+    assert visit.check.stage is Stage.SIGNED
+
+
+def test_a_finish_sent_before_a_reported_fault_was_asked_about_signs_nothing() -> None:
+    visit = Visit(CORRIDOR).go_to("frame.here")
+    visit.type("maybe damaged", "finish")
+    assert visit.check.stage is Stage.CONFIRMING and visit.check.open is None
+    said = early(visit, "finish", By.TYPING)
+    assert said[0].startswith(SENT_BEFORE_SUMMARY) and said[-1].endswith("damaged?")
+    visit.type("finish")
+    assert visit.check.stage is Stage.SIGNED
+
+
+@pytest.mark.parametrize("by", [By.VOICE, By.TYPING])
+def test_an_early_no_before_another_fault_leaves_what_waits(by: By) -> None:
+    visit = Visit(CORRIDOR).go_to("frame.here")
+    visit.type("maybe damaged")
+    early(visit, "no, it's split", by)
+    assert visit.meaning("frame.here") == "split"
+    [report] = visit.check.reported
+    assert report.question == "frame.here" and report.entered
+    assert [each.name for each in report.said.value.defects] == ["damaged"]
+
+
+@pytest.mark.parametrize("by", [By.VOICE, By.TYPING])
+def test_an_early_no_before_a_pass_passes_nothing(by: By) -> None:
+    visit = Visit(CORRIDOR).go_to("frame.here")
+    visit.type("maybe damaged")
+    said = early(visit, "no, undamaged", by)
+    assert said[-1].startswith("Frame, this side: sound, not damaged. Right?")
+    assert "frame.here" not in visit.check.answers and len(visit.check.reported) == 1
+    visit.type("yes")
+    assert visit.meaning("frame.here") == "sound" and visit.check.reported == ()
+
+
+def test_an_early_no_before_a_fault_takes_none_that_stands() -> None:
+    visit = Visit(CORRIDOR).go_to("frame.here")
+    visit.type("damaged", "maybe frame loose")
+    assert visit.check.pending is not None
+    early(visit, "no, frame split", By.TYPING)
+    assert visit.meaning("frame.here") == "damaged; split"
+    assert len(visit.check.reported) == 1

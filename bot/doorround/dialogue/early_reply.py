@@ -1,4 +1,5 @@
-"""A yes or a no that was sent before what is read back was shown: it is about something else.
+"""A yes, a no or "finish" that was sent before what it would settle was shown: it is about
+something else.
 
 Pure: reads only its arguments.
 """
@@ -7,36 +8,88 @@ from __future__ import annotations
 
 from doorround.dialogue.forwarded import as_forwarded
 from doorround.dialogue.typed_yes import as_yes_or_no
-from doorround.domain.check import Check
+from doorround.dialogue.unconfirmed_faults import ONE_VALUE, is_fault
+from doorround.domain.check import Check, Stage
 from doorround.domain.input_result import AnyHeard, Heard, Said, Unsure
 from doorround.domain.values import Command, Word
-from doorround.messages.receiving import SENT_BEFORE
+from doorround.messages.receiving import SENT_BEFORE, SENT_BEFORE_SUMMARY
 
 
 def as_sent(check: Check, heard: AnyHeard, *, forwarded: bool, early: bool) -> AnyHeard:
-    """A message as it counts by how and when it was sent. early: before what is read back now."""
+    """A message as it counts by how and when it was sent. early: before what waits now for a yes or
+    a signature.
+    """
     if forwarded:
         return as_forwarded(check, heard)
     return as_early(check, heard) if early else heard
 
 
 def as_early(check: Check, heard: AnyHeard) -> AnyHeard:
-    """A message as it counts at a read-back that its sender had not seen: a yes confirms nothing, a
-    no denies nothing. What tells of a part is taken as ever.
+    """A message as it counts at a read-back or a summary that its sender had not seen: a yes
+    confirms nothing, a no denies nothing, "finish" signs nothing. What tells of a part is taken as
+    ever; behind a "no, …", on top of what waits.
     """
     heard = as_yes_or_no(check, heard)
-    best = heard.guesses[0] if isinstance(heard, Unsure) and heard.guesses else heard
-    if not isinstance(best, Heard) or not any(_settles(said) for said in best.said):
+    if isinstance(heard, Unsure):
+        best, *others = heard.guesses
+        if _settles_any(check, best) and all(_settles(check, said) for said in best.said):
+            return _aside(check, best)
+        guesses = tuple(_without_no(check, each) for each in (best, *others))
+        return heard.model_copy(update={"guesses": guesses})
+    if not isinstance(heard, Heard):
         return heard
-    if told := tuple(said for said in best.said if not _settles(said)):
-        return best.model_copy(update={"said": told}) if best is heard else heard
-    aside = Said(
-        question=None,
-        value=Command(word=Word.ASIDE, text=SENT_BEFORE),
-        phrase=best.said[0].phrase,
+    if not _settles_any(check, heard):
+        return _without_no(check, heard)
+    told = tuple(said for said in heard.said if not _settles(check, said))
+    if told:
+        return _without_no(check, heard.model_copy(update={"said": told}))
+    return _aside(check, heard)
+
+
+def _aside(check: Check, heard: Heard) -> Heard:
+    text = SENT_BEFORE_SUMMARY if _is(heard.said[0], Word.FINISH) else SENT_BEFORE
+    value = Command(word=Word.ASIDE, text=text)
+    aside = Said(question=None, value=value, phrase=heard.said[0].phrase)
+    return heard.model_copy(update={"said": (aside,)})
+
+
+def _without_no(check: Check, heard: Heard) -> Heard:
+    """The same with nothing that takes back what waits: what is told is as it would be without the
+    "no". What would pass a part, or say another value of it, waits for a yes itself.
+    """
+    waiting = {each.question for each in check.pending.said} if check.pending else set()
+    return heard.model_copy(
+        update={
+            "said": tuple(
+                _on_its_own(check, said) if said.question in waiting and _takes_back(said) else said
+                for said in heard.said
+            )
+        }
     )
-    return best.model_copy(update={"said": (aside,)})
 
 
-def _settles(said: Said) -> bool:
-    return isinstance(said.value, Command) and said.value.word in (Word.YES, Word.NO)
+def _takes_back(said: Said) -> bool:
+    return said.correction and (said.denies or isinstance(said.value, ONE_VALUE))
+
+
+def _on_its_own(check: Check, said: Said) -> Said:
+    fault = is_fault(check, said)
+    changed = {"correction": False, "denies": False, "hedged": said.hedged or not fault}
+    return said.model_copy(update={**changed, "added": fault and said.question in check.answers})
+
+
+def _settles_any(check: Check, heard: Heard) -> bool:
+    return any(_settles(check, said) for said in heard.said)
+
+
+def _settles(check: Check, said: Said) -> bool:
+    """Whether it would settle what is open: a signature at the end, even over what is read back
+    there; a yes or a no anywhere but at the summary.
+    """
+    if _is(said, Word.FINISH):
+        return check.open is None
+    return check.stage is not Stage.SUMMARY and _is(said, Word.YES, Word.NO)
+
+
+def _is(said: Said, *words: Word) -> bool:
+    return isinstance(said.value, Command) and said.value.word in words

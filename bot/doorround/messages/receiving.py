@@ -28,6 +28,7 @@ ONLY_TYPED_WORDS = "Only typed words can be edited. Say it again: “no, two”,
 REPLY_TOO_LATE = "That question belongs to a check that is closed: its answer stays."
 NOT_ASKED_ANY_MORE = "That question is no longer asked about this door."
 SENT_BEFORE = "You sent that before I asked."
+SENT_BEFORE_SUMMARY = "You sent that before the summary was there to read. Nothing is signed yet."
 READ_BACK_EARLIER = "I read that back earlier; this is what is open now."
 NOT_KNOWN = (
     "Good day. This bot is for the people of one building only. Ask your supervisor for an invite."

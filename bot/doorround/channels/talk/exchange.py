@@ -12,8 +12,8 @@ from doorround.domain.input_result import AnyHeard
 @dataclass(frozen=True)
 class Incoming:
     """One message from a caretaker. id: the same for a message delivered twice. recording: the
-    bytes as received. forwarded: an earlier message of the caretaker's. early: sent before the
-    current read-back was shown.
+    bytes as received. forwarded: an earlier message of the caretaker's. early: sent before what
+    waits for a yes or a signature was shown.
     """
 
     id: str

@@ -64,7 +64,15 @@ class CheckConversation:
         self._photos = Photos(channel, chats.logbook, self._replies.effects, self._patience.held)
 
     async def prepare(self, inbound: Inbound) -> Prepared:
-        """Fetch and recognise a recording, showing an activity indicator in the chat."""
+        """Fetch and recognise a recording, showing an activity indicator in the chat. A message
+        being sent has a moment to arrive first: a yes may be the answer to it.
+        """
+        prepared = await self._prepared(inbound)
+        check = self._talk(inbound.chat, inbound.person).check
+        await self._replies.until_clear(inbound, check, self._patience.handed_over)
+        return prepared
+
+    async def _prepared(self, inbound: Inbound) -> Prepared:
         update = inbound.update
         talk = self._talk(inbound.chat, inbound.person)
         if isinstance(update, ButtonPress):

@@ -12,6 +12,8 @@ from doorround.channels.talk.exchange import Incoming
 from doorround.domain.door_reference import AnyDoorReference
 from doorround.domain.input_result import AnyHeard
 
+HANDED_OVER_S = 5.0
+"""Seconds after which nobody knows whether a message that is being sent has arrived."""
 IN_LINE_S = 8.0
 """Seconds after which somebody waiting for a free slot is notified."""
 
@@ -20,11 +22,13 @@ IN_LINE_S = 8.0
 class Patience:
     """Seconds. held: how long a chat waits for a file that cannot be fetched. later: until it is
     retried. in_line: until somebody waiting for a pool slot is notified.
+    handed_over: how long a yes waits until it is known whether the read-back arrived.
     """
 
     held: float = HELD_S
     later: float = 120.0
     in_line: float = IN_LINE_S
+    handed_over: float = HANDED_OVER_S
 
 
 @dataclass(frozen=True)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 from dataclasses import dataclass, replace
 
 from doorround.channels.messenger.inbound.conversation import Inbound
@@ -11,9 +12,13 @@ from doorround.domain.check import Check, Stage
 from doorround.domain.entries import EntryKind
 from doorround.logbook.chats import Chats
 from doorround.logbook.message_effects import MessageEffect, MessageEffects
-from doorround.logbook.outbox import Outbox
+from doorround.logbook.outbox import OutboundMessage, Outbox
+from doorround.logbook.outgoing import Outgoing
 from doorround.logbook.records import EventRecord
-from doorround.messages import receiving
+from doorround.messages import buttons, receiving
+
+LOOKS_S = 0.05
+"""Seconds between two looks whether a message has arrived."""
 
 
 @dataclass(frozen=True)
@@ -70,20 +75,30 @@ class ReplyTargets:
             return Aim(refusal=receiving.NOT_ASKED_ANY_MORE)
         return Aim(question)
 
+    async def until_clear(self, inbound: Inbound, check: Check | None, seconds: float) -> None:
+        """Wait while what a message may settle is being sent. seconds: no longer than that."""
+        for _ in range(round(seconds / LOOKS_S)):
+            shown = self._shown(inbound, check) if isinstance(inbound.update, Message) else []
+            if not any(each.state == "sending" for each in shown):
+                return
+            await asyncio.sleep(LOOKS_S)
+
     def is_early(self, inbound: Inbound, check: Check | None) -> bool:
-        """Whether a message was sent before the current read-back could be seen: a yes confirms
-        only what somebody saw.
+        """Whether a message was sent before what waits for it could be seen or heard, or nobody
+        knows: a yes confirms, and "finish" signs, only what somebody saw.
         """
         update = inbound.update
-        if check is None or check.stage not in (Stage.CONFIRMING, Stage.CANCELLING):
+        shown = self._shown(inbound, check)
+        if not shown or not isinstance(update, Message):
             return False
-        if not isinstance(update, Message):
-            return False
+        return not any(_shown_before(each, update.message) for each in shown)
+
+    def _shown(self, inbound: Inbound, check: Check | None) -> list[OutboundMessage]:
+        """The messages, written and read aloud, of what waits for a yes or a signature."""
+        if check is None or check.stage not in _SETTLED_BY_A_WORD:
+            return []
         turn = self._outbox.of_turn(inbound.chat, self._chats.turn(inbound.chat))
-        shown = next((each for each in reversed(turn) if each.body.confirms), None)
-        return shown is not None and (
-            shown.state in ("waiting", "dropped") or _sent_later(shown.message_id, update.message)
-        )
+        return [each for each in turn if _waits(each.body)]
 
     def _asked(self, chat: str, message: str) -> tuple[str | None, str | None]:
         """Check and question that a message of ours asked, or that one of theirs alone answered."""
@@ -157,7 +172,19 @@ class ReplyTargets:
         )
 
 
+_SETTLED_BY_A_WORD = (Stage.CONFIRMING, Stage.CANCELLING, Stage.SUMMARY)
+
 GIVEN = (EntryKind.ANSWERED, EntryKind.NOTED, EntryKind.PHOTOGRAPHED)
+
+
+def _waits(body: Outgoing) -> bool:
+    """Whether a message waits for a yes or for the signature."""
+    return body.confirms or buttons.FINISH in body.taps
+
+
+def _shown_before(ours: OutboundMessage, theirs: str) -> bool:
+    """Whether a message of ours was certainly in the chat before theirs."""
+    return ours.state == "sent" and not _sent_later(ours.message_id, theirs)
 
 
 def _sent_later(ours: str | None, theirs: str) -> bool:
