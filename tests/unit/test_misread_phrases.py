@@ -93,6 +93,10 @@ def test_the_other_side_of_something_is_not_the_other_face(words: str) -> None:
         "released when I yanked it",
         "popped off when I yanked it",
         "it let go when I gave it a yank",
+        "let go when I pulled",
+        "released when I pulled the door",
+        "dropped off when I pulled hard",
+        "pulled it off easily",
     ],
 )
 def test_what_let_go_is_not_read_back_as_held(words: str) -> None:
@@ -116,6 +120,20 @@ def test_what_let_go_only_by_force_is_never_read_back_as_sound(words: str) -> No
     found = understand("hold_open", words)
     assert not (found.kind in ("read_back", "entered") and all(map(passes, found.meanings))), found
     assert not offers_pass(found), found
+
+
+@pytest.mark.parametrize("words", ["took a good yank", "took a good yank but it let go"])
+def test_what_took_a_yank_is_offered_and_not_taken_for_either(words: str) -> None:
+    found = understand("hold_open", words)
+    assert found.kind == "offered", found
+    assert in_words(found.offers[0].meaning[0]) == "not_releasing"
+
+
+def test_bar_none_takes_nothing_out() -> None:
+    found = understand("closer.full", "shuts bar none")
+    assert found.kind == "read_back" and in_words(found.meanings[0]) == "sound", found
+    found = understand("closer.full", "closes bar the last inch")
+    assert in_words(found.meanings[0]) == "stops_short", found
 
 
 @pytest.mark.parametrize(

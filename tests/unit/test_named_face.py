@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from visits import Visit, door
+import pytest
+from own_words_typed import typed_on
+from visits import CORRIDOR, Visit, door
 
 from doorround.config.resources import load_checklist
 from doorround.dialogue.expected_input import ExpectedInput
@@ -58,3 +60,37 @@ def test_a_note_keeps_the_name_of_the_face_and_its_button_is_understood() -> Non
     visit.take(OffGrammar(by=By.TYPING, words="gone at the foot", nearest=(near,)))
     visit.tap("Frame, corridor side: split")
     assert visit.meaning("frame.here") == "split"
+
+
+@pytest.mark.parametrize(
+    ("words", "here", "beyond"),
+    [
+        ("other side is split, this side is fine", "sound", "split"),
+        ("split on the other side, fine on this side", "sound", "split"),
+        ("this side's fine but the other side's got a crack in it", "sound", "split"),
+        ("the other side is fine, this side is split", "split", "sound"),
+        ("nice and tidy this side, far side has a hole", "sound", "hole"),
+    ],
+)
+def test_what_is_told_of_each_face_is_read_back_for_each(
+    words: str, here: str, beyond: str
+) -> None:
+    visit = Visit(CORRIDOR).go_to("leaf.here")
+    typed_on(visit, words)
+    assert not {"leaf.here", "leaf.beyond"} & visit.check.answers.keys()
+    visit.type("yes")
+    assert (visit.meaning("leaf.here"), visit.meaning("leaf.beyond")) == (here, beyond)
+
+
+def test_what_is_told_of_each_face_goes_by_their_names_from_behind_too() -> None:
+    found = understand("frame.beyond", "corridor side is split, room side is fine")
+    told = {each.question: each.value for each in found.meanings}
+    assert found.kind == "read_back" and told["frame.beyond"] == Condition()
+    assert told["frame.here"] == Condition(defects=(Defect(name="split"),))
+
+
+def test_the_other_side_of_it_is_the_other_face() -> None:
+    visit = Visit(CORRIDOR).go_to("leaf.here")
+    typed_on(visit, "other side of it is split")
+    assert visit.check.pending is not None
+    assert {said.question for said in visit.check.pending.said} == {"leaf.beyond"}

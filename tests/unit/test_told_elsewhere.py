@@ -5,6 +5,7 @@ of them is lost, and none is entered without a yes or a tap.
 from __future__ import annotations
 
 import pytest
+from own_words_typed import typed_on
 from visits import CHECKLIST, Visit
 
 from doorround.dialogue.expected_input import expected_input
@@ -137,7 +138,7 @@ def test_words_that_stay_unread_at_a_question_of_fact_are_told_before_the_signat
 
 def test_words_before_the_answer_were_a_try_at_it() -> None:
     visit = at_material()
-    visit.take(OffGrammar(by=By.TYPING, words="some kind of wood"))
+    typed_on(visit, "some kind of wood")
     visit.type("timber", "finish")
     assert visit.check.unread_at_end == ()
 

@@ -46,8 +46,8 @@ def test_a_fault_of_the_second_leaf_said_again_is_not_entered_of_the_first_unask
     assert visit.meaning("leaf.here") == "hole"
 
 
-@pytest.mark.parametrize("words", ["the left leaf is split", "leaf two split", "right leaf fine"])
-def test_a_leaf_named_by_its_place_or_number_is_read_back_with_its_leaf(words: str) -> None:
+@pytest.mark.parametrize("words", ["the left leaf is split", "right leaf fine"])
+def test_a_leaf_named_by_its_place_is_read_back_with_its_leaf(words: str) -> None:
     visit = Visit(PAIR).go_to("leaf.here")
     before = dict(visit.check.answers)
     [read_back] = typed_on(visit, words)
@@ -144,3 +144,30 @@ def test_what_the_other_leaf_does_is_read_back() -> None:
     assert visit.type("second leaf closes fully")[0].endswith("Right?")
     visit.type("yes")
     assert visit.check.open == "closer.full" and "closer.full_second" in visit.check.answers
+
+
+@pytest.mark.parametrize("words", ["leaf two split", "leaf 2 split", "leaf number two has a split"])
+def test_leaf_two_is_the_second_leaf(words: str) -> None:
+    visit = Visit(PAIR).go_to("leaf.here")
+    visit.type(words)
+    if visit.check.pending is None:
+        typed_on(visit, words)
+    assert visit.said == ["Leaf, this side, second leaf: split. Right?"]
+    visit.type("yes")
+    assert visit.check.answers.keys() & {"leaf.here", "leaf.here_second"} == {"leaf.here_second"}
+    answer = visit.check.answers["leaf.here_second"]
+    assert answer.heard == words and visit.meaning("leaf.here_second") == "split"
+
+
+@pytest.mark.parametrize("words", ["leaf two split", "leaf 2 split"])
+def test_leaf_two_of_a_single_leaf_is_read_back(words: str) -> None:
+    visit = Visit(CORRIDOR).go_to("leaf.here")
+    typed_on(visit, words)
+    assert "leaf.here" not in visit.check.answers
+    assert visit.said == ["Leaf, this side: split. Right?"]
+
+
+def test_two_splits_are_counted_and_name_no_leaf() -> None:
+    visit = Visit(CORRIDOR).go_to("leaf.here")
+    typed_on(visit, "leaf two splits")
+    assert visit.meaning("leaf.here") == "2 split"

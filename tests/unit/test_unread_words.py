@@ -5,7 +5,8 @@ about.
 from __future__ import annotations
 
 import pytest
-from visits import CORRIDOR, NOON, Visit
+from own_words_typed import typed_on
+from visits import CORRIDOR, NOON, UNKNOWN, Visit
 
 from doorround.dialogue.left_waiting import leave_waiting
 from doorround.domain.check import Stage
@@ -119,3 +120,46 @@ def test_a_read_back_of_another_part_that_nobody_answers_puts_no_question_off() 
         "Glass, this side: sound: I never got a yes or no, so it is not entered."
     )
     assert visit.check.misses == 0 and visit.turn.say[-1].taps
+
+
+KICKED = "someone's kicked the door in"
+
+
+@pytest.mark.parametrize("then", ["corridor", "skip"])
+def test_a_fault_told_at_a_question_of_the_register_outlives_its_answer(then: str) -> None:
+    visit = Visit(UNKNOWN)
+    typed_on(visit, KICKED)
+    assert visit.check.open == "register.use"
+    visit.type(then)
+    assert visit.check.open == "register.rating" and visit.check.unread == ()
+    assert [(each.question, each.heard.words) for each in visit.check.reported] == [
+        ("leaf.here", KICKED)
+    ]
+    assert f"“{KICKED}”" in visit.said[0]
+
+
+def test_a_fault_told_at_a_measure_is_denied_by_no_figure() -> None:
+    visit = Visit(CORRIDOR).go_to("gaps.sides")
+    typed_on(visit, "someone's booted it")
+    visit.type("3")
+    assert visit.meaning("gaps.sides") == "3 mm"
+    assert [each.question for each in visit.check.reported] == ["leaf.here"]
+
+
+@pytest.mark.parametrize("words", ["big gash down the front of it", "it's had a right hammering"])
+def test_words_at_a_question_of_the_register_are_told_again_before_the_signature(
+    words: str,
+) -> None:
+    visit = Visit(UNKNOWN)
+    typed_on(visit, words)
+    visit.type("corridor", "finish")
+    assert f"“{words}”" in visit.type("finish")[0]
+    assert visit.check.stage is Stage.SUMMARY
+
+
+@pytest.mark.parametrize("words", ["sort of a hallway thing", "it's the passage to the bins"])
+def test_words_near_to_the_answer_are_answered_by_it(words: str) -> None:
+    visit = Visit(UNKNOWN)
+    typed_on(visit, words)
+    visit.type("corridor")
+    assert visit.check.unread_at_end == () and visit.check.reported == ()

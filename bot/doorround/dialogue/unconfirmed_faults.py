@@ -124,15 +124,25 @@ def contradicted(check: Check, said: Said) -> tuple[Report, ...]:
 
 def seems_a_fault(check: Check, unread: Unread) -> bool:
     """Whether what was said and not read is nearest to a fault."""
-    return any(is_fault(check, said) for each in unread.heard.nearest[:1] for said in each.said)
+    return bool(nearest_part(check, unread))
+
+
+def nearest_part(check: Check, unread: Unread) -> str:
+    """Key of the question to whose faults the words are nearest; "" where they are to none."""
+    found = (said for each in unread.heard.nearest[:1] for said in each.said)
+    return next((said.question or "" for said in found if is_fault(check, said)), "")
 
 
 def doubted_words(check: Check, said: Said) -> str:
-    """Words not read that a pass of their question would deny; "" where there are none."""
+    """Words not read that a pass of their question would deny; "" where there are none. No fact
+    and no measure denies a fault of a part.
+    """
     if isinstance(said.value, Command) or not rules_out(said.value) or is_fault(check, said):
         return ""
-    here = (each for each in check.unread if each.question == said.question)
-    return next((each.words for each in here if seems_a_fault(check, each)), "")
+    of_look = check.checklist.ask(said.question or "").kind == "condition"
+    here = [each for each in check.unread if each.question == said.question]
+    near = [(each.words, nearest_part(check, each)) for each in here]
+    return next((words for words, key in near if key and (of_look or key == said.question)), "")
 
 
 def standing_fault(check: Check, said: Said) -> Answer | None:

@@ -9,11 +9,11 @@ from __future__ import annotations
 import re
 from collections.abc import Collection, Iterable, Iterator
 
-from doorround.dialogue.unconfirmed_faults import seems_a_fault
+from doorround.dialogue.unconfirmed_faults import nearest_part, seems_a_fault
 from doorround.domain.check import Check, Report, Stage, Unread
 from doorround.domain.input_result import By, Heard, OffGrammar, Said
 from doorround.domain.unnamed_faults import own_fault
-from doorround.domain.values import Condition
+from doorround.domain.values import Choice, Condition
 from doorround.english.bare_answers import is_asked, is_bare_answer
 from doorround.messages.answers import said_words
 
@@ -91,24 +91,36 @@ def without_unread(check: Check, question: str) -> Check:
 
 def once_answered(check: Check, question: str) -> Check:
     """The check once that question has its answer: it stands for the words that were not read there
-    before. Words that name another part were of that one, and are reported of it.
+    before. Words that name another part, or tell a fault where a fact was asked, were of that part,
+    and are reported of it; any others at a fact of the door are told again before the signature,
+    unless the answer may well be what they meant.
     """
     here = [each for each in check.unread if each.question == question]
-    elsewhere = [each for each in here if _question_named(check, each.words, question) != question]
+    elsewhere = [each for each in here if _question_of(check, each) != question]
     known = [each for each in check.reported if any(_is_of(check, each, it) for it in elsewhere)]
     new = _as_reports(check, elsewhere)
     checked = without_unread(check, question)
-    return checked.model_copy(update={"reported": (*checked.reported, *known, *new)})
+    checked = checked.model_copy(update={"reported": (*checked.reported, *known, *new)})
+    return _told_at_end(checked, [each for each in here if not _may_be_the_answer(each)])
 
 
-def as_own_fault(check: Check, unread: Unread, words: str = "") -> Heard:
+def _may_be_the_answer(unread: Unread) -> bool:
+    """Whether the words were near to a value of the question that they were said at."""
+    nearest = [said for each in unread.heard.nearest[:1] for said in each.said]
+    return any(
+        each.question == unread.question and each.value != Choice(chosen="unknown")
+        for each in nearest
+    )
+
+
+def as_own_fault(check: Check, unread: Unread, words: str = "", question: str = "") -> Heard:
     """What was said as a fault in its own words, on top of what is known of its part. words: in
-    place of what was said.
+    place of what was said. question: that of its part, where the words do not tell it.
     """
     heard = unread.heard
     fault_words = words or unread.words
     value = Condition(defects=(own_fault(fault_words, heard.audio_sha256),))
-    question = _question_named(check, fault_words, unread.question)
+    question = question or _question_named(check, fault_words, unread.question)
     said = Said(
         question=question,
         value=value,
@@ -134,9 +146,29 @@ def _question_named(check: Check, words: str, asked: str) -> str:
     named = [component for component, called in names.items() if called & told]
     if len(named) != 1:
         return asked
-    face = question.side or ("here" if not _went_through(check) else "beyond")
-    of_part = [each for each in parts if each.component == named[0]]
-    return next((each.key for each in of_part if each.side in (None, face)), asked)
+    return _of_component(check, named[0], question.side) or asked
+
+
+def _of_component(check: Check, component: str, side: str | None) -> str:
+    """Key of the question about the look of a part; side: that is asked about, None for that one
+    stands before. "" where this door has none.
+    """
+    face = side or ("here" if not _went_through(check) else "beyond")
+    of_part = [each for each in check.questions if each.component == component]
+    looks = [each for each in of_part if each.kind == "condition"]
+    return next((each.key for each in looks if each.side in (None, face)), "")
+
+
+def _question_of(check: Check, unread: Unread) -> str:
+    """The same of words that were not read: a fault that names no part, where a fact or a measure
+    was asked, is of the door itself, its leaf.
+    """
+    named = _question_named(check, unread.words, unread.question)
+    if named != unread.question or check.checklist.ask(named).kind == "condition":
+        return named
+    if nearest_part(check, unread) in ("", named):
+        return named
+    return _of_component(check, "leaf", check.checklist.ask(named).side) or named
 
 
 def _plain_words(words: str) -> set[str]:
@@ -167,15 +199,23 @@ def left_behind(check: Check) -> Check:
     Of a recording only what seems to tell a fault: a radio may have said it.
     """
     gone = [each for each in check.unread if each.question != check.open]
+    reported = (*check.reported, *_as_reports(check, gone))
+    kept = tuple(each for each in check.unread if each not in gone)
+    return _told_at_end(check.model_copy(update={"unread": kept, "reported": reported}), gone)
+
+
+def _told_at_end(check: Check, gone: Iterable[Unread]) -> Check:
+    """The check with typed words at a fact of the door as ones to be told again before the
+    signature.
+    """
     untold = list(check.unread_at_end)
     for unread in gone:
         if not _of_part(check, unread) and unread.heard.by is not By.VOICE:
             untold += [each for each in unread.words.split("; ") if _may_tell(each)]
-    reported = (*check.reported, *_as_reports(check, gone))
-    kept = tuple(each for each in check.unread if each not in gone)
+    if len(untold) == len(check.unread_at_end):
+        return check
     told = {"unread_at_end": tuple(dict.fromkeys(untold)), "told_unread": False}
-    changed = told if len(untold) > len(check.unread_at_end) else {}
-    return check.model_copy(update={"unread": kept, "reported": reported, **changed})
+    return check.model_copy(update=told)
 
 
 def unread_reports(check: Check) -> tuple[Report, ...]:
@@ -193,15 +233,16 @@ def _as_reports(check: Check, told: Iterable[Unread]) -> Iterator[Report]:
         near = seems_a_fault(check, unread) or (typed and not asked)
         new = not any(_is_of(check, each, unread) for each in check.reported)
         if unread.words and near and new and _of_part(check, unread):
-            yield Report(heard=as_own_fault(check, unread))
+            question = _question_of(check, unread)
+            yield Report(heard=as_own_fault(check, unread, question=question))
 
 
 def _of_part(check: Check, unread: Unread) -> bool:
-    return check.checklist.ask(unread.question).component != "register"
+    return check.checklist.ask(_question_of(check, unread)).component != "register"
 
 
 def _is_of(check: Check, report: Report, unread: Unread) -> bool:
     """Whether these very words were reported, while nobody said what they mean."""
-    question = _question_named(check, unread.words, unread.question)
+    question = _question_of(check, unread)
     told = (report.question, report.heard.words, report.heard.engine)
     return told == (question, unread.words, ENGINE)

@@ -85,13 +85,16 @@ def question_about(component: str, question: Question, expected: ExpectedInput) 
 
 _UNNAMED = {
     "here": r"\b(?:this|my|near) side\b",
-    "beyond": r"(?<!through to )(?<!through to the )\b(?:other|far) side\b(?! of)",
+    "beyond": (
+        r"(?<!through to )(?<!through to the )\b(?:other|far) side\b"
+        r"(?! of(?! (?:it|the door|the leaf)\b))"
+    ),
 }
 """The faces where the place gives them no names; a crack "through to the other side" is of both,
 "on the other side of the handle" of neither."""
 
 
-def _faces_named(text: str, faces: tuple[str, str]) -> list[str]:
+def faces_named(text: str, faces: tuple[str, str]) -> list[str]:
     """The faces that a text names, "here" and "beyond"."""
     named = dict(zip(("here", "beyond"), (rf"\b{name}\b" for name in faces), strict=True))
     patterns = _UNNAMED if faces == UNNAMED_FACES else named
@@ -106,7 +109,7 @@ def question_at_named_face(
     """
     if question.side is None:
         return None
-    named = _faces_named(text, expected.faces)
+    named = faces_named(text, expected.faces)
     if len(named) != 1 or named[0] == question.side:
         return None
     if expected.faces == UNNAMED_FACES and question.side == "beyond":

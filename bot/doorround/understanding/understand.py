@@ -12,9 +12,11 @@ from doorround.dialogue.expected_input import ExpectedInput
 from doorround.domain.checklist import Checklist, Question
 from doorround.domain.input_result import Said
 from doorround.domain.values import CannotCheck, Choice, Condition, DoesNotApply, Value
+from doorround.english.numbered_leaves import with_named_leaf
 from doorround.messages.answers import said_words
 from doorround.understanding.answers import understand_value
 from doorround.understanding.clause_reader import read
+from doorround.understanding.each_face import clauses_by_face
 from doorround.understanding.each_leaf import LeafClause, clauses_by_leaf
 from doorround.understanding.elsewhere import read_elsewhere
 from doorround.understanding.meanings import (
@@ -34,7 +36,9 @@ from doorround.understanding.understanding_result import (
     NOTHING,
     Offer,
     Understood,
+    not_entered,
     passes,
+    together,
 )
 from doorround.understanding.word_data import antonym, fault_name, part_words
 
@@ -58,12 +62,15 @@ class Understanding:
         """What a text means now. question: the open one; None where nothing is asked."""
         if question is None or not text.strip():
             return NOTHING
+        text = with_named_leaf(text)
         if question.kind != "condition" or question.component not in part_words():
             return self._value(question, text, expected)
         if clauses := clauses_by_leaf(text, question, expected):
             return self._of_leaves(clauses, question, text, expected)
+        if found := self._of_faces(question, text, expected):
+            return found
         if twin := question_at_named_face(question, text, expected):
-            return _not_entered(_Condition(self, twin, text, expected).outcome())
+            return not_entered(_Condition(self, twin, text, expected).outcome())
         return _Condition(self, question, text, expected).outcome()
 
     def _of_leaves(
@@ -76,13 +83,16 @@ class Understanding:
         ]
         if len(found) == 1:
             here = clauses[0].question == question
-            return found[0] if here else _not_entered(found[0])
-        if any(each.kind not in ("entered", "read_back") for each in found):
-            return NOTHING
-        told = (each for one in found for each in one.meanings)
-        meanings = tuple(each.model_copy(update={"verbatim": text}) for each in told)
-        once = len({each.question for each in meanings}) == len(meanings)
-        return Understood("read_back", meanings) if once else NOTHING
+            return found[0] if here else not_entered(found[0])
+        return together(found, text) or NOTHING
+
+    def _of_faces(
+        self, question: Question, text: str, expected: ExpectedInput
+    ) -> Understood | None:
+        """What is told of each face, each at its own question; None where it is not all clear."""
+        clauses = clauses_by_face(text, question, expected)
+        found = [_Condition(self, each.question, each.text, expected).outcome() for each in clauses]
+        return together(found, text) if found else None
 
     def _value(self, question: Question, text: str, expected: ExpectedInput) -> Understood:
         """At a question of fact or of measure: its value, else what is told of something else."""
@@ -97,11 +107,6 @@ class Understanding:
             return _either(named, elsewhere, self.checklist)
         near = [each for each in found.offers if each.score < 1.0]
         return replace(elsewhere, offers=(*named, *elsewhere.offers, *near)[:MAX_OFFERS])
-
-
-def _not_entered(found: Understood) -> Understood:
-    """The same of another face or leaf than the one asked about: it waits for a yes."""
-    return replace(found, kind="read_back") if found.kind == "entered" else found
 
 
 def _either(named: list[Offer], elsewhere: Understood, checklist: Checklist) -> Understood:

@@ -58,3 +58,20 @@ def passes(said: Said) -> bool:
 
 
 NOTHING = Understood("nothing")
+
+
+def together(found: list[Understood], text: str) -> Understood | None:
+    """What several clauses tell, to be read back; None where one is not clear, or two tell of one
+    question.
+    """
+    if any(each.kind not in ("entered", "read_back") for each in found):
+        return None
+    told = (each for one in found for each in one.meanings)
+    meanings = tuple(each.model_copy(update={"verbatim": text}) for each in told)
+    once = len({each.question for each in meanings}) == len(meanings)
+    return Understood("read_back", meanings) if once else None
+
+
+def not_entered(found: Understood) -> Understood:
+    """The same of another face or leaf than the one asked about: it waits for a yes."""
+    return replace(found, kind="read_back") if found.kind == "entered" else found

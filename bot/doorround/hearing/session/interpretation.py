@@ -15,6 +15,7 @@ from doorround.domain.checklist import Question
 from doorround.domain.input_result import By, Heard, OffGrammar, Said, Unsure
 from doorround.domain.values import Command, Word
 from doorround.english.irony import ends_as_question, may_be_ironic
+from doorround.english.numbered_leaves import with_named_leaf
 from doorround.hearing.grammar.active_grammar import ActiveGrammar, Polarity
 from doorround.hearing.grammar.grammar_nfa import Match
 from doorround.hearing.grammar.grammar_set import GrammarSet
@@ -64,6 +65,9 @@ class Interpreter:
         may deny more than an engine listens for, "no splits or rot".
         """
         as_said = text
+        if written and (named := with_named_leaf(text)) != text:
+            found = self.words(named, expected, written)
+            return found and replace(found, said=_as_written(found.said, as_said, expected))
         text = with_plain_faces(text, expected.faces, expected.face)
         spelled = split_words(text)
         if not spelled:

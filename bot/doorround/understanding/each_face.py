@@ -1,0 +1,65 @@
+"""What one message tells of each face of a part: "other side is split, this side is fine"."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+from doorround.dialogue.expected_input import ExpectedInput
+from doorround.domain.checklist import Question
+from doorround.domain.door_kinds import UNNAMED_FACES
+from doorround.understanding.meanings import faces_named
+
+_BETWEEN = re.compile(
+    r"\s*[,;.]+\s*(?:(?:and|but|while)\s+)?|\s+(?:and|but|while|whereas)\s+", re.I
+)
+_UNNAMED = r"(?:this|my|near|other|far) side(?: of (?:it|the door|the leaf))?"
+
+
+@dataclass(frozen=True)
+class FaceClause:
+    """What is told of one face. question: the one it belongs to."""
+
+    question: Question
+    text: str
+
+
+def clauses_by_face(text: str, question: Question, expected: ExpectedInput) -> list[FaceClause]:
+    """The clauses of a text that tells something of both faces; [] where it tells of one alone, or
+    cannot be parted. From behind the door, "this side" may be either face.
+    """
+    unnamed = expected.faces == UNNAMED_FACES
+    if question.side is None or (unnamed and question.side == "beyond"):
+        return []
+    told = _told_by_face(text, expected.faces)
+    known = (*expected.asked, *expected.parts)
+    same = [e for e in known if (e.component, e.leaf) == (question.component, question.leaf)]
+    at: dict[str, Question] = {e.side: e for e in same if e.side and e.kind == question.kind}
+    if len(told) < 2 or not all(face in at for face in told):
+        return []
+    names = _UNNAMED if unnamed else "|".join(expected.faces)
+    named = re.compile(
+        rf"\b(?:on\s+)?(?:the\s+)?(?:{names})\b(?:(?:\s+is\b|['’]s\b)(?=\s))?", re.IGNORECASE
+    )
+    return [FaceClause(at[face], named.sub("", words).strip(" ,")) for face, words in told.items()]
+
+
+def _told_by_face(text: str, faces: tuple[str, str]) -> dict[str, str]:
+    """What is told of each face, "here" and "beyond", with what stands around it that names none;
+    {} where a face is named twice, or both in one clause.
+    """
+    told: dict[str, str] = {}
+    before: list[str] = []
+    for piece in filter(None, _BETWEEN.split(text.strip(" .!"))):
+        named = faces_named(piece, faces)
+        if len(named) > 1 or (named and named[0] in told):
+            return {}
+        if named:
+            told[named[0]] = ", ".join((*before, piece))
+            before = []
+        elif told:
+            last = next(reversed(told))
+            told[last] += f", {piece}"
+        else:
+            before.append(piece)
+    return told
