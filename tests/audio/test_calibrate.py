@@ -122,8 +122,8 @@ def test_what_cannot_be_heard_and_what_is_no_answer_there_is_told(calibrate, tmp
     assert code != 0 and "too few to fit on" in says
     assert "2 recordings cannot be used and are left out: torn.ogg is damaged" in says
     assert (
-        "6 recordings say what is no answer there, and count so: “panted over” at seals Hearing"
-        in says
+        "6 recordings say something that is no answer there, and count as such: “panted over” at"
+        " seals Hearing" in says
     )
 
 
@@ -177,4 +177,4 @@ def test_peoples_own_notes_fit_and_are_measured_on_other_speakers(calibrate, mon
             == read_calibration("pocketsphinx").right.weights
         )
     else:
-        assert "no better, so nothing was changed" in says
+        assert "no improvement, so nothing was changed" in says

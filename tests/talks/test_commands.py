@@ -61,7 +61,7 @@ def test_a_door_is_added_listed_and_shown(run):
         (("doors", "add", "12", "--set", "colour=red"), "colour"),
         (("doors", "show", "99"), "There is no door 99"),
         (("chat", "--door", "99"), "There is no door 99"),
-        (("hear", "--text", "yes"), "Say what to listen for"),
+        (("hear", "--text", "yes"), "Say what to recognise"),
         (("hear", "--say", "yes"), "Give recordings"),
         (("hear", "--question", "roof", "--text", "fine"), 'There is no question "roof"'),
         (("hear", "--say", "yes", "--engine", "magic", "x.ogg"), "magic"),
@@ -168,7 +168,7 @@ def test_a_chat_at_a_door_says_that_the_check_of_another_is_open(run):
     assert "Not door 6 yet: the check of door 5 is not finished." in first
     assert "bot: Door 6." in then
     assert "There is no door 99" in run("chat", "--door", "99", fails=True)
-    assert "Taking up the check of door 6 where it stood." in run("chat", "--door", "6")
+    assert "Resuming the check of door 6 where it stood." in run("chat", "--door", "6")
 
 
 def test_questions_are_listed_with_their_phrases(run):

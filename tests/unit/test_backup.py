@@ -151,5 +151,5 @@ def test_the_command_says_where_the_copy_is_and_what_to_note(
     said = CliRunner().invoke(app, ["backup"])
     assert said.exit_code == 0, said.output
     first, second = said.stdout.splitlines()
-    assert first.startswith("Copied and proved: ") and first.endswith(", 2 entries.")
+    assert first.startswith("Copied and verified: ") and first.endswith(", 2 entries.")
     assert second.startswith("Note this elsewhere: 2 ")

@@ -165,11 +165,11 @@ def test_the_rules_carry_the_target_times_of_the_responsible_person() -> None:
         (
             'rules = "nfpa"',
             (
-                r'^rules\.toml, as a whole: there is no set of rules "nfpa"\. Use one of:'
+                r'^rules\.toml, as a whole: there is no rule set "nfpa"\. Use one of:'
                 r" england-flats, "
             ),
         ),
-        ('[site]\nYard = "nfpa"', r'there is no set of rules "nfpa"'),
+        ('[site]\nYard = "nfpa"', r'there is no rule set "nfpa"'),
         (
             '[severity]\n"seals.painted" = "bad"',
             r"^rules\.toml, severity\.seals\.painted: .*soon, act now",

@@ -87,7 +87,7 @@ def test_an_older_home_is_tightened_with_a_line_and_once(tmp_path, capsys):
     settings = read_settings({"DOORROUND_HOME": str(home)})
     open_logbook(settings).close()
     said = capsys.readouterr().err
-    assert f"{home} could be read by others; now this account alone can (7 changed)." in said
+    assert f"{home} was readable by others; now only this account can read it (7 changed)." in said
     assert [name for name, mode in modes(home).items() if mode & 0o077] == ["notes.txt"], (
         "no file of ours"
     )
@@ -117,7 +117,7 @@ def test_a_token_that_others_may_read_is_refused_with_what_to_do(tmp_path, mode)
     path.write_text(TOKEN)
     path.chmod(mode)
     given = {"DOORROUND_HOME": str(tmp_path / "home"), "DOORROUND_SETTINGS": str(path)}
-    with pytest.raises(SettingsError, match=f"may be read by others. Run: chmod 600 {path}"):
+    with pytest.raises(SettingsError, match=f"is readable by others. Run: chmod 600 {path}"):
         read_telegram(given)
     path.chmod(0o600)
     assert read_telegram(given).token == "4711:abcdefgh"

@@ -186,7 +186,7 @@ def test_a_webhook_that_goes_elsewhere_or_fails_is_found(
     error = {"last_error_message": "Connection refused"}
     monkeypatch.setattr(BotApi, "hook", {"url": "https://old.example.org/in", **error})
     _, elsewhere, failed = telegram(home, server)
-    assert "https://old.example.org/in, wanted is polling" in elsewhere.found
+    assert "https://old.example.org/in, should be polling" in elsewhere.found
     assert "Connection refused" in failed.found and "docs/serving.md" in failed.to_do
 
 
@@ -211,4 +211,4 @@ def test_the_command_tells_all_and_its_exit_code_says_whether_to_mend(
     plain = CliRunner().invoke(app, ["doctor", "--offline"])
     assert plain.exit_code == 1
     assert "problem  reading aloud" in plain.stdout
-    assert " looked at: 1 to mend, " in plain.stdout.splitlines()[-1]
+    assert " checked: 1 to fix, " in plain.stdout.splitlines()[-1]

@@ -89,7 +89,7 @@ def test_what_was_not_seen_is_read_as_that() -> None:
     [
         ("[answers", r"^door\.toml is not TOML"),
         ("[dor]", r'^door\.toml: there is no "dor" here\. Use rules, \[door\] and \[answers\]'),
-        ('rules = "uk"', r'no set of rules "uk"\. Use one of: england-flats'),
+        ('rules = "uk"', r'no rule set "uk"\. Use one of: england-flats'),
         (
             '[door]\nrating = "FD3O"',
             r'^door\.toml, door rating: "FD3O" is not a fire rating\. Use FD30',
@@ -101,7 +101,7 @@ def test_what_was_not_seen_is_read_as_that() -> None:
                 r" .*evidence_seals"
             ),
         ),
-        ("rules = []", r'^door\.toml: there is no set of rules "\[\]"'),
+        ("rules = []", r'^door\.toml: there is no rule set "\[\]"'),
         ("door = 5", r"^door\.toml: door is a table\. Write \[door\]"),
         ("answers = []", r"^door\.toml: answers is a table\. Write \[answers\]"),
         (
@@ -177,7 +177,7 @@ def test_what_was_not_seen_is_read_as_that() -> None:
             '[answers]\nseals = "purple"',
             r"answer seals: 'purple' is no fault of the seals\. Use one of: sound, painted",
         ),
-        ("[answers]\nclear = []", r'answer clear: An empty list says nothing\. Write "sound"'),
+        ("[answers]\nclear = []", r'answer clear: An empty list is not an answer\. Write "sound"'),
         ("[door]\nhinges = -3", r"door hinges: -3 is out of range"),
         ("[door]\ngap_sides_most_mm = 3000", r"door gap_sides_most_mm: 3000 is out of range"),
         ("[door]\nleaf_mass_kg = 1000000000000", r"leaf_mass_kg: 1000000000000 is out of range"),

@@ -65,7 +65,7 @@ def test_a_door_is_changed_with_a_reason_that_stands_in_the_logbook(home: Path) 
         (["--set", "rating=FD60"], "why"),
         (["--why", "x"], "Say what to change"),
         (["--why", "x", "--set", "number=13"], "number: it says which door this is"),
-        (["--why", " ", "--set", "rating=FD60"], "Say why it is changed"),
+        (["--why", " ", "--set", "rating=FD60"], "Give the reason for the change"),
         (
             ["--why", "x", "--set", "colour=red"],
             "colour: there is no such field. Use one of: number, site",

@@ -73,7 +73,7 @@ def test_a_defect_is_listed_given_and_closed(run, home):
     [row] = [json.loads(line) for line in run("defects", "list", "--json").splitlines()]
     id = row["defect"]
     assert (row["what"], row["state"], row["due"]) == ("seals painted over", "open", "2026-03-09")
-    assert "nobody has it yet" in run("defects", "list", "--on", "2026-03-12")
+    assert "not assigned yet" in run("defects", "list", "--on", "2026-03-12")
     assert "Nobody called Kim" in run("defects", "assign", id, "--to", "Kim", fails=True)
     assert (
         run("defects", "assign", id, "--to", "Sam", "--by", "2027-03-06", "--why", "ordered")
@@ -125,11 +125,10 @@ def test_a_dry_run_tells_who_would_be_reminded_and_enters_nothing(run, home):
     assert [(row["to"], row["reached"]) for row in rows] == [("Sam", False)]
     assert "To be checked: 2 doors." in rows[0]["text"]
     assert "— Sam (no chat yet) —" in run("reminders", "--on", "2026-03-09", "--dry-run")
-    assert "with --dry-run only" in run("reminders", "--on", "2026-03-09", fails=True)
+    assert "only be given with --dry-run" in run("reminders", "--on", "2026-03-09", fails=True)
     run("people", "away", "Sam", "--from", "2026-03-09", "--until", "2026-03-09")
     assert (
-        run("reminders", "--on", "2026-03-09", "--dry-run")
-        == "Nobody is to be reminded of anything.\n"
+        run("reminders", "--on", "2026-03-09", "--dry-run") == "There are no reminders to send.\n"
     )
     run("people", "snooze", "Sam", "--days", "2")
     with Logbook.open(home / "logbook.db") as logbook:

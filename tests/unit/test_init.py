@@ -98,7 +98,7 @@ def test_a_wrong_answer_is_told_and_asked_again(run: Run, home: Path) -> None:
         "\n1\n1\n", "\n99\n1\n1\n"
     )
     said = run(typed=typed)
-    assert '"London" is no time zone. Write one such as Europe/London.' in said.stdout
+    assert '"London" is not a time zone. Write one such as Europe/London.' in said.stdout
     assert f"Write one of the numbers 1 to {len(SETS)}." in said.stdout
     assert written(home)["zone"] == "Europe/London"
 

@@ -50,7 +50,7 @@ def test_one_bad_file_does_not_stop_the_rest(home: Path) -> None:
     done = CliRunner().invoke(app, ["judge", *(str(home / name) for name in names)])
     assert done.exit_code == 2
     assert done.output.count("Out of action as a fire door") == 2
-    assert re.search(r"bad\.toml is no text: byte 0 is not UTF-8\. Save it as UTF-8", done.output)
+    assert re.search(r"bad\.toml is not text: byte 0 is not UTF-8\. Save it as UTF-8", done.output)
     assert "worse.toml is not TOML" in done.output and "none.toml is not there" in done.output
     assert "Traceback" not in done.output
 
@@ -116,7 +116,7 @@ def test_bare_numbers_mean_the_same_by_the_file_the_command_and_the_site(home: P
 def test_a_file_that_is_no_text_is_told(home: Path) -> None:
     (home / "odd.toml").write_bytes(b"\xff\xfe")
     failed = CliRunner().invoke(app, ["judge", str(home / "odd.toml")])
-    assert failed.exit_code == 2 and "odd.toml is no text: byte 0 is not UTF-8" in failed.output
+    assert failed.exit_code == 2 and "odd.toml is not text: byte 0 is not UTF-8" in failed.output
 
 
 def test_a_loosened_rule_is_told_with_the_judgement_and_the_rules(home: Path) -> None:

@@ -203,8 +203,8 @@ def test_plates_are_files_of_their_own_and_what_cannot_be_made_says_why(
     [
         ("a4-21", "21", "--skip 21: a sheet of a4-21 has 21 labels. Use 0 to 20."),
         ("a4-65", "1000", "--skip 1000: a sheet of a4-65 has 65 labels. Use 0 to 64."),
-        ("a4-1", "1", "--skip 1: a4-1 has one label a sheet. Leave --skip out."),
-        ("plate", "3", "--skip 3: plate has one label a sheet. Leave --skip out."),
+        ("a4-1", "1", "--skip 1: a4-1 has one label per sheet. Leave --skip out."),
+        ("plate", "3", "--skip 3: plate has one label per sheet. Leave --skip out."),
     ],
 )
 def test_more_labels_than_a_sheet_has_cannot_be_skipped(

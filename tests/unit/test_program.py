@@ -147,7 +147,7 @@ def test_an_entry_of_21_digits_is_not_there(tmp_path: Path) -> None:
     assert run(tmp_path, "logbook", "show", "--after", "1" * 21).returncode == 0
     assert "Added to the register" in run(tmp_path, "logbook", "show", "--limit", "1" * 21).stdout
     noted = run(tmp_path, "logbook", "verify", f"{'1' * 21} {'a' * 64}")
-    assert noted.returncode == 2 and "is no noted line" in noted.stderr
+    assert noted.returncode == 2 and "is not a noted line" in noted.stderr
 
 
 @pytest.mark.skipif(os.geteuid() == 0, reason="nothing is forbidden to root")
@@ -155,7 +155,7 @@ def test_what_may_not_be_read_is_told_without_a_number(tmp_path: Path) -> None:
     (tmp_path / "door.toml").write_text("[door]\n")
     (tmp_path / "door.toml").chmod(0)
     said = run(tmp_path, "judge", str(tmp_path / "door.toml"))
-    assert said.returncode == 2 and "may not be read or written by this account" in said.stderr
+    assert said.returncode == 2 and "cannot be read or written by this account" in said.stderr
 
 
 @pytest.mark.parametrize(

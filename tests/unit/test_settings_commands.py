@@ -139,13 +139,13 @@ def test_everything_that_is_wrong_is_told_at_once_and_leaves_with_1(
     wanted = (
         "DOORROUND_ENGIN: there is no such setting. Is “DOORROUND_ENGINE” meant?",
         '"zoen". Is “zone” meant?',
-        'zone: "Alder" is no time zone',
-        'longest_note: "0" is no length',
+        'zone: "Alder" is not a time zone',
+        'longest_note: "0" is not a length',
         '[intervals] "cuboard"',
         "[reminders] nudge_at",
         "[reminders] second_after",
         "[defects] soon",
-        "telegram.token: that is no token",
+        "telegram.token: that is not a token",
     )
     lines = said.stdout.splitlines()
     for part in wanted:
@@ -163,12 +163,12 @@ def test_what_is_wrong_only_together_is_told(run: Run, home: Path) -> None:
 def test_own_rules_and_words_are_checked_too(run: Run, home: Path) -> None:
     (home / "rules.toml").write_text('rules = "our-own"\n', encoding="utf-8")
     said = run("settings", "check")
-    assert said.exit_code == 1 and 'there is no set of rules "our-own"' in said.stdout
+    assert said.exit_code == 1 and 'there is no rule set "our-own"' in said.stdout
 
 
 def test_the_set_of_rules_may_stand_in_the_settings(run: Run, home: Path) -> None:
     write(home, 'rules = "nfpa-80"\n')
-    assert "otherwise: nfpa-80" in run("rules", "list").stdout
+    assert "its own: nfpa-80" in run("rules", "list").stdout
     (home / "rules.toml").write_text('rules = "england-flats"\n', encoding="utf-8")
     said = run("rules", "list")
     assert said.exit_code == 2 and "differ over “rules”. Leave it in one of them." in said.stderr

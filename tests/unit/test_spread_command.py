@@ -55,4 +55,7 @@ def test_what_is_confirmed_is_what_falls_due(home: Path) -> None:
 def test_for_people_it_says_that_nothing_is_entered_yet(home: Path) -> None:
     told = run("doors", "spread", "--on", "2026-03-02").splitlines()
     assert len(told) == 11 and told[0].startswith("2026-03-02")
-    assert told[-1] == "10 doors never checked. Nothing is entered yet. To do so: add --confirm."
+    assert (
+        told[-1]
+        == "10 doors never checked. Nothing has been entered yet. To enter it, add --confirm."
+    )

@@ -100,13 +100,13 @@ def test_a_whole_logbook_gives_a_line_that_it_takes_later(verify, home):
     with Logbook.open(home / "logbook.db") as logbook:
         logbook.note_alone("later", "Sam", visit.at(99))
     code, said = verify(*line.split())
-    assert code == 0 and f"Entry {line.split()[0]} stands as it was noted." in said
+    assert code == 0 and f"Entry {line.split()[0]} is as it was noted." in said
     assert verify(line)[0] == 0
     code, said = verify(line[:-1] + ("0" if line[-1] != "0" else "1"))
     assert code == 1 and "is not the one whose hash was noted" in said
     assert verify("9" * 18, "0" * 64)[0] == 1
     code, said = verify("12 abc")
-    assert code == 2 and "is no noted line" in said
+    assert code == 2 and "is not a noted line" in said
 
 
 @pytest.mark.parametrize(

@@ -1,1 +1,1 @@
-"""The doorround command, one file a group of commands. Imports everything; nothing imports it."""
+"""The doorround command, one file per group of commands. Imports everything; nothing imports it."""

@@ -1,6 +1,6 @@
 """The doorround command.
 
-Every command reads settings, wires the parts, and shows what comes back.
+Every command reads settings, wires up the parts, and shows the result.
 """
 
 from __future__ import annotations
@@ -45,7 +45,7 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
     epilog=(
         "Exit codes: 0 done, 1 done but something is wrong (see the command), 2 refused, with the"
-        " reason, 141 nobody reads any more."
+        " reason, 141 output pipe closed."
     ),
 )
 
@@ -92,19 +92,19 @@ app.command("serve")(serve)
 @app.command()
 def chat(
     door: Annotated[
-        str | None, typer.Option(help="Number of the door. When not given, say or type which.")
+        str | None, typer.Option(help="Number of the door. If not given, say or type which.")
     ] = None,
     site: Annotated[
-        str | None, typer.Option(help="Site of --door, where several doors have that number.")
+        str | None, typer.Option(help="Site of --door, if several doors have that number.")
     ] = None,
     building: Annotated[str | None, typer.Option(help="Building of --door, likewise.")] = None,
-    person: Annotated[str, typer.Option(help="Who checks; stands in the logbook.")] = "caretaker",
+    person: Annotated[str, typer.Option(help="Who checks; recorded in the logbook.")] = "caretaker",
     checklist: ChecklistName = "routine",
 ) -> None:
     """Check doors in the terminal: type, give the path of a voice file, or record. With --door,
     just that one.
 
-    An open check of the same person is taken up again where it stood.
+    An open check by the same person resumes where it stopped.
     """
     with cli_errors():
         from doorround.cli.terminal_talk import taken_up, talk_until_kept, tell_help
@@ -140,9 +140,9 @@ def play(
         float, typer.Option(help="Seconds to wait before each line, for watching.")
     ] = 0.0,
 ) -> None:
-    """Replay visits against the real engines, dialogue and logbook.
+    """Replay scripted visits against the real engines, dialogue and logbook.
 
-    Fails where the talk differs from the script.
+    Fails if the talk differs from the script.
     """
     with cli_errors():
         from doorround.cli.replayed_visit import replayed_as_written
@@ -162,7 +162,7 @@ def questions(
     checklist: ChecklistName = "routine",
     as_json: AsJson = False,
 ) -> None:
-    """List the questions of a checklist: key, component, kind of answer, example phrases."""
+    """List the questions of a checklist: key, component, type of answer, example phrases."""
     with cli_errors():
         from doorround.cli.question_listing import question_listing
         from doorround.config.resources import load_checklist

@@ -1,5 +1,5 @@
-"""doorround people add, area; doors spread: people without a messenger, who walks which ground, and
-first checks of a register brought in at once.
+"""doorround people add, area; doors spread: people without a messenger, areas, and the first checks
+of a register imported at once.
 """
 
 from __future__ import annotations
@@ -21,13 +21,13 @@ Several = list[str] | None
 
 
 def add(
-    name: Annotated[str, typer.Argument(help="Name, as it is to stand in the logbook.")],
+    name: Annotated[str, typer.Argument(help="Name for the logbook.")],
     role: Annotated[str, typer.Option(help="caretaker, supervisor, auditor or contractor.")],
-    firm: Annotated[str, typer.Option(help="Of a contractor: the firm.")] = "",
+    firm: Annotated[str, typer.Option(help="For a contractor: the firm.")] = "",
     site: Annotated[Several, typer.Option("--site", help="Only for this site.")] = None,
     person: PersonName = "supervisor",
 ) -> None:
-    """Make somebody known who has no messenger: a caretaker by telephone, a contractor."""
+    """Add somebody who has no messenger: a caretaker reached by phone, a contractor."""
     with cli_errors():
         from doorround.domain.people import Role, role_named
         from doorround.logbook.rota import add_person
@@ -41,17 +41,19 @@ def add(
             made = add_person(
                 logbook, known_as, given, tuple(site or ()), person, datetime.now(UTC)
             )
-        typer.echo(f"{made.name} is known now, {made.role}.")
+        typer.echo(f"{made.name} has been added, {made.role}.")
 
 
 def area(
-    name: Annotated[str, typer.Argument(help="Name, as it stands in the logbook.")],
-    floor: Annotated[Several, typer.Option("--floor", help="A floor. May be given again.")] = None,
+    name: Annotated[str, typer.Argument(help="Name, as in the logbook.")],
+    floor: Annotated[Several, typer.Option("--floor", help="A floor. Repeatable.")] = None,
     building: Annotated[Several, typer.Option("--building", help="A building, likewise.")] = None,
-    use: Annotated[Several, typer.Option("--use", help="What doors are for, likewise.")] = None,
+    use: Annotated[Several, typer.Option("--use", help="A use of doors, likewise.")] = None,
     person: PersonName = "supervisor",
 ) -> None:
-    """Give somebody floors, buildings or uses: those doors are theirs. None takes it back."""
+    """Assign floors, buildings or uses to somebody: they check those doors. None removes the
+    assignment.
+    """
     with cli_errors():
         from doorround.domain.schedule.rota import Area
         from doorround.logbook.rota import give_area
@@ -61,19 +63,21 @@ def area(
         with open_logbook(read_settings()) as logbook:
             give_area(logbook, name, ground, person, datetime.now(UTC))
         given = (
-            ", ".join((*ground.floors, *ground.buildings, *ground.uses)) or "no ground of their own"
+            ", ".join((*ground.floors, *ground.buildings, *ground.uses)) or "no area of their own"
         )
         typer.echo(f"{name} has {given} now.")
 
 
 def spread(
     on: On = None,
-    confirm: Annotated[bool, typer.Option("--confirm", help="Enter it, not only show it.")] = False,
+    confirm: Annotated[
+        bool, typer.Option("--confirm", help="Enter it instead of only showing it.")
+    ] = False,
     person: PersonName = "supervisor",
     as_json: AsJson = False,
 ) -> None:
-    """Spread the first checks of doors never checked over their interval, in walking order, the
-    busiest first, from a day on. Shown first; entered with --confirm.
+    """Spread the first checks of doors never checked over their intervals, in walking order,
+    busiest first, starting from a given day. Shows a preview; --confirm enters it.
     """
     with cli_errors():
         from doorround.config.schedule_settings import read_plan
@@ -94,7 +98,9 @@ def spread(
             if confirm:
                 plan_first_checks(logbook, planned, person, datetime.now(UTC))
         rows = [_planned_row(door, day, confirm) for door, day in planned]
-        done = "Entered." if confirm else "Nothing is entered yet. To do so: add --confirm."
+        done = (
+            "Entered." if confirm else "Nothing has been entered yet. To enter it, add --confirm."
+        )
         notes = [f"{len(planned)} doors never checked. {done}"] if planned else []
         show_listing(
             ("first check", "door", "where"), rows, as_json, "Every door was checked.", notes

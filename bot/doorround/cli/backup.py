@@ -15,13 +15,14 @@ from doorround.config.settings import read_settings
 def backup(
     folder: Annotated[
         Path | None,
-        typer.Argument(help="Where to, on another disk. When not given: the setting backups."),
+        typer.Argument(help="Target folder, on another disk. Default: the setting backups."),
     ] = None,
 ) -> None:
-    """Copy logbook, recordings, photos, settings and keys into a folder, while the bot runs.
+    """Copy the logbook, recordings, photos, settings and keys into a folder, while the bot is
+    running.
 
-    The copy is proved before it counts. It holds the bot's token and voices: keep it as safe as the
-    data folder. What was deleted as set is deleted from there, too.
+    The copy counts once verified. It contains the bot's token and people's voices: keep it as safe
+    as the data folder. Files deleted by the retention settings are deleted from the backup, too.
     """
     with cli_errors():
         from doorround.logbook.backup import back_up
@@ -30,8 +31,8 @@ def backup(
         target = folder or settings.backups
         if target is None:
             raise ValueError(
-                "Say where to: doorround backup FOLDER, or set backups in the settings."
+                "Give a target folder: doorround backup FOLDER, or set backups in the settings."
             )
         place, head = back_up(settings.home, target, datetime.now(UTC))
-        typer.echo(f"Copied and proved: {place}, {head.count} entries.")
+        typer.echo(f"Copied and verified: {place}, {head.count} entries.")
         typer.echo(f"Note this elsewhere: {head.seq} {head.hash}")

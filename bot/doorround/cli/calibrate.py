@@ -1,4 +1,4 @@
-"""doorround hear calibrate: hearing fitted to an organisation's own labelled voice notes."""
+"""doorround hear calibrate: fits recognition to an organisation's own labelled voice notes."""
 
 from __future__ import annotations
 
@@ -25,22 +25,22 @@ if TYPE_CHECKING:  # the engines take a second to load, and most commands need n
     from doorround.hearing.grammar.active_grammar import ActiveGrammar
 
 MIN_SPEAKERS = 4
-"""Two to fit on and two to report on."""
+"""Two to fit on and two to evaluate on."""
 
 MAX_WORDS = 60
 MAX_NAMED = 5
 SURE = 0.9
-"""From here on most answers are entered unasked."""
+"""From this probability, most answers are accepted without a read-back."""
 
 
 def calibrate(folders: Sequence[Path], engine: str | None) -> None:
-    """Fit on one half of the speakers, report on the other, and keep the coefficients in the data
-    folder.
+    """Fit on one half of the speakers, evaluate on the other, and store the coefficients in the
+    data folder.
 
-    A folder holds manifest.csv: columns file, words, speaker, and question, the key of the question
-    that a recording answers; without one, it is heard with the words of all such recordings. Words
-    that are no answer are _unknown_, a recording in which nobody speaks is _silence_. Raises
-    ValueError with what to do.
+    A folder contains manifest.csv: columns file, words, speaker, and question, the key of the
+    question that a recording answers; without one, it is recognised against the words of all such
+    recordings. Words that are not an answer are _unknown_, a recording without speech is _silence_.
+    Raises ValueError with what to do.
     """
     from doorround.hearing.adaptation.calibration_fit import written
     from doorround.hearing.decision.calibration import read_calibration, way_of
@@ -59,12 +59,12 @@ def calibrate(folders: Sequence[Path], engine: str | None) -> None:
     pipeline = EngineLoader(settings, engine)()
     found = _fitted(pipeline, fit_on, report_on, grammar_for)
     if found is None:
-        typer.echo("That is no better, so nothing was changed.")
+        typer.echo("That is no improvement, so nothing was changed.")
         return
     way = way_of(pipeline.name)
     _keep(settings.calibration, way, written(way, found))
     read_calibration(way, settings.calibration)
-    typer.echo(f"Kept in {settings.calibration}. Remove that file to go back.")
+    typer.echo(f"Saved in {settings.calibration}. Remove that file to go back.")
 
 
 def _fitted(
@@ -73,8 +73,8 @@ def _fitted(
     report_on: list[LabelledClip],
     grammar_for: Callable[[LabelledClip], ActiveGrammar],
 ) -> Calibration | None:
-    """What hears better than before on the speakers that it was not fitted on, if anything does:
-    with other figures of the listener's own, or else with new coefficients alone.
+    """Whatever improves recognition on held-out speakers, if anything does: other listener
+    parameters, or otherwise new coefficients alone.
     """
     from doorround.hearing.adaptation.calibration_fit import best_tuning, fitted
     from doorround.hearing.adaptation.calibration_trials import spoken_in
@@ -85,14 +85,14 @@ def _fitted(
     new = replace(fitted(way, _heard(pipeline, fit_on, grammar_for), before), tuning=before.tuning)
     trials = _heard(pipeline, report_on, grammar_for)
     if pipeline.has_listener:
-        typer.echo("Trying other figures of the listener's own. This takes ten times as long.")
+        typer.echo("Trying other listener parameters. This takes ten times as long.")
         tuning = best_tuning(pipeline, lambda: spoken_in(fit_on, grammar_for))
         if tuning != before.tuning and (
             tuned := _tuned(pipeline, tuning, fit_on, report_on, grammar_for, trials)
         ):
             return tuned
         pipeline.use(before)
-        typer.echo("The listener's own figures stay as they are.")
+        typer.echo("The listener's own parameters stay as they are.")
     typer.echo(f"{len(fit_on)} recordings fitted, {len(trials)} trials of other speakers measured.")
     return new if _is_better(before, trials, new, trials) else None
 
@@ -105,8 +105,8 @@ def _tuned(
     grammar_for: Callable[[LabelledClip], ActiveGrammar],
     trials: list[Trial],
 ) -> Calibration | None:
-    """Coefficients for other figures of the listener's own, where the other speakers are heard
-    better with both.
+    """Coefficients for other listener parameters, if both together improve recognition on the
+    held-out speakers.
     """
     from doorround.hearing.adaptation.calibration_fit import fitted, turns
     from doorround.hearing.adaptation.calibration_trials import spoken_in
@@ -130,8 +130,8 @@ def _tuned(
 def _is_better(
     before: Calibration, trials: list[Trial], new: Calibration, heard: list[Trial]
 ) -> bool:
-    """Whether it misses by less on the speakers that it was not fitted on, and is not oftener sure
-    of what was not said; tells the figures. heard: the same recordings as the new one hears them.
+    """Whether its loss on held-out speakers is lower, without more confident false accepts; prints
+    the figures. heard: the same recordings as recognised with the new one.
     """
     from doorround.hearing.adaptation.calibration_fit import missed_by
 
@@ -139,14 +139,14 @@ def _is_better(
     wrong = _sure_and_wrong(before, trials), _sure_and_wrong(new, heard)
     typer.echo(f"Brier score, 0 is best: before {missed[0]:.4f}, after {missed[1]:.4f}.")
     typer.echo(
-        f"Sure of what was not said ({SURE:.0%} and more): before {wrong[0]}, after {wrong[1]}."
+        f"Confident false accepts ({SURE:.0%} and more): before {wrong[0]}, after {wrong[1]}."
     )
     return missed[1] < missed[0] and wrong[1] <= wrong[0]
 
 
 def _usable(folder: Path) -> list[LabelledClip]:
-    """The clips of the manifest, their words as the grammar has them; those that cannot be heard
-    are told and left out. Raises ValueError.
+    """The clips of the manifest, with their words as in the grammar; unusable ones are reported and
+    skipped. Raises ValueError.
     """
     from doorround.hearing.adaptation.labelled_clips import SILENT, STRANGE, read_clips
     from doorround.hearing.audio.decoding import load_sound
@@ -171,8 +171,8 @@ def _usable(folder: Path) -> list[LabelledClip]:
 def _tell_strangers(
     clips: Sequence[LabelledClip], grammar_for: Callable[[LabelledClip], ActiveGrammar]
 ) -> None:
-    """Name the words that are no answer at their question and count as such: a slip may be among
-    them.
+    """Print words that are not an answer at their question and count as unknown: they may include
+    typing errors.
     """
     from doorround.hearing.adaptation.labelled_clips import SILENT, STRANGE
     from doorround.hearing.grammar.phrase_list import automaton_of
@@ -184,7 +184,7 @@ def _tell_strangers(
     if strange:
         named = dict.fromkeys(f"“{clip.words}” at {clip.question}" for clip in strange)
         typer.echo(
-            f"{len(strange)} recordings say what is no answer there, and count so:"
+            f"{len(strange)} recordings say something that is no answer there, and count as such:"
             f" {_some(list(named))}"
         )
 
@@ -202,7 +202,7 @@ def _sure_and_wrong(calibration: Calibration, trials: Sequence[Trial]) -> int:
 
 
 def _grammar_for(clips: Sequence[LabelledClip]) -> Callable[[LabelledClip], ActiveGrammar]:
-    """What may be said where each clip was."""
+    """The grammar for each clip."""
     from doorround.config.resources import load_checklist
     from doorround.hearing.grammar.phrase_list import grammar_of_phrases
     from doorround.hearing.session.question_grammar import grammar_now
@@ -225,7 +225,7 @@ def _grammar_for(clips: Sequence[LabelledClip]) -> Callable[[LabelledClip], Acti
         )
 
     for key in {clip.question for clip in clips if clip.question}:
-        at(key)  # an unknown one is told at once
+        at(key)  # an unknown key is reported at once
 
     def grammar_of(clip: LabelledClip) -> ActiveGrammar:
         if clip.question:
@@ -276,8 +276,8 @@ def _heard(
 
 
 def _keep(path: Path, way: str, table: str) -> None:
-    """Write the new coefficients beside those of other ways of hearing; those that came with the
-    program fill up.
+    """Write the new coefficients beside those of other engine choices; missing ones come from the
+    built-in set.
     """
     from doorround.hearing.adaptation.calibration_fit import written
     from doorround.hearing.decision.calibration import FILE, calibration_of

@@ -1,4 +1,4 @@
-"""Errors that a person can act on, shown as one line instead of a stack of code."""
+"""Shows expected errors as one line that a person can act on, instead of a traceback."""
 
 from __future__ import annotations
 
@@ -12,8 +12,8 @@ import typer
 
 @contextmanager
 def cli_errors() -> Iterator[None]:
-    """Show an expected error as one line on stderr and leave with code 2; anything unexpected is
-    raised as it is.
+    """Show an expected error as one line on stderr and exit with code 2; anything unexpected
+    propagates.
     """
     from pydantic import ValidationError
 
@@ -35,19 +35,21 @@ def cli_errors() -> Iterator[None]:
 
 _OS_ERRORS = {
     errno.ENOENT: "is not there. Look at its name and folder",
-    errno.EACCES: "may not be read or written by this account. Give it the right to",
-    errno.EPERM: "may not be read or written by this account. Give it the right to",
+    errno.EACCES: "cannot be read or written by this account. Give it permission",
+    errno.EPERM: "cannot be read or written by this account. Give it permission",
     errno.EISDIR: "is a folder, not a file",
-    errno.ENOTDIR: "lies in something that is no folder",
+    errno.ENOTDIR: "is inside something that is not a folder",
     errno.EEXIST: "is there already",
     errno.ENOSPC: "cannot be written, the disk is full. Make room and try again",
-    errno.EROFS: "cannot be written, its disk may only be read",
+    errno.EROFS: "cannot be written, its disk is read-only",
     errno.ENAMETOOLONG: "is too long for a name",
 }
 
 
 def plain_os_error(error: OSError) -> str:
-    """What the system refused, in words: "photo.jpg is not there. Look at its name and folder."."""
+    """An operating system error in words: "photo.jpg is not there. Look at its name and
+    folder.".
+    """
     if error.errno in _OS_ERRORS:
         return f"{error.filename or 'A file'} {_OS_ERRORS[error.errno]}."
     if error.strerror is None:
@@ -56,12 +58,12 @@ def plain_os_error(error: OSError) -> str:
 
 
 def text_of(path: Path) -> str:
-    """The text of a file that people write. Raises ValueError, or OSError, that names it."""
+    """The text of a hand-written file. Raises ValueError or OSError naming it."""
     try:
         return path.read_text(encoding="utf-8-sig")
     except UnicodeDecodeError as error:
         raise ValueError(
-            f"{path} is no text: byte {error.start} is not UTF-8. Save it as UTF-8."
+            f"{path} is not text: byte {error.start} is not UTF-8. Save it as UTF-8."
         ) from None
 
 

@@ -1,4 +1,4 @@
-"""What all commands share: how they begin and end, on any terminal and in any pipe."""
+"""Common behaviour of all commands: start, exit codes, terminals and pipes."""
 
 from __future__ import annotations
 
@@ -15,24 +15,22 @@ from doorround.cli.safe_output import shown_only
 from doorround.domain.plain_text import unseen
 
 NOBODY_READS = 141
-"""As a program ends whose reader went away: 128 and the number of SIGPIPE."""
+"""Exit code after a broken pipe: 128 plus the number of SIGPIPE."""
 
 
 class CommandGroup(RenamedCommands):
-    """The commands as one program: nothing is printed raw, a reader that goes away ends it
-    quietly.
-    """
+    """The commands as one program: output is sanitised, a closed pipe ends it quietly."""
 
     def main(self, args: Sequence[str] | None = None, *more: Any, **extra: Any) -> Any:
-        """Run a command; see click. Exits with the exit code of the command."""
+        """Run a command; see click. Exits with the command's exit code."""
         given = sys.argv[1:] if args is None else list(args)
         with shown_only():
-            # undecodable bytes may stand in the name of a file
+            # file names may contain undecodable bytes
             if signs := [
                 sign for word in given if (sign := unseen(word.encode("utf-8", "ignore").decode()))
             ]:
                 typer.secho(
-                    f"doorround: there is a sign that cannot be seen ({signs[0]}). Type it again.",
+                    f"doorround: there is an invisible character ({signs[0]}). Type it again.",
                     err=True,
                 )
                 raise SystemExit(2)
@@ -42,7 +40,7 @@ class CommandGroup(RenamedCommands):
                 _read_to_the_end()
 
     def invoke(self, ctx: Any) -> Any:
-        """Carry out one command."""
+        """Run one command."""
         try:
             return super().invoke(ctx)
         except BrokenPipeError:
@@ -54,7 +52,7 @@ class CommandGroup(RenamedCommands):
 
 
 def _in_plain_words(error: typer.BadParameter) -> str:
-    """What is wrong with what was given, as everywhere else: '"x" is no whole number.'"""
+    """Usage errors in the same style as all others: '"x" is no whole number.'"""
     from pydantic import ValidationError
 
     from doorround.domain.validation_errors import placed_error
@@ -64,7 +62,7 @@ def _in_plain_words(error: typer.BadParameter) -> str:
 
 
 def _read_to_the_end() -> None:
-    """Hand on what waits to be written, while somebody may have stopped reading."""
+    """Flush pending output, though the reader may have gone."""
     try:
         sys.stdout.flush()
     except BrokenPipeError:
@@ -73,7 +71,7 @@ def _read_to_the_end() -> None:
 
 
 def _read_no_more() -> None:
-    """Give what is still to be written to nobody: its reader went away."""
+    """Discard pending output: its reader has gone."""
     with suppress(OSError, ValueError):
         nowhere = os.open(os.devnull, os.O_WRONLY)
         os.dup2(nowhere, sys.stdout.fileno())
@@ -93,6 +91,6 @@ def tell_version(wanted: bool) -> None:
 
 
 def colour(context: typer.Context) -> None:
-    """No colour where NO_COLOR says so, whatever its value."""
+    """Disable colour if NO_COLOR is set, whatever its value."""
     if os.environ.get("NO_COLOR"):
         context.color = False

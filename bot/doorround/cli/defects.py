@@ -1,6 +1,4 @@
-"""doorround defects: what is wrong with the doors, who has it, by when, and that it was made
-good.
-"""
+"""doorround defects: faults in doors, who has them, by when, and their repair."""
 
 from __future__ import annotations
 
@@ -18,14 +16,12 @@ from doorround.config.settings import Settings, read_settings
 if TYPE_CHECKING:
     from doorround.domain.defects import Deed, DeedKind, Defect
 
-defects_app = typer.Typer(
-    help="Defects: who has which, by when, and what was made good.", no_args_is_help=True
-)
+defects_app = typer.Typer(help="Defects: assignees, dates and repairs.", no_args_is_help=True)
 Id = Annotated[int, typer.Argument(help="Number of the defect; see doorround defects list.")]
 Evidence = Annotated[
     Path | None,
     typer.Option(
-        "--evidence", help="A photo or another file: kept under its SHA-256, which is entered."
+        "--evidence", help="A photo or another file: stored under its SHA-256, which is entered."
     ),
 ]
 
@@ -36,7 +32,7 @@ def list_defects(
     everything: Annotated[bool, typer.Option("--all", help="Closed ones too.")] = False,
     as_json: AsJson = False,
 ) -> None:
-    """List the defects that are open or wait for a check, the most urgent first."""
+    """List defects that are open or waiting for a check, most urgent first."""
     with cli_errors():
         from doorround.config.schedule_settings import read_plan
         from doorround.domain.defects import State, by_urgency
@@ -59,7 +55,7 @@ def list_defects(
             for (_, _, number), why in sorted(found.out.items())
         ]
         rows = [Row(_data(each, day), _cells(each, day)) for each in shown]
-        show_listing(TITLES, rows, as_json, "No defect is open.", (*out, CAUTION))
+        show_listing(TITLES, rows, as_json, "No defects are open.", (*out, CAUTION))
 
 
 TITLES = ("defect", "door", "how soon", "what", "state", "who has it", "age", "meanwhile")
@@ -76,7 +72,7 @@ def _cells(defect: Defect, day: date) -> tuple[str, ...]:
     if defect.state is State.MADE_GOOD and defect.look_by:
         state += f", look by {defect.look_by.isoformat()}"
     stands = due if defect.state is State.OPEN else f"{state}, {defect.ended} by {defect.ended_by}"
-    who = f"{defect.given_to} has it" if defect.given_to else "nobody has it yet"
+    who = f"{defect.given_to} has it" if defect.given_to else "not assigned yet"
     again = f", reopened {defect.reopened}×" if defect.reopened else ""
     measures = f"meanwhile: {', '.join(defect.measures)}" if defect.measures else ""
     days = defect.age(day)
@@ -136,17 +132,19 @@ def _deed_row(deed: Deed) -> dict[str, Any]:
 @defects_app.command("assign")
 def assign(
     id: Id,
-    to: Annotated[str, typer.Option(help="Name of who is to see to it.")],
+    to: Annotated[str, typer.Option(help="Name of the assignee.")],
     by: Annotated[
         str | None,
-        typer.Option(help="By which day, such as 2026-03-09. When not given, as it stands."),
+        typer.Option(help="Target date, such as 2026-03-09. If not given, unchanged."),
     ] = None,
     why: Annotated[
-        str, typer.Option(help="Why so late, where that is later than its severity allows.")
+        str, typer.Option(help="Reason, if the date is later than its severity allows.")
     ] = "",
     person: PersonName = "supervisor",
 ) -> None:
-    """Give a defect to somebody, with a date; one later than its severity allows has a reason."""
+    """Assign a defect to somebody, with a date; a date later than its severity allows needs a
+    reason.
+    """
     with cli_errors():
         from doorround.domain.defects import DeedKind
 
@@ -161,19 +159,19 @@ def close(
     how: Annotated[str, typer.Option(help='What was done, such as "two screws replaced".')],
     evidence: Evidence = None,
     no_photo: Annotated[
-        str, typer.Option(help="Why nothing shows it, where there is no --evidence.")
+        str, typer.Option(help="Why there is no evidence, if --evidence is not given.")
     ] = "",
     person: KnownPersonName = None,
 ) -> None:
-    """Enter that a defect was made good. Somebody looks, or a check does; until then a door out of
-    action stays so. Seen again, it opens again.
+    """Enter that a defect was made good. It is closed once somebody looks at the repair, or a check
+    does; until then, a door that is out of action remains so. If seen again, the defect reopens.
     """
     with cli_errors():
         from doorround.domain.defects import DeedKind
 
         _act(id, DeedKind.MADE_GOOD, person, how, evidence, no_photo=no_photo)
         typer.echo(
-            f"Defect {id} is said to be made good, until a check of that door or somebody has"
+            f"Defect {id} is reported as made good, until a check of that door or somebody has"
             f" looked: doorround defects looked {id} --person NAME"
         )
 
@@ -184,8 +182,8 @@ def looked(
     text: Annotated[str, typer.Option("--how", help="What was seen.")] = "",
     person: KnownPersonName = None,
 ) -> None:
-    """Enter that somebody has looked at the repair: it is closed. Whoever made it good may look
-    too, and the entry says so.
+    """Enter that somebody has looked at the repair: the defect is closed. The person who made it
+    good may look at it too, and the entry says so.
     """
     with cli_errors():
         from doorround.domain.defects import DeedKind
@@ -197,12 +195,10 @@ def looked(
 @defects_app.command("reopen")
 def reopen(
     id: Id,
-    why: Annotated[str, typer.Option(help="Why it is open after all.")],
+    why: Annotated[str, typer.Option(help="Why it is still open.")],
     person: KnownPersonName = None,
 ) -> None:
-    """Take back that a defect was made good or closed: it is open again, with the date that it
-    had.
-    """
+    """Undo that a defect was made good or closed: it is open again, with its previous date."""
     with cli_errors():
         from doorround.domain.defects import DeedKind
 
@@ -228,7 +224,7 @@ def note(
 @defects_app.command("measure")
 def measure(
     id: Id,
-    text: Annotated[str, typer.Argument(help="What is done meanwhile.")],
+    text: Annotated[str, typer.Argument(help="What is being done meanwhile.")],
     evidence: Evidence = None,
     person: PersonName = "supervisor",
 ) -> None:
@@ -282,15 +278,15 @@ def _act(
 
 
 def _keep(settings: Settings, file: Path) -> str:
-    """Store a file under its SHA-256 in the folder `evidence`, a picture without place, time or
-    maker.
+    """Store a file under its SHA-256 in the folder `evidence`; a picture is stripped of place, time
+    and camera.
     """
     from doorround.channels.talk.evidence import keep_evidence
 
     name, drawn = keep_evidence(settings.home / "evidence", file)
     if not drawn:
         typer.echo(
-            f"{file.name} is no picture: it is kept as it is, with whatever it says of who"
+            f"{file.name} is not a picture: it is stored unchanged, with any data about who"
             " made it.",
             err=True,
         )

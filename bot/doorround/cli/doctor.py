@@ -1,4 +1,4 @@
-"""doorround doctor: whether this installation works, and what to do where it does not."""
+"""doorround doctor: whether this installation works, and what to do if not."""
 
 from __future__ import annotations
 
@@ -18,20 +18,20 @@ from doorround.cli.options import AsJson
 
 def doctor(
     offline: Annotated[
-        bool, typer.Option("--offline", help="Do not ask Telegram whether the token is right.")
+        bool, typer.Option("--offline", help="Do not ask Telegram whether the token is valid.")
     ] = False,
     as_json: AsJson = False,
 ) -> None:
-    """Look at everything that doorround needs, and say what to do where something is missing.
+    """Check everything that doorround needs, and say what to do if something is missing.
 
-    Changes nothing. Exits with 1 where something does not work, or what is kept is in danger.
+    Changes nothing. Exits with 1 if something does not work, or stored data is at risk.
     """
     with cli_errors():
         found = list(examine(os.environ, datetime.now(UTC), online=not offline))
         rows = [_row(each) for each in found]
         problems = sum(each.state is ResultState.PROBLEM for each in found)
         warnings = sum(each.state is ResultState.WARNING for each in found)
-        note = f"{len(found)} looked at: {problems} to mend, {warnings} to consider."
+        note = f"{len(found)} checked: {problems} to fix, {warnings} to consider."
         show_listing(("state", "what", "as it is", "what to do"), rows, as_json, notes=[note])
         if problems:
             raise typer.Exit(1)
@@ -49,7 +49,7 @@ def _row(result: DoctorResult) -> Row:
 
 
 def examine(environment: Mapping[str, str], now: datetime, online: bool) -> Iterator[DoctorResult]:
-    """Every check in turn. online: whether the messenger's server may be asked."""
+    """Every check in turn. online: whether the messenger's server may be contacted."""
     from doorround.cli import doctor_machine, doctor_parts, doctor_telegram
     from doorround.config.settings import read_settings
     from doorround.config.sources import SettingsError
@@ -63,8 +63,8 @@ def examine(environment: Mapping[str, str], now: datetime, online: bool) -> Iter
     except SettingsError:
         home = Path(environment.get("DOORROUND_HOME") or Path.home() / ".doorround")
         yield doctor_machine.disk_space(home.expanduser())
-        to_do = "Mend the settings, then run it again."
-        yield problem("the rest", "cannot be looked at with these settings", to_do)
+        to_do = "Fix the settings, then run it again."
+        yield problem("the rest", "cannot be checked with these settings", to_do)
         return
     yield doctor_machine.data_folder(settings.home)
     yield doctor_machine.disk_space(settings.home)

@@ -16,10 +16,10 @@ from doorround.config.data_folder import open_to_others
 OLDEST_PYTHON = (3, 11)
 NEWEST_PYTHON = (3, 14)
 LOW_DISK = 200 * 10**6
-"""Bytes under which a day's recordings may no longer find room."""
+"""Free bytes below which a day's recordings may not fit."""
 SCARCE_DISK = 2 * 10**9
 EARLIEST_YEAR = 2026
-"""A clock before this version was written has lost its battery."""
+"""A clock before this version's release date suggests a flat battery."""
 
 
 def program_version() -> DoctorResult:
@@ -35,7 +35,7 @@ def python_version() -> DoctorResult:
     if OLDEST_PYTHON <= sys.version_info[:2] <= NEWEST_PYTHON:
         return ok("Python", here)
     wanted = f"Use Python {_dotted(OLDEST_PYTHON)} to {_dotted(NEWEST_PYTHON)}."
-    return warning("Python", f"{here}, with which nobody has tried it", wanted)
+    return warning("Python", f"{here}, which has not been tested", wanted)
 
 
 def _dotted(version_info: tuple[int, int]) -> str:
@@ -44,9 +44,9 @@ def _dotted(version_info: tuple[int, int]) -> str:
 
 def data_folder(home: Path) -> DoctorResult:
     if not home.exists():
-        return warning("data folder", f"{home} is not there yet", "Run: doorround init")
+        return warning("data folder", f"{home} does not exist yet", "Run: doorround init")
     if not home.is_dir():
-        return problem("data folder", f"{home} is no folder", "Set DOORROUND_HOME to a folder.")
+        return problem("data folder", f"{home} is not a folder", "Set DOORROUND_HOME to a folder.")
     if not os.access(home, os.R_OK | os.W_OK | os.X_OK):
         to_do = f"As its owner, run: chmod u+rwx {home}"
         return problem("data folder", f"{home} cannot be written by this account", to_do)
@@ -61,9 +61,9 @@ def disk_space(home: Path) -> DoctorResult:
     free = shutil.disk_usage(there).free
     found = f"{free / 10**9:.1f} GB free where {there} lies"
     if free < LOW_DISK:
-        return problem("disk", found, "Make room now: soon nothing can be entered any more.")
+        return problem("disk", found, "Free up space now: soon nothing more can be entered.")
     if free < SCARCE_DISK:
-        return warning("disk", found, "Make room, or shorten keep_recordings in the settings.")
+        return warning("disk", found, "Free up space, or shorten keep_recordings in the settings.")
     return ok("disk", found)
 
 

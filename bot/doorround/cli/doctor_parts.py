@@ -1,4 +1,4 @@
-"""Checks of what doorround works with: settings, logbook, models, voice, backups."""
+"""Checks of doorround's own parts: settings, logbook, models, voice, backups."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from doorround.cli.doctor_result import DoctorResult, ok, problem, warning
 from doorround.config.settings import Settings
 
 OLD_BACKUP = timedelta(days=8)
-"""A weekly backup and a day to spare."""
+"""A weekly backup, plus a day to spare."""
 
 
 def settings_file(environment: Mapping[str, str]) -> Iterator[DoctorResult]:
@@ -24,7 +24,7 @@ def settings_file(environment: Mapping[str, str]) -> Iterator[DoctorResult]:
         path, tables = file_of(environment)
         yield ok("settings", f"{path} is in order" if tables else "the defaults hold")
     for each in found:
-        yield problem("settings", each, "Mend that line. See: doorround settings check")
+        yield problem("settings", each, "Fix that line. See: doorround settings check")
 
 
 def time_zone(settings: Settings) -> DoctorResult:
@@ -43,7 +43,7 @@ def logbook(settings: Settings) -> Iterator[DoctorResult]:
 
     if not settings.logbook.is_file():
         to_do = "It begins with the first door: doorround doors add 12"
-        yield warning("logbook", f"{settings.logbook} is not there yet", to_do)
+        yield warning("logbook", f"{settings.logbook} does not exist yet", to_do)
         return
     home = settings.home
     try:
@@ -66,7 +66,7 @@ def logbook(settings: Settings) -> Iterator[DoctorResult]:
 
 
 def hearing(settings: Settings) -> Iterator[DoctorResult]:
-    """Loads the engines, so that every file of a model is held to its hash."""
+    """Loads the engines, so that every model file is verified against its hash."""
     from doorround.hearing.errors import EngineUnavailable
     from doorround.hearing.model_files.installed_models import installed_engines
     from doorround.wiring import EngineLoader
@@ -75,12 +75,14 @@ def hearing(settings: Settings) -> Iterator[DoctorResult]:
     try:
         loader()
     except (EngineUnavailable, OSError, ValueError) as error:
-        yield problem("hearing", str(error), "Until then voice is not heard; typing works.")
+        yield problem("hearing", str(error), "Until then voice is not recognised; typing works.")
         return
     yield ok("hearing", loader.line)
     for engine in installed_engines(settings.models):
         if engine.name in ("listener", "moonshine") and not engine.ready:
-            to_do = "Without it voice is heard less surely in noise. See: doorround models list"
+            to_do = (
+                "Without it voice is recognised less reliably in noise. See: doorround models list"
+            )
             yield warning("hearing", f"{engine.name}: {engine.about}", to_do)
 
 
@@ -113,7 +115,7 @@ def backups(settings: Settings, now: datetime) -> DoctorResult:
 
     if settings.backups is None:
         to_do = "Set backups to a folder on another disk, and run each night: doorround backup"
-        return warning("backups", "nobody said where they go", to_do)
+        return warning("backups", "no folder has been set", to_do)
     last = last_backup(settings.backups)
     to_do = "Run: doorround backup"
     if last is None:

@@ -1,4 +1,4 @@
-"""What a check of the installation comes to: its state, what was found, and what to do about it."""
+"""Result of one installation check: state, finding and remedy."""
 
 from __future__ import annotations
 
@@ -7,20 +7,18 @@ from enum import StrEnum
 
 
 class ResultState(StrEnum):
-    """How an installation stands in one respect."""
+    """State of one aspect of the installation."""
 
     OK = "ok"
     WARNING = "warning"
     """It works, but not as well or as safely as it could."""
     PROBLEM = "problem"
-    """Something does not work, or what is kept is in danger."""
+    """Something does not work, or stored data is at risk."""
 
 
 @dataclass(frozen=True)
 class DoctorResult:
-    """check: what was looked at. found: as it is. to_do: one sentence; "" where nothing is to be
-    done.
-    """
+    """check: what was checked. found: its state. to_do: one sentence; "" if nothing needs doing."""
 
     check: str
     state: ResultState

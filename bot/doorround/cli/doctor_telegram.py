@@ -1,4 +1,4 @@
-"""Checks of the way to Telegram: the token, the server, the webhook."""
+"""Checks of the Telegram connection: the token, the server, the webhook."""
 
 from __future__ import annotations
 
@@ -16,11 +16,11 @@ from doorround.config.sources import SettingsError, read_sources
 
 SECONDS = 5.0
 UNAUTHORISED = (401, 404)
-"""What the Bot API answers to a token that it does not know."""
+"""Bot API status for an unknown token."""
 
 
 def telegram(environment: Mapping[str, str], online: bool) -> Iterator[DoctorResult]:
-    """online: whether the server may be asked."""
+    """online: whether the server may be contacted."""
     if "TELEGRAM_TOKEN" not in read_sources(environment):
         yield ok("Telegram", "no token: no bot on Telegram")
         return
@@ -55,11 +55,11 @@ def _refused(error: urllib.error.HTTPError) -> DoctorResult:
 
 
 def webhook(options: TelegramOptions, info: Mapping[str, Any]) -> Iterator[DoctorResult]:
-    """Whether updates come the way that the settings say, and what went wrong last."""
+    """Whether updates are received in the configured way, and the last error."""
     there = str(info.get("url") or "")
     wanted = options.webhook.url if options.webhook else ""
     if there != wanted:
-        found = f"Telegram brings updates to {there or 'nobody'}, wanted is {wanted or 'polling'}"
+        found = f"Telegram brings updates to {there or 'nobody'}, should be {wanted or 'polling'}"
         yield warning("webhook", found, "doorround serve sets it right when it starts.")
     elif wanted:
         yield ok("webhook", f"{wanted}, heard on {_listens(options)}")
@@ -79,5 +79,5 @@ def _asked(options: TelegramOptions, method: str) -> dict[str, Any]:
         found = json.load(answer)
     result = found.get("result") if isinstance(found, dict) else None
     if not isinstance(result, dict):
-        raise ValueError("what answers is no Bot API")
+        raise ValueError("the server is not a Bot API")
     return result

@@ -1,5 +1,5 @@
 """doorround doors move, renumber, retire, bring-back, out-of-service, in-service, no-access,
-checked-before: what becomes of a door.
+checked-before: changes to a door.
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from doorround.logbook.records import RetiredDoor
 
 __all__ = ["doors_app"]
-Why = Annotated[str, typer.Option(help="Why; stands in the logbook.")]
+Why = Annotated[str, typer.Option(help="Why; recorded in the logbook.")]
 
 
 @doors_app.command("move")
@@ -34,7 +34,7 @@ def move(
     building: Building = None,
     person: PersonName = "supervisor",
 ) -> None:
-    """Move a door, or call its place otherwise. Its checks and defects go with it."""
+    """Move a door, or rename its location. Its checks and defects go with it."""
     with cli_errors():
         from doorround.logbook.door_changes import move_door
         from doorround.opened_logbook import open_logbook
@@ -54,7 +54,7 @@ def move(
 @doors_app.command("renumber")
 def renumber(
     number: Number,
-    new: Annotated[str, typer.Argument(help="The number it gets.")],
+    new: Annotated[str, typer.Argument(help="Its new number.")],
     why: Why,
     site: Site = None,
     building: Building = None,
@@ -82,7 +82,7 @@ def retire(
     building: Building = None,
     person: PersonName = "supervisor",
 ) -> None:
-    """Take a door out of use for good: it is due no more. All that was entered of it stays."""
+    """Take a door out of use for good: it is no longer due. All its entries remain."""
     with cli_errors():
         from doorround.logbook.door_changes import retire_door
         from doorround.opened_logbook import open_logbook
@@ -104,7 +104,9 @@ def bring_back(
     building: Building = None,
     person: PersonName = "supervisor",
 ) -> None:
-    """Bring a retired door back into use, with its history; it is due as if it had never gone."""
+    """Bring a retired door back into use, with its history; it is due as if it had never been
+    retired.
+    """
     with cli_errors():
         from doorround.logbook.door_changes import bring_back_door
         from doorround.opened_logbook import open_logbook
@@ -117,14 +119,14 @@ def bring_back(
 
 @doors_app.command("retired")
 def retired(as_json: AsJson = False) -> None:
-    """List the doors that were retired, since when and why."""
+    """List retired doors, since when and why."""
     with cli_errors():
         from doorround.opened_logbook import open_logbook
 
         with open_logbook(read_settings()) as logbook:
             found = logbook.retired_doors()
         rows = [_retired_row(each) for each in found]
-        show_listing(("door", "where", "since", "why"), rows, as_json, "No door is retired.")
+        show_listing(("door", "where", "since", "why"), rows, as_json, "No doors are retired.")
 
 
 def _retired_row(retired: RetiredDoor) -> Row:
@@ -138,13 +140,13 @@ def _retired_row(retired: RetiredDoor) -> Row:
 def out_of_service(
     number: Number,
     why: Annotated[
-        str, typer.Option(help='Why it counts as no fire door, such as "leaf taken off".')
+        str, typer.Option(help='Why it does not count as a fire door, such as "leaf taken off".')
     ],
     site: Site = None,
     building: Building = None,
     person: PersonName = "supervisor",
 ) -> None:
-    """Take a door out of service: every list says so until somebody puts it back."""
+    """Take a door out of service: every list shows this until somebody puts it back."""
     with cli_errors():
         from doorround.logbook.defect_deeds import put_out
         from doorround.opened_logbook import open_logbook
@@ -180,13 +182,13 @@ def in_service(
 def no_access(
     number: Number,
     why: Annotated[
-        str, typer.Option(help='Why it could not be got to, such as "nobody in".')
+        str, typer.Option(help='Why there was no access, such as "nobody in".')
     ] = "no access",
     site: Site = None,
     building: Building = None,
     person: PersonName = "caretaker",
 ) -> None:
-    """Enter an attempt: somebody came to the door and could not get to it. It stays due."""
+    """Enter an attempt: somebody came to the door but had no access. It stays due."""
     with cli_errors():
         from doorround.logbook.due import refuse_access
         from doorround.opened_logbook import open_logbook
@@ -205,17 +207,17 @@ def checked_before(
         str | None, typer.Option(help="Day of its last check before doorround: 2026-05-11.")
     ] = None,
     source: Annotated[
-        str, typer.Option(help='Where that stands, such as "logbook on paper, page 12".')
+        str, typer.Option(help='Where that is recorded, such as "logbook on paper, page 12".')
     ] = "by book",
-    by: Annotated[str | None, typer.Option(help="Who checked it, as it stands there.")] = None,
+    by: Annotated[str | None, typer.Option(help="Who checked it, as recorded there.")] = None,
     withdraw: Annotated[
-        str | None, typer.Option(metavar="WHY", help="Take the last one entered back, and why.")
+        str | None, typer.Option(metavar="WHY", help="Withdraw the last one entered, and why.")
     ] = None,
     site: Site = None,
     building: Building = None,
     person: PersonName = "supervisor",
 ) -> None:
-    """Enter when a door was checked last before doorround: it falls due from that day."""
+    """Enter a door's last check before doorround: its due date is counted from that day."""
     with cli_errors():
         from doorround.domain.plain_text import plain_line
         from doorround.domain.schedule.day_input import read_day
@@ -223,7 +225,7 @@ def checked_before(
         from doorround.opened_logbook import open_logbook
 
         if (on is None) == (withdraw is None):
-            raise ValueError("Give the day: --on 2026-05-11. Or take one back: --withdraw WHY.")
+            raise ValueError("Give the day: --on 2026-05-11. Or withdraw one: --withdraw WHY.")
         with open_logbook(read_settings()) as logbook:
             door = logbook.door(number, site, building)
             now = datetime.now(UTC)

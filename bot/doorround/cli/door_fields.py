@@ -1,4 +1,4 @@
-"""Fields of a door as a command writes them: in the register's own words, or in those of the talk's
+"""Door fields on the command line: in the register's own words, or in those of the talk's
 buttons.
 """
 
@@ -20,16 +20,18 @@ from doorround.domain.values import Choice, Count, Measure, NotMeasured, Unit
 from doorround.hearing.session.interpretation import Interpreter
 
 WRITTEN_AS_GIVEN = ("site", "building", "floor", "place", "evidence", "remarks")
-"""Fields of free text."""
+"""Free-text fields."""
 MAX_WORDS = 4
-"""Words of a cell that may be an answer; more are a sentence, whatever answer is in it."""
+"""Maximum words in a cell that may be an answer; longer text is a sentence, whatever answer it
+contains.
+"""
 UNKNOWN = "unknown"
-"""What takes a value back: it is asked again at the next check."""
+"""Clears a value: it is asked again at the next check."""
 
 
 class RegisterWords:
-    """Reads fields. understanding: makes what the talk understands, where the register's own words
-    do not do.
+    """Parses fields. understanding: creates the talk's understanding, if the register's own words
+    are not enough.
     """
 
     def __init__(self, checklist: Checklist, understanding: Callable[[], Interpreter]) -> None:
@@ -37,11 +39,11 @@ class RegisterWords:
         self._asked = {each.fills: each for each in checklist.question if each.fills}
 
     def read(self, fields: list[str]) -> dict[str, Any]:
-        """Values by field, from "rating=FD30S". Raises ValueError that says what may be written."""
+        """Values by field, from "rating=FD30S". Raises ValueError listing what may be written."""
         return dict(self._field(each) for each in fields)
 
     def meant(self, name: str, text: str) -> Any:
-        """What the talk understands of some words at the question that fills a field; None for
+        """The talk's understanding of some words at the question that fills a field; None for
         nothing, for "don't know", and for more than a few words.
         """
         question = self._asked.get(name)
@@ -70,7 +72,9 @@ class RegisterWords:
         return name, value
 
     def _said(self, question: Question, value: str, error: ValidationError) -> Any:
-        """What the words mean at the question that fills the field, or what may be said there."""
+        """The meaning of the words at the question that fills the field, or an error listing what
+        may be said.
+        """
         try:
             return self._understood(question, value)
         except LookupError:
@@ -80,7 +84,7 @@ class RegisterWords:
             ) from error
 
     def _understood(self, question: Question, value: str) -> Any:
-        """What the words mean there; None for "don't know". Raises LookupError for nothing."""
+        """The meaning of the words; None for "don't know". Raises LookupError for nothing."""
         heard = self._understanding().words(value, ExpectedInput(Stage.ASKING, question))
         meant = (
             heard.said[0].value if heard and len(heard.said) == 1 and not heard.repairs else None

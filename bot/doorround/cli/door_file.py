@@ -1,5 +1,5 @@
-"""A door and its answers from a TOML file, for judging without a logbook. docs/judging.md describes
-the format.
+"""Reads a door and its answers from a TOML file, for judging without a logbook. docs/judging.md
+describes the format.
 """
 
 from __future__ import annotations
@@ -34,7 +34,7 @@ from doorround.domain.values import (
     YesNo,
 )
 
-# no more digits than anything of a door has
+# no property of a door needs more digits
 _MEASURE = re.compile(
     r"([0-9]{1,6}(?:\.[0-9]{1,20})?|(?:[0-9]{1,6}"
     r" )?[0-9]{1,6}/[1-9][0-9]{0,5})\s*(mm|in|inch|inches|\"|kg|s|N|lbf)?",
@@ -48,26 +48,26 @@ _RANGES: dict[str, tuple[Fraction, Fraction]] = {
     "s": (Fraction(0), Fraction(600)),
     "N": (Fraction(0), Fraction(2000)),
 }
-"""What may be measured at a door at all, in the unit: the tallest leaf, the heaviest."""
+"""Plausible maximum of any measurement of a door, by unit: the tallest leaf, the heaviest."""
 _GAPS = (Fraction(0), Fraction(300))
 INF = float("inf")
 _IN_BASE = {Unit.INCH: MM_PER_INCH, Unit.POUND_FORCE: NEWTONS_PER_POUND_FORCE}
-"""Units that a range is told in, in those that it is kept in."""
+"""Display unit of a range → storage unit."""
 _MAX_HINGES = 8
 _MAX_FAULTS = 99
 _MAX_QUOTED = 60
 
 _TAKEN = {"number": "1", "operation": "hinged", "screens": "none"}
-"""What a door in a file is taken to be where it does not say; docs/judging.md says so."""
+"""Assumptions about a door where the file does not specify; documented in docs/judging.md."""
 
 Under = Callable[[str | None, str], Checklist]
-"""The checklist under a set of rules (None: the organisation's choice) at a site."""
+"""The checklist under a rule set (None: the organisation's choice) at a site."""
 
 
 @dataclass(frozen=True)
 class DoorFile:
-    """What a file holds. rules: key of a set, None where the file names none. asked: the checklist
-    that its answers were read by, and are judged by.
+    """Contents of a file. rules: key of a set, None if the file names none. asked: the checklist
+    used to parse and judge its answers.
     """
 
     door: Door
@@ -77,23 +77,21 @@ class DoorFile:
 
 
 def read_door_file(toml_text: str, name: str, under: Under) -> DoorFile:
-    """Read a file. Bare numbers are in the units of the rules that judge it. Raises ValueError that
-    names the file, the place and what to write.
+    """Read a file. Bare numbers are in the units of the rules that judge it. Raises ValueError
+    naming the file, the place and what to write.
     """
     return door_file(read_toml(toml_text, name), name, under)
 
 
 def door_file(given: dict[str, Any], name: str, under: Under) -> DoorFile:
-    """The same, of a file that is read already. Raises ValueError."""
+    """The same for a file already read. Raises ValueError."""
     if strange := set(given) - {"door", "answers", "rules"}:
         raise ValueError(
             f'{name}: there is no "{min(strange)}" here. Use rules, [door] and [answers].'
         )
     rules = given.get("rules")
     if rules is not None and (not isinstance(rules, str) or rules not in SETS):
-        raise ValueError(
-            f'{name}: there is no set of rules "{rules}". Use one of: {", ".join(SETS)}.'
-        )
+        raise ValueError(f'{name}: there is no rule set "{rules}". Use one of: {", ".join(SETS)}.')
     described, answers = (_table(given, key, name) for key in ("door", "answers"))
     try:
         door = Door.model_validate({**_TAKEN, **described})
@@ -129,7 +127,7 @@ def _answers(given: dict[str, Any], name: str, checklist: Checklist) -> dict[str
 
 
 def _flat(given: dict[str, Any], before: str = "") -> dict[str, Any]:
-    """Answers by whole key: in TOML, gaps.sides = … without quotes makes a table."""
+    """Answers by full key: in TOML, gaps.sides = … without quotes makes a table."""
     flat: dict[str, Any] = {}
     for name, said in given.items():
         key = f"{before}{name}"
@@ -138,7 +136,7 @@ def _flat(given: dict[str, Any], before: str = "") -> dict[str, Any]:
 
 
 def value_of(said: Any, question: Question, checklist: Checklist) -> Value:
-    """An answer as a file writes it. Raises ValueError with what may be written."""
+    """Parse an answer in a file. Raises ValueError listing what may be written."""
     match said:
         case str() if said.startswith("not checked"):
             return CannotCheck(reason=said.partition(":")[2].strip() or None)
@@ -155,14 +153,14 @@ def value_of(said: Any, question: Question, checklist: Checklist) -> Value:
             return _choice(said, question)
         case "condition" if isinstance(said, str | list):
             if said == []:
-                raise ValueError('An empty list says nothing. Write "sound", or a fault.')
+                raise ValueError('An empty list is not an answer. Write "sound", or a fault.')
             faults = [] if said == "sound" else [said] if isinstance(said, str) else said
             return Condition(defects=tuple(_fault(each, question, checklist) for each in faults))
     raise ValueError(f"{_quoted(said)} is no answer. Write {_FORMS[question.kind]}.")
 
 
 def _quoted(said: Any) -> str:
-    """What was written, as far as it can be shown in one line."""
+    """The given value, shortened to one line."""
     try:
         text = repr(said)
     except (ValueError, RecursionError):
@@ -179,7 +177,7 @@ def _within(number: int, least: int, most: int) -> int:
 
 
 def _choice(said: str, question: Question) -> Choice:
-    """One of the register's words. A rating may be written in several ways."""
+    """One of the register's words. A rating has several notations."""
     if said != "unknown" and question.fills:
         try:
             Door.model_validate({"number": "1", question.fills: said})
@@ -219,7 +217,9 @@ def _measure(said: Any, question: Question, checklist: Checklist) -> Value:
 
 
 def _must_not_be_absurd(said: Any, question: Question, unit: Unit) -> None:
-    """A number that has more digits than anything of a door is told with what may be."""
+    """A number with more digits than any property of a door is rejected with the
+    permitted range.
+    """
     if isinstance(said, bool) or not isinstance(said, int | float) or said in (INF, -INF):
         return
     if abs(said) >= 1:
@@ -231,7 +231,7 @@ def _is_small(said: Any) -> bool:
 
 
 def _unit(question: Question, checklist: Checklist) -> Unit:
-    """The unit of a bare number: the question's own; of a gap beyond the questions, that of the
+    """The unit of a bare number: the question's own or, for an optional gap question, that of the
     rules.
     """
     if question.key in EXTRAS and question.component == "gaps":
@@ -254,12 +254,12 @@ def _must_be_possible(measured: Measure, question: Question, said: Any) -> None:
     if not least <= amount <= most:
         limit = f"{_floored(most / _IN_BASE.get(measured.unit, Fraction(1)))} {measured.unit}"
         raise ValueError(
-            f"{_quoted(said)} is out of range. Write what lies between {least} and {limit}."
+            f"{_quoted(said)} is out of range. Write a value between {least} and {limit}."
         )
 
 
 def _floored(amount: Fraction) -> str:
-    """To a tenth, and never above it: "11.8"."""
+    """Rounded down to a tenth: "11.8"."""
     return f"{float(int(amount * 10) / 10):g}"
 
 

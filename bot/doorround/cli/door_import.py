@@ -26,29 +26,30 @@ __all__ = ["doors_app"]
 
 
 File = Annotated[Path, typer.Argument(help="Door schedule: .xlsx (COBie too), .csv or .ifc.")]
-Yes = Annotated[bool, typer.Option("--yes", help="Enter it. Without: only what it would do.")]
+Yes = Annotated[bool, typer.Option("--yes", help="Enter it. Without this, only show a preview.")]
 SheetName = Annotated[str | None, typer.Option(help="The one sheet to read, by name.")]
 Columns = Annotated[
     list[str] | None,
     typer.Option(
-        help='What a column holds, by heading or letter: "Leaf ref=number", "C=rating". May be'
+        help='What a column contains, by heading or letter: "Leaf ref=number", "C=rating". May be'
         " given again; headings are remembered. =remarks keeps it as a remark."
     ),
 ]
 SiteOf = Annotated[
     str,
     typer.Option(
-        help="Site of the doors, where the file names none. When not given, new doors get the site"
+        help="Site of the doors, if the file names none. If not given, new doors get the site"
         " of the settings."
     ),
 ]
-BuildingOf = Annotated[str, typer.Option(help="Building of the doors, where the file names none.")]
+BuildingOf = Annotated[str, typer.Option(help="Building of the doors, if the file names none.")]
 MonthFirst = Annotated[
     bool | None,
     typer.Option("--month-first/--day-first", help="How days are written: 5/11 or 11/5."),
 ]
 Unrated = Annotated[
-    bool, typer.Option("--unrated", help="Also doors that are no fire doors by the file.")
+    bool,
+    typer.Option("--unrated", help="Also doors that are not fire doors according to the file."),
 ]
 
 
@@ -65,8 +66,8 @@ def import_doors(
     as_json: AsJson = False,
     person: PersonName = "supervisor",
 ) -> None:
-    """Bring a door schedule into the register, or up to date. First it tells, line by line, what
-    it would do; --yes enters it, all or nothing. undo-import takes it back.
+    """Import a door schedule into the register, or update from it. Shows a preview line by line;
+    --yes enters it, all or nothing. undo-import reverses it.
     """
     with cli_errors():
         from doorround.door_schedules.remembered_headings import remembered_headings
@@ -92,7 +93,7 @@ def _import(
     person: str,
     now: datetime,
 ) -> bool:
-    """Tell what a schedule comes to, and enter it where that is wanted; whether it was."""
+    """Preview a schedule, and enter it if requested; returns whether it was."""
     from doorround.cli.import_listing import TITLES, plan_rows, tell_sums
     from doorround.door_schedules.entering import enter_plan, read_register
     from doorround.door_schedules.import_plan import plan_import
@@ -124,8 +125,8 @@ def _remember(settings: Settings, columns: dict[str, str]) -> None:
 
 @doors_app.command("undo-import")
 def undo_last_import(person: PersonName = "supervisor") -> None:
-    """Take back the last import: doors it added are retired, what it changed is as before. What
-    was checked or changed since stays.
+    """Undo the last import: doors it added are retired, fields it changed are restored. Anything
+    checked or changed since stays.
     """
     with cli_errors():
         from doorround.door_schedules.entering import undo_import
@@ -184,6 +185,6 @@ def _tell_entered(plan: ImportPlan, as_json: bool) -> None:
         return
     added, changed = len(plan.of(RowOutcome.ADD)), len(plan.of(RowOutcome.CHANGE))
     typer.echo(
-        f"Entered: {added} added, {changed} changed. To take it back: doorround doors undo-import."
+        f"Entered: {added} added, {changed} changed. To undo it: doorround doors undo-import."
         " What is due now: doorround due."
     )

@@ -25,8 +25,7 @@ Field = Annotated[
     typer.Option(
         "--set",
         help=(
-            'One field, such as "rating=FD30S". May be given again. What is not given is asked at'
-            " the door."
+            'One field, such as "rating=FD30S". Repeatable. Missing fields are asked at the door.'
         ),
     ),
 ]
@@ -36,7 +35,9 @@ Field = Annotated[
 def add(
     number: Annotated[str, typer.Argument(help="Number on the door.")],
     fields: Field = None,
-    person: Annotated[str, typer.Option(help="Who adds it; stands in the logbook.")] = "caretaker",
+    person: Annotated[
+        str, typer.Option(help="Who adds it; recorded in the logbook.")
+    ] = "caretaker",
 ) -> None:
     """Add a door. Fields: site, building, floor, place, use, rating, leaves, leaf_width_mm,
     leaf_height_mm, leaf_mass_kg, material, glazing, seals, seals_in, hinges, closer, hold_open,
@@ -61,15 +62,15 @@ def add(
 def change(
     number: Number,
     why: Annotated[
-        str, typer.Option(help='Why, such as "new closer fitted"; stands in the logbook.')
+        str, typer.Option(help='Why, such as "new closer fitted"; recorded in the logbook.')
     ],
     fields: Field = None,
     site: Site = None,
     building: Building = None,
     person: PersonName = "supervisor",
 ) -> None:
-    """Change what the register says of a door. What was there stays in the logbook. "unknown" takes
-    a value back: it is asked again at the next check.
+    """Change a door's register entry. Earlier values stay in the logbook. "unknown" clears a value:
+    it is asked again at the next check.
     """
     with cli_errors():
         from doorround.domain.door import Door
@@ -86,7 +87,7 @@ def change(
             )
         why = plain_line(why, "why")
         if not why:
-            raise ValueError("Say why it is changed: --why.")
+            raise ValueError("Give the reason for the change: --why.")
         with open_logbook(read_settings()) as logbook:
             before = logbook.door(number, site, building)
             door = Door.model_validate({**before.model_dump(mode="json"), **given})
@@ -100,7 +101,7 @@ def change(
 
 
 def _read(fields: list[str] | None) -> dict[str, Any]:
-    """Values by field; what the talk understands is worked out only where it is needed."""
+    """Values by field; the talk's understanding is loaded only if needed."""
     from doorround.cli.door_fields import RegisterWords
     from doorround.config.resources import load_checklist
     from doorround.wiring import load_understanding
@@ -110,7 +111,7 @@ def _read(fields: list[str] | None) -> dict[str, Any]:
 
 @doors_app.command("list")
 def list_doors(as_json: AsJson = False) -> None:
-    """List every door of the register."""
+    """List every door in the register."""
     with cli_errors():
         from doorround.config.schedule_settings import read_plan
         from doorround.logbook.defects import read_defects
@@ -138,7 +139,7 @@ def show(
     building: Building = None,
     as_json: AsOneJson = False,
 ) -> None:
-    """Show one door: its fields, its checks so far, and what is wrong with it."""
+    """Show one door: its fields, its checks so far, and its faults."""
     with cli_errors():
         from doorround.config.schedule_settings import read_plan
         from doorround.logbook.defects import read_defects
@@ -186,7 +187,7 @@ def link(
     site: Site = None,
     building: Building = None,
 ) -> None:
-    """Print the link of a door, for a QR code on it. It shows no number and cannot be guessed."""
+    """Print a door's link, for a QR code on it. It contains no number and cannot be guessed."""
     with cli_errors():
         from doorround.config.link_keys import load_keys
         from doorround.domain.links import door_payload, start_link
@@ -199,7 +200,7 @@ def link(
         typer.echo(start_link(settings.bot_name, payload) if settings.bot_name else payload)
         if not settings.bot_name:
             typer.echo(
-                "Only what stands after start=: set DOORROUND_BOT_NAME to the bot's user name.",
+                "Only the part after start=: set DOORROUND_BOT_NAME to the bot's user name.",
                 err=True,
             )
 
@@ -207,17 +208,17 @@ def link(
 @doors_app.command("renew-links")
 def renew_links(
     end_old: Annotated[
-        bool, typer.Option("--end-old", help="Labels printed so far no longer count.")
+        bool, typer.Option("--end-old", help="Labels printed so far become invalid.")
     ] = False,
 ) -> None:
-    """Make a new key for door links. Labels printed so far go on working, unless they are ended."""
+    """Create a new key for door links. Labels printed so far stay valid, unless revoked."""
     with cli_errors():
         from doorround.config.link_keys import renew_keys
 
         keys = renew_keys(read_settings().home, end_old)
         ended = (
-            "Older labels no longer count: print new ones."
+            "Older labels are no longer valid: print new ones."
             if end_old
-            else "Older labels still count."
+            else "Older labels are still valid."
         )
         typer.echo(f"New door links are made with key {keys[0].id}. {ended}")

@@ -1,5 +1,5 @@
-"""doorround due, reminders, summary, intervals: what is due on a day, who is reminded of it, and
-the supervisor's summary.
+"""doorround due, reminders, summary, intervals: what is due on a day, reminders, and the
+supervisor's summary.
 """
 
 from __future__ import annotations
@@ -25,9 +25,7 @@ if TYPE_CHECKING:
 
 
 def due(on: On = None, as_json: AsJson = False) -> None:
-    """List the doors that are overdue, due on that day, or due by its Sunday, in the order they are
-    walked.
-    """
+    """List doors that are overdue, due on that day, or due by its Sunday, in walking order."""
     with cli_errors():
         from doorround.config.schedule_settings import read_plan
         from doorround.domain.schedule.due import due_list
@@ -85,7 +83,7 @@ def _due_row(due: Due, out: str | None) -> Row:
 
 
 def _look_row(look: Look, places: Mapping[DoorId, DoorStatus]) -> Row:
-    """A repair that waits to be looked at, with the same keys as a check that is due."""
+    """A repair waiting for a look, with the same keys as a due check."""
     door, what = places.get(look.door), "; ".join(each.what for each in look.defects)
     where = door.where if door else ""
     late = f"{look.days_late} days late" if look.days_late else ""
@@ -131,11 +129,13 @@ def _as_row(due: Due, out: str | None) -> dict[str, Any]:
 def reminders(
     on: On = None,
     dry_run: Annotated[
-        bool, typer.Option("--dry-run", help="Only tell who would be written to, and what.")
+        bool, typer.Option("--dry-run", help="Only show who would get which message.")
     ] = False,
     as_json: AsJson = False,
 ) -> None:
-    """Write the reminders that are due now into the outbox, as the running bot does by itself."""
+    """Write the reminders that are due now into the outbox, as the running bot does
+    automatically.
+    """
     with cli_errors():
         from doorround.config.schedule_settings import read_plan
         from doorround.logbook.reminder_log import chats_by_person
@@ -147,7 +147,9 @@ def reminders(
         plan = read_plan()
         now = datetime.now(UTC)
         if on is not None and not dry_run:
-            raise ValueError("A day can be given with --dry-run only: what is sent is sent now.")
+            raise ValueError(
+                "A day can only be given with --dry-run: messages are always sent now."
+            )
         day = day_of(on, settings.zone)
         with open_existing(settings) as logbook:
             if not dry_run:
@@ -159,7 +161,7 @@ def reminders(
         for each in found:
             _tell_reminder(each, each.to in chats, as_json)
         if not found and not as_json:
-            typer.echo("Nobody is to be reminded of anything.")
+            typer.echo("There are no reminders to send.")
 
 
 def _tell_reminder(nudge: Nudge, reached: bool, as_json: bool) -> None:
@@ -173,15 +175,13 @@ def _tell_reminder(nudge: Nudge, reached: bool, as_json: bool) -> None:
 
 def summary(
     on: On = None,
-    every: Annotated[
-        str, typer.Option(help="daily, weekly or monthly; each up to that day.")
-    ] = "daily",
-    picture: Annotated[Path | None, typer.Option(help="Also draw it: a PNG file to write.")] = None,
+    every: Annotated[str, typer.Option(help="daily, weekly or monthly; up to that day.")] = "daily",
+    picture: Annotated[
+        Path | None, typer.Option(help="Also draw the chart: a PNG file to write.")
+    ] = None,
     dark: Annotated[bool, typer.Option("--dark", help="Draw light on dark.")] = False,
 ) -> None:
-    """Print the supervisor's summary of a day, as it stood at its end: to be read in ten
-    seconds.
-    """
+    """Print the supervisor's summary of a day, as things stood at its end: a ten-second read."""
     with cli_errors():
         from doorround.config.schedule_settings import read_plan
         from doorround.opened_logbook import open_existing
@@ -202,14 +202,15 @@ def summary(
 
 
 def intervals(
-    door: Annotated[str | None, typer.Option(help="Only of the door of that number.")] = None,
+    door: Annotated[str | None, typer.Option(help="Only for the door of that number.")] = None,
     availability: Annotated[
-        float, typer.Option(help="Wanted share of the time in which a door works, 0 to 1.")
+        float,
+        typer.Option(help="Target availability: share of the time in which a door works, 0 to 1."),
     ] = 0.99,
     as_json: AsJson = False,
 ) -> None:
-    """Tell from the history of checks how often is enough, by use of the door; never less often
-    than now.
+    """Suggest check intervals from the history of checks, by use of the door; never longer than
+    now.
     """
     with cli_errors():
         from doorround.config.schedule_settings import read_plan
@@ -221,7 +222,7 @@ def intervals(
 
         if not 0.5 <= availability < 1:
             raise ValueError(
-                f"{availability} is no share that can be wanted. Write one from 0.5 to 0.9999."
+                f"{availability} is not a possible target. Write one from 0.5 to 0.9999."
             )
         plan = read_plan()
         with open_existing(read_settings()) as logbook:

@@ -1,4 +1,6 @@
-"""doorround grammar: whether answers of opposite meaning sound alike, and how words are said."""
+"""doorround grammar: whether answers of opposite meaning sound alike, and how words are
+pronounced.
+"""
 
 from __future__ import annotations
 
@@ -16,7 +18,7 @@ if TYPE_CHECKING:
     from doorround.hearing.grammar.confusable_rules import ConfusablePair
 
 grammar_app = typer.Typer(
-    help="Words: which sound alike, how they are said, and your own.", no_args_is_help=True
+    help="Words: which sound alike, how they are pronounced, and your own.", no_args_is_help=True
 )
 grammar_app.command("say")(say)
 grammar_app.add_typer(words_app, name="words")
@@ -25,15 +27,15 @@ grammar_app.add_typer(words_app, name="words")
 @grammar_app.command("check")
 def check(
     question: Annotated[
-        str | None, typer.Option(help="Just this question of the checklist.")
+        str | None, typer.Option(help="Only this question of the checklist.")
     ] = None,
-    worst: Annotated[int, typer.Option(help="Pairs to show of each question.", min=1)] = 3,
+    worst: Annotated[int, typer.Option(help="Pairs to show per question.", min=1)] = 3,
     checklist: ChecklistName = "routine",
     as_json: AsJson = False,
 ) -> None:
     """Show which answers of different meaning sound most alike, and how far apart they are.
 
-    Fails where a pass and a fault of one question are too near. Takes every phrase of every
+    Fails if a pass and a fault of one question are too close. Covers every phrase of every
     question, not a sample.
     """
     with cli_errors():

@@ -1,4 +1,4 @@
-"""doorround hear: what the engines make of recordings or of typed words, one line each."""
+"""doorround hear: recognition results for recordings or typed words, one line each."""
 
 from __future__ import annotations
 
@@ -27,29 +27,29 @@ def hear(
         list[Path] | None, typer.Argument(help="Recordings: OGG, WAV, FLAC, MP3, M4A.")
     ] = None,
     say: Annotated[
-        list[str] | None, typer.Option(help="Listen for just these phrases. May be given again.")
+        list[str] | None, typer.Option(help="Recognise only these phrases. Repeatable.")
     ] = None,
     question: Annotated[
-        str | None, typer.Option(help="Listen as at this question of the checklist.")
+        str | None, typer.Option(help="Recognise answers to this question of the checklist.")
     ] = None,
     engine: Engine = None,
     text: Annotated[str | None, typer.Option(help="Typed words instead of recordings.")] = None,
     texts: Annotated[
-        Path | None, typer.Option(help="File of typed words, an answer in each line.")
+        Path | None, typer.Option(help="File of typed words, one answer per line.")
     ] = None,
     checklist: ChecklistName = "routine",
     as_json: AsJson = False,
 ) -> None:
-    """Tell what is heard: file, outcome, phrase, meaning, read_back, offered, transcript,
+    """Show what is recognised: file, outcome, phrase, meaning, read_back, offered, transcript,
     probability, engine, problem, seconds.
 
     outcome is heard, unsure, off_grammar, silence or bad_audio. Only "heard" without read_back
-    would answer a question at once. What no grammar reads is read a second way: offered is then
-    a list of meanings to choose from. Typed words give the same keys.
+    would answer a question at once. Words outside the grammar go to the second understanding:
+    offered is then a list of meanings to choose from. Typed words give the same keys.
 
-    Exits with 1 where a file is not there.
+    Exits with 1 if a file does not exist.
 
-    doorround hear calibrate FOLDER fits hearing to an organisation's own labelled voice notes.
+    doorround hear calibrate FOLDER fits recognition to an organisation's own labelled voice notes.
     """
     with cli_errors():
         if files and str(files[0]) == "calibrate" and not files[0].exists():
@@ -71,7 +71,7 @@ def _calibrate(folders: list[Path], engine: str | None) -> None:
 
 
 def _show_each(one: Hearer, files: list[Path], typed_words: list[str], as_json: bool) -> None:
-    """Show what is heard of each. Raises Exit with 1 where a file is not there."""
+    """Show the result for each. Raises Exit with 1 if a file does not exist."""
     for words in typed_words:
         _show(one(None, words), as_json)
     for path in files:
@@ -85,12 +85,12 @@ def _typed(text: str | None, texts: Path | None) -> list[str]:
 
 
 def _refuse_nothing(given: object, listen_for: object) -> None:
-    """Raises ValueError where there is nothing to hear, or nothing to listen for."""
+    """Raises ValueError if there is no input, or no question to recognise against."""
     if not given:
         raise ValueError("Give recordings, words with --text, or a file of them with --texts.")
     if not listen_for:
         raise ValueError(
-            "Say what to listen for: --question KEY (see doorround questions), or --say PHRASE."
+            "Say what to recognise: --question KEY (see doorround questions), or --say PHRASE."
         )
 
 
@@ -98,7 +98,7 @@ Hearer = Callable[[Path | None, str], dict[str, Any]]
 
 
 def _lines(path: Path) -> list[str]:
-    """The lines of a file that say something. Raises ValueError."""
+    """Non-empty lines of a file. Raises ValueError."""
     try:
         lines = path.read_text(encoding="utf-8").splitlines()
     except (OSError, UnicodeDecodeError) as error:
@@ -159,7 +159,7 @@ def _for_phrases(phrases: list[str], engine: str | None) -> Hearer:
 
 
 def _make_grammar(interpreter: Interpreter, expected: ExpectedInput) -> None:
-    """What stands ready in a check, and is no part of hearing."""
+    """Loaded by a check in advance, so not counted as recognition time."""
     from doorround.hearing.grammar.phrase_list import said_in
     from doorround.hearing.session.question_grammar import grammar_now
 
@@ -169,7 +169,7 @@ def _make_grammar(interpreter: Interpreter, expected: ExpectedInput) -> None:
 
 
 def _asking(key: str, checklist: str) -> ExpectedInput:
-    """What may be said at a question. Raises ValueError."""
+    """The grammar of a question. Raises ValueError."""
     from doorround.config.resources import load_checklist
     from doorround.dialogue.expected_input import ExpectedInput
     from doorround.domain.check import Stage

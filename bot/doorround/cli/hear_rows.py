@@ -1,4 +1,4 @@
-"""One line of `doorround hear`: what came of a recording, or of typed words."""
+"""One line of `doorround hear`: the result for a recording, or for typed words."""
 
 from __future__ import annotations
 
@@ -14,11 +14,11 @@ if TYPE_CHECKING:
     from doorround.understanding.understanding_result import Understood
 
 OWN_WORDS = "own_words"
-"""Kind of the meaning "a fault, in the caretaker's own words"."""
+"""Kind of a fault in the caretaker's own words."""
 
 
 def row(path: Path | None, outcome: str, since: float, **more: Any) -> dict[str, Any]:
-    """All keys of a line, with what is not told as None. since: of time.perf_counter()."""
+    """All keys of a line, with missing ones as None. since: of time.perf_counter()."""
     found: dict[str, Any] = {
         "file": str(path) if path else None,
         "outcome": outcome,
@@ -40,8 +40,8 @@ def row(path: Path | None, outcome: str, since: float, **more: Any) -> dict[str,
 def answer_row(
     path: Path | None, heard: AnyHeard, since: float, engine: str, asked: Question | None = None
 ) -> dict[str, Any]:
-    """What came of one recording, or of typed words, at a question. engine: that listened, where
-    nothing was heard; asked: the question, to which a fault in own words belongs.
+    """Result for one recording, or for typed words, at a question. engine: used, if nothing was
+    recognised; asked: the question, to which a fault in own words belongs.
     """
     best = heard if heard.kind == "heard" else heard.guesses[0] if heard.kind == "unsure" else None
     problem = getattr(heard, "advice", None)
@@ -63,8 +63,8 @@ def answer_row(
 def understood_row(
     path: Path | None, found: Understood, words: str, now: ExpectedInput, since: float
 ) -> dict[str, Any]:
-    """What the second understanding made of words that the grammar does not read: entered, read
-    back, or offered; behind what is offered, where a part may be at fault, the fault in own words.
+    """The second understanding's result for words outside the grammar: entered, read back, or
+    offered; after the offers, if a part may be at fault, the fault in own words.
     """
     offered = [meanings(offer.meaning) for offer in found.offers]
     question = now.open
@@ -85,7 +85,7 @@ def understood_row(
 
 
 def meanings(said: Iterable[Said], asked: Question | None = None) -> list[dict[str, Any]]:
-    """Answers as a program reads them: the question, and the value with its kind."""
+    """Answers for programs: the question, and the value with its kind."""
     from doorround.domain.values import Word
 
     found = []

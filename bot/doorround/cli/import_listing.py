@@ -1,4 +1,4 @@
-"""What an import comes to, as a listing: columns, doors, rows left out, cells in doubt."""
+"""An import as a listing: columns, doors, skipped rows, doubtful cells."""
 
 from __future__ import annotations
 
@@ -14,12 +14,12 @@ from doorround.door_schedules.sheet_doors import LeftRow
 
 TITLES = ("", "door", "cell", "")
 MAX_SHOWN = 60
-"""Letters of a cell that are shown."""
+"""Characters of a cell that are shown."""
 _IN_ADDED = ("rating", "use", "floor", "place")
 
 
 def plan_rows(schedule: Schedule, plan: ImportPlan) -> Iterable[Row]:
-    """The columns, then the doors and rows in the order of the file, then what is in doubt."""
+    """The columns, then doors and rows in file order, then doubts."""
     for sheet in schedule.sheets:
         for each in sheet.headings.columns:
             like = f' "{each.like}"' if each.like else ""
@@ -118,7 +118,7 @@ def _short(text: str) -> str:
 
 
 def tell_sums(schedule: Schedule, plan: ImportPlan) -> None:
-    """What was taken for granted, and the sums."""
+    """Assumptions made, and totals."""
     typer.echo()
     for sheet in schedule.sheets:
         at = f'Sheet "{sheet.name}": headings' if sheet.name else "Headings"
@@ -142,4 +142,4 @@ def tell_sums(schedule: Schedule, plan: ImportPlan) -> None:
     typer.echo(f"Doors: {', '.join(sums)}.")
     if doubts:
         cells = "1 cell is" if doubts == 1 else f"{doubts} cells are"
-        typer.echo(f"{cells} in doubt: see above. What was not understood stands in the remarks.")
+        typer.echo(f"{cells} in doubt: see above. Anything not understood is kept in the remarks.")

@@ -1,4 +1,4 @@
-"""doorround init: the first settings, asked one by one; safe to run again."""
+"""doorround init: first-time settings, asked one by one; safe to run again."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from doorround.config.toml_edit import Value
 
 SHARED = ("rules", "gauges")
-"""What rules.toml may say, too."""
+"""Settings that rules.toml may contain, too."""
 
 
 SiteName = Annotated[str | None, typer.Option("--site", help="Name of the site.")]
@@ -30,24 +30,22 @@ RuleSetKey = Annotated[
 ]
 Law = Annotated[
     list[str] | None,
-    typer.Option(
-        "--law", help='What law or guidance asks here, such as "NFPA 80". May be given again.'
-    ),
+    typer.Option("--law", help='Law or guidance that applies, such as "NFPA 80". Repeatable.'),
 ]
 Gauge = Annotated[
     list[str] | None,
-    typer.Option(
-        "--gauge", help="A gauge at hand: stopwatch, force gauge, ruler. May be given again."
-    ),
+    typer.Option("--gauge", help="An available gauge: stopwatch, force gauge, ruler. Repeatable."),
 ]
 Token = Annotated[
     str | None,
-    typer.Option("--token", help="The bot's token from BotFather; else no bot on Telegram."),
+    typer.Option("--token", help="The bot's token from BotFather; without it, no bot on Telegram."),
 ]
 Folder = Annotated[
     str | None, typer.Option("--backups", help="Folder for backups, on another disk.")
 ]
-Yes = Annotated[bool, typer.Option("--yes", help="Ask nothing: what is given, else as it stands.")]
+Yes = Annotated[
+    bool, typer.Option("--yes", help="Ask nothing: use the options given, otherwise leave as is.")
+]
 
 
 def init(
@@ -62,8 +60,8 @@ def init(
 ) -> None:
     """Set doorround up, question by question, and write the settings file.
 
-    Run it again at any time: what stands there is the answer already, and comments stay. Nothing is
-    written before you agree. What a question offers is taken with Enter.
+    Run it again at any time: existing settings become the defaults, and comments stay. Nothing is
+    written before you agree. Press Enter to accept a default.
     """
     with cli_errors():
         from doorround.cli.init_answers import answers_in, ask_all, checked
@@ -89,7 +87,7 @@ def init(
 
 
 def _file_of(environment: Mapping[str, str]) -> tuple[Path, dict[str, object]]:
-    """The settings file and what stands in it; one that was named need not be there yet."""
+    """The settings file and its contents; one given explicitly need not exist yet."""
     from doorround.config.sources import settings_file
 
     named = environment.get("DOORROUND_SETTINGS")
@@ -108,7 +106,7 @@ def _own_rules(home: Path) -> dict[str, object]:
 def _refuse_changed(
     own_rules: Mapping[str, object], before: InitAnswers, after: InitAnswers
 ) -> None:
-    """rules.toml may say what is asked here; then it is changed there. Raises ValueError."""
+    """rules.toml may contain a setting asked here; it is then changed there. Raises ValueError."""
     for key in SHARED:
         if key in own_rules and getattr(before, key) != getattr(after, key):
             raise ValueError(f"{key}: rules.toml says so already. Change it there.")
@@ -127,11 +125,13 @@ def _write(path: Path, after: InitAnswers, yes: bool, elsewhere: Sequence[str]) 
     if not yes and not agree(f"\nWrite this to {path}?"):
         raise ValueError("Nothing was written.")
     _replace(path, new)
-    typer.echo(f"Written: {path}, which this account alone may read.")
+    typer.echo(f"Written: {path}, readable by this account only.")
 
 
 def _replace(path: Path, text: str) -> None:
-    """The whole file at once, for this account alone, once every setting in it proved usable."""
+    """Write the whole file atomically, for this account only, once every setting in it has been
+    validated.
+    """
     from doorround.config.data_folder import private_home
     from doorround.config.review import problems
 
@@ -166,8 +166,8 @@ def _tell_next(answers: InitAnswers) -> None:
     typer.echo('  doorround doors import "Fire doors.xlsx"')
     typer.echo("  doorround doors add 12 --set rating=FD30S")
     if answers.token:
-        typer.echo("Then make yourself known to the bot, and start it:")
+        typer.echo("Then invite yourself, and start the bot:")
         typer.echo("  doorround people invite --role supervisor\n  doorround serve")
     else:
         typer.echo("Then check one:\n  doorround chat --door 12")
-    typer.echo("Whether all is well: doorround doctor")
+    typer.echo("To check the installation: doorround doctor")

@@ -1,4 +1,4 @@
-"""What doorround init asks, and what becomes of the answers in the settings file."""
+"""The questions of doorround init, and how answers map to the settings file."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ from doorround.domain.judging.rule_set import GAUGES
 from doorround.domain.judging.rule_sets import DEFAULT, SETS
 from doorround.domain.schedule.intervals import AppliedRule
 
-INTRODUCTION = """This sets doorround up. Enter takes what stands in brackets; Ctrl-C stops, and
+INTRODUCTION = """This sets doorround up. Enter accepts the value in brackets; Ctrl-C stops, and
 nothing is written before you agree. You can run it again at any time.
 """
 TELEGRAM = """Caretakers can talk with the bot on Telegram. Voice notes, photos and texts then pass
@@ -25,7 +25,7 @@ through Telegram's servers. The token comes from BotFather there: /newbot."""
 
 @dataclass(frozen=True)
 class InitAnswers:
-    """As in the settings file; "" and () where nothing is set."""
+    """As in the settings file; "" and () if unset."""
 
     site: str = ""
     zone: str = ""
@@ -36,9 +36,9 @@ class InitAnswers:
     backups: str = ""
 
     def as_values(self, elsewhere: Collection[str] = ()) -> dict[tuple[str, ...], Value | None]:
-        """By place in the file; None for what is not to stand there.
+        """By place in the file; None to leave out.
 
-        elsewhere: keys of the top that rules.toml says, and the settings file therefore does not.
+        elsewhere: top-level keys in rules.toml, which the settings file therefore omits.
         """
         found: dict[tuple[str, ...], Value | None] = {
             ("site",): self.site or None,
@@ -53,7 +53,7 @@ class InitAnswers:
 
 
 def answers_in(tables: Mapping[str, Any], own_rules: Mapping[str, Any]) -> InitAnswers:
-    """What a settings file answers already; for the rest, what this computer offers."""
+    """Answers from an existing settings file; for the rest, suggestions from this computer."""
     telegram = tables.get("telegram", {})
     intervals = tables.get("intervals", {})
     return InitAnswers(
@@ -83,7 +83,7 @@ def _zone_here() -> str:
 
 
 def checked(answers: InitAnswers) -> InitAnswers:
-    """The answers, every one of which can be used. Raises ValueError that says what to write."""
+    """The answers, all validated. Raises ValueError saying what to write."""
     for read, text in (
         (values.zone, answers.zone),
         (values.site, answers.site),
@@ -100,12 +100,12 @@ def checked(answers: InitAnswers) -> InitAnswers:
 
 
 def ask_all(offered: InitAnswers) -> InitAnswers:
-    """Ask everything in turn. Raises ValueError where nobody answers."""
+    """Ask everything in turn. Raises ValueError if input ends."""
     typer.echo(INTRODUCTION)
     found = replace(
         offered,
         site=ask_text("What is the site called, or the building?", offered.site, values.site),
-        zone=ask_text("In which time zone is it?", offered.zone, values.zone),
+        zone=ask_text("Which time zone is it in?", offered.zone, values.zone),
     )
     found = replace(found, rules=_ask_rules(offered), law=_ask_law(offered))
     found = replace(found, gauges=_ask_gauges(offered))
@@ -124,13 +124,13 @@ def _absolute(folder: str) -> str:
 
 def _ask_rules(offered: InitAnswers) -> str:
     choices = [Option(key, f"{key}: {each.title}") for key, each in SETS.items()]
-    return choose_one("\nBy which set of rules are its doors judged?", choices, offered.rules)
+    return choose_one("\nWhich rule set are its doors judged by?", choices, offered.rules)
 
 
 def _ask_law(offered: InitAnswers) -> tuple[str, ...]:
     choices = [Option(str(each), str(each)) for each in AppliedRule]
     question = (
-        "\nWhich of these hold for the building? They say how often doors are checked."
+        "\nWhich of these apply to the building? They say how often doors are checked."
         "\nIf you do not know, ask whoever is responsible for its fire safety."
     )
     return tuple(choose_some(question, choices, offered.law))
@@ -138,5 +138,7 @@ def _ask_law(offered: InitAnswers) -> tuple[str, ...]:
 
 def _ask_gauges(offered: InitAnswers) -> tuple[str, ...]:
     choices = [Option(each, each) for each in GAUGES]
-    question = "\nWhat do you have beside a gap gauge? What needs the others is not asked."
+    question = (
+        "\nWhat do you have besides a gap gauge? Questions that need anything else are not asked."
+    )
     return tuple(choose_some(question, choices, offered.gauges))

@@ -1,6 +1,4 @@
-"""doorround judge, doorround rules: what the rules say of a door in a file, and what the rules
-are.
-"""
+"""doorround judge, doorround rules: judges a door in a file, and lists the rules."""
 
 from __future__ import annotations
 
@@ -20,7 +18,7 @@ if TYPE_CHECKING:
     from doorround.domain.judging.door_verdict import Judgement
 
 rules_app = typer.Typer(
-    help="The rules by which a door is judged, with their sources.", no_args_is_help=True
+    help="The rules that doors are judged by, with their sources.", no_args_is_help=True
 )
 _Set = Annotated[
     str | None,
@@ -73,7 +71,7 @@ def _judge_file(path: Path, checklist: str, rules: str | None, as_json: bool) ->
 
 
 def _judgement_lines(judgement: Judgement) -> list[str]:
-    """Findings, the gravest first; what was not checked; what else there is to know."""
+    """Findings, most severe first; parts not checked; further notes."""
     lines = []
     for each in judgement.findings:
         soon = "made good" if each.made_good else each.severity or "not checked"
@@ -105,9 +103,9 @@ def _under(checklist: str, rules: str | None, site: str = "") -> Checklist:
 
 @rules_app.command("list")
 def list_rules(rules: _Set = None, as_json: AsJson = False) -> None:
-    """List every rule: how soon, its key, what it holds, its source.
+    """List every rule: severity, key, requirement, source.
 
-    Then the sets, and what rules.toml loosens.
+    Then the sets, and the rules that rules.toml loosens.
     """
     with cli_errors():
         from doorround.domain.judging.rule_listing import described_rules
@@ -120,7 +118,7 @@ def list_rules(rules: _Set = None, as_json: AsJson = False) -> None:
         ]
         sets = "; ".join(f"{each.key}, {each.title}" for each in SETS.values())
         notes = [
-            f"\nSet in force where no site says otherwise: {asked.rules.key}, {asked.rules.title}.",
+            f"\nDefault set, unless a site has its own: {asked.rules.key}, {asked.rules.title}.",
             f"Sets: {sets}.",
             *_labelled("Relaxed by your own rules", asked.rules.loosened),
             asked.caution,
@@ -134,7 +132,7 @@ def show_rule(
     rules: _Set = None,
     as_json: AsJson = False,
 ) -> None:
-    """Show one rule: how soon, limits with their sources, questions, points of published lists, an
+    """Show one rule: severity, limits with their sources, questions, points of published lists, an
     example.
     """
     with cli_errors():

@@ -1,4 +1,4 @@
-"""A judged file: what of it counts on the day, and the judgement for programs."""
+"""A judged file: what counts on the day, and the verdict for programs."""
 
 from __future__ import annotations
 
@@ -13,9 +13,8 @@ ALARM_TEST_COUNTS = timedelta(days=365)
 
 
 def on_day(door: Door, today: date) -> tuple[Door, tuple[str, ...]]:
-    """The door without an alarm test that shows nothing on that day, and what is told of it. A file
-    has no day of its check: a test of a year before is too long ago for any (common practice, no
-    source).
+    """The door without an alarm test too old to count on that day, with a note about it. A file has
+    no check date: a test a year earlier is too old for any (common practice, no source).
     """
     seen = door.alarm_release
     if seen is None or timedelta(0) <= today - seen <= ALARM_TEST_COUNTS:
@@ -26,7 +25,7 @@ def on_day(door: Door, today: date) -> tuple[Door, tuple[str, ...]]:
 
 
 def judgement_json(door: Door, judgement: Judgement, checklist: Checklist) -> dict[str, Any]:
-    """A judgement for programs; docs/judging.md describes every field."""
+    """A verdict for programs; docs/judging.md describes every field."""
     data = judgement.model_dump(mode="json", exclude={"together", "findings"})
     across = {(each.rule, each.question) for each in judgement.together}
     targets = checklist.rules.targets

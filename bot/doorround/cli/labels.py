@@ -1,4 +1,4 @@
-"""doorround doors labels: QR labels of doors to print, and plates to engrave."""
+"""doorround doors labels: printable QR labels, and plates for engraving."""
 
 from __future__ import annotations
 
@@ -20,13 +20,11 @@ if TYPE_CHECKING:
 __all__ = ["doors_app"]
 PLATE = "plate"
 NO_BOT = (
-    "The codes hold only what stands behind start=: set DOORROUND_BOT_NAME to the bot's user name."
+    "The codes contain only the part after start=: set DOORROUND_BOT_NAME to the bot's user name."
 )
 
 
-Numbers = Annotated[
-    list[str] | None, typer.Argument(help="Numbers of doors. When not given: every door.")
-]
+Numbers = Annotated[list[str] | None, typer.Argument(help="Numbers of doors. Default: every door.")]
 Size = Annotated[
     str,
     typer.Option(
@@ -34,8 +32,8 @@ Size = Annotated[
         " plate: an SVG for each door, to engrave."
     ),
 ]
-Out = Annotated[Path | None, typer.Option(help="Where to: a PDF, or for plates a folder.")]
-Skip = Annotated[int, typer.Option(min=0, help="Labels of the first sheet that are used already.")]
+Out = Annotated[Path | None, typer.Option(help="Output: a PDF, or for plates a folder.")]
+Skip = Annotated[int, typer.Option(min=0, help="Labels already used on the first sheet.")]
 
 
 @doors_app.command("labels")
@@ -48,7 +46,7 @@ def labels(
     building: Building = None,
 ) -> None:
     """Make labels for doors: a QR code that opens the door in the bot, the number in large type,
-    its place and the site. Print at 100 %, not "fit to page".
+    its location and the site. Print at 100 %, not "fit to page".
     """
     with cli_errors():
         from doorround.opened_logbook import open_logbook
@@ -75,11 +73,11 @@ def labels(
 
 
 def _refuse_skip(skip: int, size: str, count: int) -> None:
-    """A sheet with no label left is no sheet to print on. Raises ValueError."""
+    """Check that the sheet has a label left. Raises ValueError."""
     if skip < count:
         return
     if count == 1:
-        raise ValueError(f"--skip {skip}: {size} has one label a sheet. Leave --skip out.")
+        raise ValueError(f"--skip {skip}: {size} has one label per sheet. Leave --skip out.")
     raise ValueError(f"--skip {skip}: a sheet of {size} has {count} labels. Use 0 to {count - 1}.")
 
 
@@ -123,7 +121,7 @@ def _doors(
 
 
 def _write_plates(made: list[DoorLabel], folder: Path) -> None:
-    """One SVG a door, under its number; what no file name may have is written as "_"."""
+    """One SVG per door, named after its number; characters invalid in file names become "_"."""
     from doorround.reports.labels import plate_svg
 
     folder.mkdir(parents=True, exist_ok=True)

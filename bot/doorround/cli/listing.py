@@ -1,6 +1,4 @@
-"""Listings: a table on a terminal, plain aligned columns in a pipe, one JSON object a line for
-programs.
-"""
+"""Listings: a table on a terminal, aligned plain columns in a pipe, JSON lines for programs."""
 
 from __future__ import annotations
 
@@ -16,15 +14,15 @@ import typer
 from doorround.domain.plain_text import shown
 
 GAP = "  "
-"""Between two columns in a pipe."""
+"""Column separator in a pipe."""
 DEFAULT_WIDTH = 80
-"""Columns of a terminal that does not tell its size."""
+"""Columns of a terminal that does not report its width."""
 
 
 @dataclass(frozen=True)
 class Row:
-    """One line of a listing. data: for programs. cells: for people, one a title. urgent: to be seen
-    at once.
+    """One line of a listing. data: for programs. cells: for people, one per title. urgent:
+    highlighted.
     """
 
     data: Mapping[str, Any]
@@ -39,8 +37,8 @@ def show_listing(
     empty: str = "",
     notes: Iterable[str] = (),
 ) -> None:
-    """Print rows under titles. empty: what to say where there are none. notes: lines after them,
-    not in JSON.
+    """Print rows under titles. empty: what to say if there are none. notes: lines after them, not
+    in JSON.
     """
     if as_json:
         for row in rows:
@@ -74,13 +72,13 @@ def _cells(row: Row) -> tuple[str, ...]:
 
 
 def _show_table(titles: Sequence[str], rows: Sequence[Row]) -> None:
-    # a tenth of a second to load, and of no use in a pipe
+    # takes a tenth of a second to load, and is useless in a pipe
     from rich import box
     from rich.console import Console
     from rich.table import Table
     from rich.text import Text
 
-    # not rich's own colours: what steers a terminal is written out, but for these
+    # avoid rich's own colours: control characters are escaped, except for these
     table = Table(box=box.SIMPLE_HEAD, header_style="bold", pad_edge=False, show_edge=False)
     cells = [_cells(row) for row in rows]
     used = [place for place in range(len(titles)) if any(row[place] for row in cells)]

@@ -1,4 +1,4 @@
-"""doorround logbook: showing it, and proving that nothing was changed."""
+"""doorround logbook: lists entries, and verifies that nothing was changed."""
 
 from __future__ import annotations
 
@@ -23,29 +23,31 @@ if TYPE_CHECKING:
     from doorround.logbook.reader import Reader
 
 LINES_AT_ONCE = 200
-"""Printed together: each print of its own costs more than the line."""
+"""Batch size for printing: a call per line would cost more than the line."""
 _ALONE = (
     " No line is noted beside this file, so only one that you noted elsewhere can show that nothing"
     " was cut off its end."
 )
-logbook_app = typer.Typer(help="The logbook: show it, prove it.", no_args_is_help=True)
+logbook_app = typer.Typer(help="The logbook: show it, verify it.", no_args_is_help=True)
 
 
 @logbook_app.command("show")
 def show(
     door: Annotated[str | None, typer.Option(help="Only this door.")] = None,
     check: Annotated[str | None, typer.Option(help="Only this check.")] = None,
-    person: Annotated[str | None, typer.Option(help="Only what this person entered.")] = None,
+    person: Annotated[str | None, typer.Option(help="Only entries by this person.")] = None,
     first: Annotated[
-        str | None, typer.Option("--from", help="From this day on, such as 2026-03-02.")
+        str | None, typer.Option("--from", help="From this day, such as 2026-03-02.")
     ] = None,
     last: Annotated[str | None, typer.Option("--until", help="Up to this day.")] = None,
     after: Annotated[int, typer.Option(help="Only entries with a higher number.", min=0)] = 0,
-    limit: Annotated[int | None, typer.Option(help="At most so many: a page.", min=1)] = None,
+    limit: Annotated[
+        int | None, typer.Option(help="Maximum number of entries: a page.", min=1)
+    ] = None,
     as_json: AsJson = False,
 ) -> None:
-    """Show the entries: when, who, which door, what, and how it was heard. Page by page with
-    --limit 50 and --after NUMBER.
+    """Show the entries: when, who, which door, what, and how it was heard. For pages, use --limit
+    50 and --after NUMBER.
     """
     with cli_errors():
         from doorround.logbook.fault_report import chain_faults, tell_faults
@@ -71,11 +73,9 @@ def clip(
         int,
         typer.Argument(help="Number of the entry: an answer by voice, or a note.", min=1),
     ],
-    to: Annotated[
-        Path | None, typer.Option(help="Folder. When not given, the one you are in.")
-    ] = None,
+    to: Annotated[Path | None, typer.Option(help="Folder. Default: the current one.")] = None,
 ) -> None:
-    """Cut what was said for one answer out of its recording, as a voice file of its own."""
+    """Extract the audio of one answer from its recording, as a separate voice file."""
     with cli_errors():
         from doorround.channels.talk.playback import write_clip
         from doorround.logbook.listing import clip_of
@@ -101,8 +101,8 @@ def verify(
         ),
     ] = False,
 ) -> None:
-    """Walk the chain of entries, read the file through, and hold recordings and photos against
-    their hashes. Writes nothing. Exits with 1 where something is not as it was kept.
+    """Verify the hash chain, the integrity of the file, and recordings and photos against their
+    hashes. Writes nothing. Exits with 1 if anything has changed.
     """
     with cli_errors():
         from doorround.logbook.noted_line import is_noted
@@ -118,7 +118,7 @@ def verify(
                 raise typer.Exit(1)
             last = logbook.head()
             alone = not head and not is_noted(logbook.path)
-        stands = f" Entry {head.seq} stands as it was noted." if head else _ALONE if alone else ""
+        stands = f" Entry {head.seq} is as it was noted." if head else _ALONE if alone else ""
         count = "1 entry" if last.count == 1 else f"{last.count} entries"
         typer.echo(f"{count}, unbroken.{stands} Note this elsewhere: {last.seq} {last.hash}")
 
@@ -126,7 +126,7 @@ def verify(
 def _faults(
     logbook: Reader, settings: Settings, head: Head | None, entries_only: bool
 ) -> list[str]:
-    """A line for everything that is not as it was kept, and one of what to do."""
+    """A line for every discrepancy, and one saying what to do."""
     from doorround.logbook.backup import backup_faults
     from doorround.logbook.fault_report import closing_lines, is_damage
     from doorround.logbook.file_checks import Folders, file_faults
@@ -149,13 +149,13 @@ def _faults(
 
 
 def _noted(line: str) -> Head:
-    """What verify printed once. Raises ValueError."""
+    """Parse a line printed by verify. Raises ValueError."""
     from doorround.logbook.chain import Head
 
     found = re.search(r"(?<!\d)(\d{1,18})\s+([0-9a-fA-F]{64})\W*", line)
     if found is None:
         raise ValueError(
-            f'"{line[:80]}" is no noted line. Write it as verify printed it: a number and 64'
+            f'"{line[:80]}" is not a noted line. Write it as verify printed it: a number and 64'
             " digits."
         )
     return Head(int(found[1]), found[2].lower(), int(found[1]))
@@ -164,13 +164,13 @@ def _noted(line: str) -> Head:
 @logbook_app.command("clock")
 def clock(
     right: Annotated[
-        bool, typer.Option("--right", help="The clock of this computer is right as it goes now.")
+        bool, typer.Option("--right", help="This computer's clock is right now.")
     ] = False,
-    person: Annotated[str, typer.Option(help="Who says so: somebody known.")] = "",
+    person: Annotated[str, typer.Option(help="Who confirms it: somebody known.")] = "",
 ) -> None:
-    """Tell whether the clock is in doubt: behind the last entry, or far ahead.
+    """Report whether the clock is in doubt: behind the last entry, or far ahead.
 
-    Checks signed then move no due date.
+    Checks signed then do not change due dates.
     """
     with cli_errors():
         from doorround.logbook.clock import doubt_now
@@ -185,7 +185,7 @@ def clock(
                 logbook.trust_clock(
                     known_name(logbook, person or only_supervisor(logbook)), datetime.now(UTC)
                 )
-                typer.echo("Entered. What was signed by this clock counts now.")
+                typer.echo("Entered. Checks signed by this clock now count.")
             else:
                 typer.echo(
                     f"In doubt since entry {doubt.seq}: {doubt.why}. Last time not in doubt:"
@@ -196,10 +196,10 @@ def clock(
 
 @logbook_app.command("questions")
 def ask_about(as_json: AsJson = False) -> None:
-    """What a supervisor might ask about signed checks: too fast, too alike, rounds quicker than
-    they are walked, times that do not fit, faults that come back, and what is never found.
+    """Questions that a supervisor might ask about signed checks: too fast, too alike, rounds faster
+    than walking pace, implausible times, recurring faults, and people who never find a fault.
 
-    Each is a question, no accusation, and states its numbers.
+    Each is a question, not an accusation, and gives its figures.
     """
     with cli_errors():
         from doorround.domain.judging.plausibility import to_ask

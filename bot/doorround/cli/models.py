@@ -1,4 +1,4 @@
-"""doorround models: which speech models are there, and getting a better one."""
+"""doorround models: lists the speech models, and fetches a better one."""
 
 from __future__ import annotations
 
@@ -12,15 +12,15 @@ from doorround.cli.options import AsJson
 from doorround.config.settings import read_settings
 
 models_app = typer.Typer(
-    help="Speech models: what is there, and how to hear better.", no_args_is_help=True
+    help="Speech models: which are installed, and how to improve recognition.", no_args_is_help=True
 )
 
 
 @models_app.command("list")
 def list_models(as_json: AsJson = False) -> None:
-    """List the engines and models that can be used now, and the one in use.
+    """List the engines and models available now, and the one in use.
 
-    Fails, after the list, where a model that is there is refused.
+    Fails, after the list, if an installed model is rejected.
     """
     with cli_errors():
         from doorround.hearing.errors import EngineUnavailable
@@ -50,7 +50,7 @@ def get(
         str, typer.Argument(help="Name of a Vosk model.")
     ] = "vosk-model-small-en-us-0.15",
     sha256: Annotated[
-        str, typer.Option(help="SHA-256 of its zip, of a model that is not known here.")
+        str, typer.Option(help="SHA-256 of its zip, for a model that is not built in.")
     ] = "",
 ) -> None:
     """Fetch a Vosk model into the models folder, check it and list its files.
@@ -61,15 +61,15 @@ def get(
         from doorround.hearing.model_files.installed_models import get_vosk_model
 
         path = get_vosk_model(name, read_settings().models, sha256)
-        typer.echo(f"{path.name} is ready. It is used from now on.")
+        typer.echo(f"{path.name} is ready, and used from now on.")
 
 
 @models_app.command("trust")
 def trust_model(
     name: Annotated[str, typer.Argument(help="Folder of the model, inside the models folder.")],
 ) -> None:
-    """Vouch for a model that you put there yourself: its files are noted as they are, and held to
-    that from then on.
+    """Trust a model that you installed yourself: records its files' hashes and verifies them from
+    then on.
     """
     with cli_errors():
         from doorround.hearing.model_files.checksums import LIST
@@ -78,6 +78,6 @@ def trust_model(
         models = read_settings().models
         count = trust(name, models)
         typer.echo(
-            f"{count} files of {name} are noted in {models / name / LIST}. They are held to it from"
-            " now on."
+            f"{count} files of {name} are noted in {models / name / LIST}. They are checked against"
+            " it from now on."
         )

@@ -1,6 +1,4 @@
-"""Commands that were renamed: the old name goes on for one release, with a line that tells the new
-one.
-"""
+"""Renamed commands: the old name works for one more release, with a line giving the new one."""
 
 from __future__ import annotations
 
@@ -16,11 +14,11 @@ RENAMED: dict[tuple[str, str], str] = {
     ("doorround", "nudges"): "reminders",
     ("doorround", "often"): "intervals",
 }
-"""By group and old name. Remove an entry one release after it came in."""
+"""By group and old name. Remove an entry one release after it was added."""
 
 
 def new_name(group: str | None, name: str) -> str:
-    """The name that a command of a group has now; told on the error stream if it is another."""
+    """The current name of a command; reported on stderr if it differs."""
     now = RENAMED.get((group or "", name))
     if now is None:
         return name
@@ -34,8 +32,8 @@ def new_name(group: str | None, name: str) -> str:
 
 
 class RenamedCommands(typer.core.TyperGroup):
-    """A group of commands that also answers to their old names."""
+    """A group of commands that also accepts their old names."""
 
     def get_command(self, ctx: Any, cmd_name: str) -> Any:
-        """The command of that name, or of the name that it has now."""
+        """The command with that name, or with its current name."""
         return super().get_command(ctx, new_name(self.name, cmd_name))

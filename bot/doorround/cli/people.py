@@ -1,4 +1,4 @@
-"""doorround people: inviting, roles, leaving, handing over, one's own data."""
+"""doorround people: invites, roles, leaving, hand-over, personal data."""
 
 from __future__ import annotations
 
@@ -25,10 +25,8 @@ people_app = typer.Typer(
     cls=RenamedCommands,
     no_args_is_help=True,
 )
-Sites = Annotated[
-    list[str] | None, typer.Option("--site", help="Only for this site. May be given again.")
-]
-Name = Annotated[str, typer.Argument(help="Name, as it stands in the logbook.")]
+Sites = Annotated[list[str] | None, typer.Option("--site", help="Only for this site. Repeatable.")]
+Name = Annotated[str, typer.Argument(help="Name, as in the logbook.")]
 
 
 @people_app.command("invite")
@@ -36,17 +34,17 @@ def invite(
     role: Annotated[str, typer.Option(help="caretaker, supervisor or auditor.")],
     site: Sites = None,
     days: Annotated[
-        int, typer.Option(min=1, max=60, help="For how many days the invite may be used.")
+        int, typer.Option(min=1, max=60, help="Days for which the invite is valid.")
     ] = 7,
     name: Annotated[
         str | None,
-        typer.Option(help="Name in the logbook; also of somebody known who has a new account."),
+        typer.Option(help="Name in the logbook; or of somebody known who has a new account."),
     ] = None,
     person: PersonName = "supervisor",
 ) -> None:
     """Invite one person: prints a link, and a code that can be sent to the bot instead.
 
-    Good for one use.
+    Valid for one use.
     """
     with cli_errors():
         from doorround.domain.invites import CODE_SIGNS, new_code
@@ -73,7 +71,7 @@ def invite(
 
 @people_app.command("list")
 def list_people(as_json: AsJson = False) -> None:
-    """List everybody known, with role and sites, and the invites that are open."""
+    """List everybody known, with role and sites, and open invites."""
     with cli_errors():
         from doorround.logbook.people import People
         from doorround.opened_logbook import open_logbook
@@ -111,11 +109,11 @@ def role(
     role: Annotated[str, typer.Argument(help="caretaker, supervisor or auditor.")],
     site: Sites = None,
     every_site: Annotated[
-        bool, typer.Option("--every-site", help="For every site from now on.")
+        bool, typer.Option("--every-site", help="For every site, including future ones.")
     ] = False,
     person: PersonName = "supervisor",
 ) -> None:
-    """Give somebody another role. Sites stay as they are where none is given."""
+    """Change somebody's role. Sites stay as they are if none are given."""
     with cli_errors():
         from doorround.domain.people import role_named
         from doorround.logbook.people import People
@@ -134,16 +132,16 @@ def remove(
     name: Name,
     even_last: Annotated[
         bool,
-        typer.Option(
-            "--even-last", help="Even where no supervisor is left then; invite one after it."
-        ),
+        typer.Option("--even-last", help="Even if no supervisor is left; invite one afterwards."),
     ] = False,
-    yes: Annotated[bool, typer.Option("--yes", help="Do not ask; for scripts.")] = False,
+    yes: Annotated[
+        bool, typer.Option("--yes", help="Do not ask for confirmation; for scripts.")
+    ] = False,
     person: PersonName = "supervisor",
 ) -> None:
-    """Remove a person's access, once that was asked.
+    """Remove a person's access, after confirmation.
 
-    What they entered stays in the logbook.
+    Their entries stay in the logbook.
     """
     with cli_errors():
         from doorround.logbook.people import People
@@ -151,11 +149,7 @@ def remove(
 
         with open_logbook(read_settings()) as logbook:
             known = People(logbook).person(name)
-            if not (
-                yes
-                or known.gone
-                or _sure(f"{name}, {known.role}, would no longer be known here. Sure?")
-            ):
+            if not (yes or known.gone or _sure(f"{name}, {known.role}, would lose access. Sure?")):
                 typer.echo(f"{name} stays.")
                 return
             People(logbook).leave(name, person, datetime.now(UTC), even_last=even_last)
@@ -165,7 +159,7 @@ def remove(
 
 
 def _sure(question: str) -> bool:
-    """Whether somebody says yes. Raises ValueError where nobody can be asked."""
+    """Whether somebody says yes. Raises ValueError if there is nobody to ask."""
     try:
         return typer.confirm(question)
     except typer.Abort:
@@ -180,14 +174,14 @@ def withdraw(
     ],
     person: PersonName = "supervisor",
 ) -> None:
-    """Take an open invite back."""
+    """Withdraw an open invite."""
     with cli_errors():
         from doorround.logbook.people import People
         from doorround.opened_logbook import open_logbook
 
         with open_logbook(read_settings()) as logbook:
             People(logbook).withdraw_invite(id, person, datetime.now(UTC))
-        typer.echo(f"Invite {id} is taken back.")
+        typer.echo(f"Invite {id} is withdrawn.")
 
 
 @people_app.command("handover")
@@ -196,7 +190,7 @@ def handover(
     taker: Annotated[str, typer.Argument(metavar="TO", help="Whose round it is now.")],
     person: PersonName = "supervisor",
 ) -> None:
-    """Hand a caretaker's round over to another: the sites, and the check in the middle, if any."""
+    """Hand over a caretaker's round: the sites, and any check in progress."""
     with cli_errors():
         from doorround.channels.messenger.outbound.notify import notify
         from doorround.channels.messenger.round_handover import handed_over
@@ -219,11 +213,11 @@ def away(
     first: Annotated[str, typer.Option("--from", help="First day, such as 2026-03-02.")],
     last: Annotated[str, typer.Option("--until", help="Last day, such as 2026-03-13.")],
     deputy: Annotated[
-        str | None, typer.Option(help="Who has the work meanwhile. When not given, the supervisor.")
+        str | None, typer.Option(help="Who does the work meanwhile. Default: the supervisor.")
     ] = None,
     person: PersonName = "supervisor",
 ) -> None:
-    """Enter days off: a deputy, or the supervisor, has the work meanwhile."""
+    """Enter days off: a deputy, or else the supervisor, does the work meanwhile."""
     with cli_errors():
         from doorround.cli.options import day_of
         from doorround.logbook.reminder_log import take_days_off
@@ -233,17 +227,17 @@ def away(
             days = day_of(first, "UTC"), day_of(last, "UTC")
             take_days_off(logbook, name, *days, person, datetime.now(UTC), deputy)
         has = deputy or "the supervisor"
-        typer.echo(f"{name} is away from {first} to {last}; {has} has the work.")
+        typer.echo(f"{name} is away from {first} to {last}; {has} does the work.")
 
 
 @people_app.command("snooze")
 def snooze(
     name: Name,
     days: Annotated[
-        int, typer.Option(help="For how many days; in a row no more than the setting has.")
+        int, typer.Option(help="Number of days; consecutively no more than the setting allows.")
     ] = 1,
 ) -> None:
-    """Leave somebody alone for some days; what is due is said afterwards."""
+    """Snooze somebody's reminders for some days; anything due is sent afterwards."""
     with cli_errors():
         from doorround.config.schedule_settings import read_plan
         from doorround.logbook.people import People
@@ -253,15 +247,15 @@ def snooze(
         with open_logbook(read_settings()) as logbook:
             known = People(logbook).person(name).name
             until = snooze(logbook, known, days, datetime.now(UTC), read_plan().snooze_days)
-        typer.echo(f"{name} is reminded again from {until.isoformat()} on.")
+        typer.echo(f"{name} will be reminded again from {until.isoformat()} on.")
 
 
 @people_app.command("data")
 def data(
     name: Name,
-    out: Annotated[Path | None, typer.Option(help="File to write; else it is printed.")] = None,
+    out: Annotated[Path | None, typer.Option(help="File to write. Default: print it.")] = None,
 ) -> None:
-    """Give all that is kept of a person, as JSON: accounts, consent, entries, hashes of
+    """Export all personal data of a person as JSON: accounts, consent, entries, hashes of
     recordings.
     """
     with cli_errors():

@@ -1,7 +1,7 @@
-"""Questions in the terminal: a line of text, one of several, some of several, yes or no.
+"""Prompts in the terminal: a line of text, single choice, multiple choice, yes or no.
 
-On a terminal choices are made with the arrow keys; else each is a line with a number, and the
-answer is read from standard input, so that a script or a screen reader can answer too.
+On a terminal, choices use the arrow keys; otherwise each is a numbered line, and the answer is read
+from standard input, so that scripts and screen readers work too.
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ NOBODY = "Nobody answered, so nothing was written. In a script, give the options
 
 @dataclass(frozen=True)
 class Option:
-    """value: what is meant. label: as it is shown."""
+    """value: what it stands for. label: as shown."""
 
     value: str
     label: str
@@ -28,10 +28,10 @@ class Option:
 def ask_text(
     question: str, default: str, check: Callable[[str], object], hidden: bool = False
 ) -> str:
-    """A line; the default where nothing is typed, "" where "-" is. Asks again while check refuses.
+    """A line; the default for an empty line, "" for "-". Asks again while check rejects it.
 
-    check: raises ValueError that says what to write. hidden: the default is not shown. Raises
-    ValueError where nobody answers.
+    check: raises ValueError saying what to write. hidden: the default is not shown. Raises
+    ValueError if input ends.
     """
     shown = "set" if hidden and default else default
     hint = f" [{shown}; - for none]" if shown else ""
@@ -48,7 +48,7 @@ def ask_text(
 
 
 def choose_one(question: str, choices: Sequence[Option], default: str) -> str:
-    """The value of one choice. Raises ValueError where nobody answers."""
+    """The value of one choice. Raises ValueError if input ends."""
     at = next((place for place, each in enumerate(choices) if each.value == default), 0)
     typer.echo(question)
     if _can_use_arrows():
@@ -59,7 +59,7 @@ def choose_one(question: str, choices: Sequence[Option], default: str) -> str:
 
 
 def choose_some(question: str, choices: Sequence[Option], default: Sequence[str]) -> list[str]:
-    """The values of any of the choices. Raises ValueError where nobody answers."""
+    """The values of any of the choices. Raises ValueError if input ends."""
     chosen = {place for place, each in enumerate(choices) if each.value in default}
     typer.echo(question)
     found = (
@@ -71,7 +71,7 @@ def choose_some(question: str, choices: Sequence[Option], default: Sequence[str]
 
 
 def agree(question: str) -> bool:
-    """Whether the answer is yes; Enter is yes. Raises ValueError where nobody answers."""
+    """Whether the answer is yes; Enter means yes. Raises ValueError if input ends."""
     while True:
         typed = _line(f"{question} [Y/n]: ").strip().lower()
         if typed in ("", "y", "yes"):
@@ -118,7 +118,7 @@ def _arrows(choices: Sequence[Option], at: int, chosen: set[int], several: bool)
     import questionary
     from prompt_toolkit.output import create_output
 
-    # some terminals never say where their cursor is; nothing here needs it
+    # some terminals never report the cursor position; it is not needed here
     os.environ.setdefault("PROMPT_TOOLKIT_NO_CPR", "1")
     offered = [
         questionary.Choice(each.label, place, checked=several and place in chosen)
@@ -127,7 +127,7 @@ def _arrows(choices: Sequence[Option], at: int, chosen: set[int], several: bool)
     looks: dict[str, Any] = {
         "message": "",
         "qmark": "",
-        # past what writes out signs that steer: these lines are the program's own
+        # bypasses escaping of control characters: these lines are the program's own
         "output": create_output(getattr(sys.stdout, "raw_stream", sys.stdout)),
     }
     how = "space ticks, Enter goes on" if several else "Enter takes it"

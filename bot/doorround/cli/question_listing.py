@@ -11,8 +11,8 @@ MAX_EXAMPLES = 12
 
 
 def question_listing(checklist: Checklist, grammar_set: GrammarSet) -> list[dict[str, Any]]:
-    """Each question: key, component, kind, ask, terse, help, examples (phrases its grammar takes),
-    when, fills.
+    """Each question: key, component, kind, ask, terse, help, examples (phrases that its grammar
+    accepts), when, fills.
     """
     return [_described(question, grammar_set) for question in checklist.question]
 

@@ -1,4 +1,4 @@
-"""doorround recordings: deleting those whose time is over."""
+"""doorround recordings: deletes expired recordings."""
 
 from __future__ import annotations
 
@@ -25,21 +25,23 @@ def recordings() -> None:
 @recordings_app.command("tidy")
 def tidy(
     dry_run: Annotated[
-        bool, typer.Option("--dry-run", help="Only tell what would be deleted.")
+        bool, typer.Option("--dry-run", help="Only show what would be deleted.")
     ] = False,
     days: Annotated[
         int | None,
         typer.Option(
-            help="Days to keep them after the check is signed; else DOORROUND_KEEP_RECORDINGS."
+            help="Days to keep them after the check is signed. Default: DOORROUND_KEEP_RECORDINGS."
         ),
     ] = None,
-    person: Annotated[str, typer.Option(help="Who tidies; stands in the logbook.")] = "supervisor",
+    person: Annotated[
+        str, typer.Option(help="Who deletes them; recorded in the logbook.")
+    ] = "supervisor",
 ) -> None:
     """Delete recordings whose checks were all signed long enough ago. Their hashes stay in the
     logbook.
 
-    Nothing is deleted that belongs to a check that is not signed, or to none. Photos stay, unless
-    DOORROUND_KEEP_PHOTOS says for how many days.
+    Recordings of unsigned checks, or of no check, are never deleted. Photos stay, unless
+    DOORROUND_KEEP_PHOTOS gives a number of days.
     """
     with cli_errors():
         from doorround.logbook.recordings import tidy_recordings
@@ -61,7 +63,7 @@ def tidy(
 def _tidy_photos(
     logbook: Logbook, settings: Settings, now: datetime, person: str, dry_run: bool
 ) -> Tidying | None:
-    """The photos whose time is over, deleted; None where they are kept for good."""
+    """Expired photos, deleted; None if they are kept indefinitely."""
     from doorround.channels.talk.photo_cleaning import photos_beside
     from doorround.logbook.photos import tidy_photos
 
@@ -73,5 +75,5 @@ def _tell_tidied(done: Tidying, kept_days: int, dry_run: bool) -> None:
     typer.echo(f"{'To delete' if dry_run else 'Deleted'}: {len(done.delete)}.")
     typer.echo(
         f"Kept: {len(done.too_young)} of signed checks, not yet {kept_days} days old; "
-        f"{len(done.unsigned)} of no signed check."
+        f"{len(done.unsigned)} without a signed check."
     )

@@ -1,4 +1,4 @@
-"""doorround play: one visit replayed in an empty folder, and shown."""
+"""doorround play: replays one visit in an empty folder, and shows it."""
 
 from __future__ import annotations
 
@@ -16,10 +16,9 @@ if TYPE_CHECKING:
 def replayed_as_written(
     path: Path, loader: EngineLoader, pace: float, *, quiet: bool, logbook: bool
 ) -> bool:
-    """Whether a visit went as its script says; every difference is told.
+    """Whether a visit goes as scripted; prints every difference.
 
-    pace: seconds to wait before each line. quiet: show only differences. logbook: show what was
-    entered.
+    pace: seconds to wait before each line. quiet: show only differences. logbook: show the entries.
     """
     from doorround.channels.replay.replay import Replay
     from doorround.channels.replay.transcript import read_script

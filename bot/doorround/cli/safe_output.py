@@ -1,5 +1,5 @@
-"""Standard output that prints nothing raw: no place and no name can steer a terminal or turn its
-text round.
+"""Sanitised standard output: no place or name can inject terminal control characters or reverse
+text.
 """
 
 from __future__ import annotations
@@ -12,12 +12,14 @@ from typing import Any, TextIO
 
 from doorround.domain.plain_text import shown
 
-# red, bold, dim and back, as the program's own lines use them
+# red, bold, dim and back, as in the program's own lines
 _OWN_STYLES = re.compile(r"(\x1b\[(?:0|1|2|31)m)")
 
 
 class ShownStream:
-    """A text stream that writes out every sign that steers. All else is the stream's own."""
+    """A text stream that escapes every control character. Otherwise delegates to the wrapped
+    stream.
+    """
 
     def __init__(self, stream: TextIO, also: str = "\n\t") -> None:
         self._stream = stream
@@ -25,14 +27,14 @@ class ShownStream:
 
     @property
     def raw_stream(self) -> TextIO:
-        """Where the program's own signs that steer may go, with no text of anybody else's."""
+        """Where the program's own control characters are allowed, without anybody else's text."""
         return self._stream
 
     def __getattr__(self, name: str) -> Any:
         return getattr(self._stream, name)
 
     def write(self, text: str) -> int:
-        """Write a text; the length of what was given."""
+        """Write a text; returns the length of the argument."""
         parts = _OWN_STYLES.split(text)
         self._stream.write(
             "".join(
@@ -48,7 +50,7 @@ class ShownStream:
 
 @contextmanager
 def shown_only() -> Iterator[None]:
-    """Print nothing raw within. Progress on the error stream may begin its line anew."""
+    """Sanitise output within this context. Progress on stderr may use carriage returns."""
     out = sys.stdout
     err = sys.stderr
     sys.stdout = ShownStream(out)

@@ -1,4 +1,4 @@
-"""doorround sample-estate: an invented estate with a history, to try things out on."""
+"""doorround sample-estate: an invented estate with a history, for trying things out."""
 
 from __future__ import annotations
 
@@ -16,17 +16,17 @@ from doorround.config.settings import read_settings
 
 
 def sample_estate(
-    into: Annotated[Path, typer.Option(help="A data folder of its own, new or empty.")],
+    into: Annotated[Path, typer.Option(help="A separate data folder, new or empty.")],
     doors: Annotated[int, typer.Option(min=1, max=2000, help="How many doors.")] = 40,
-    years: Annotated[float, typer.Option(min=0.05, max=10, help="How long a history.")] = 1.0,
+    years: Annotated[float, typer.Option(min=0.05, max=10, help="Length of the history.")] = 1.0,
     seed: Annotated[int, typer.Option(help="The same seed gives the same estate.")] = 1,
     until: Annotated[
         str | None,
-        typer.Option(help="Its last day, such as 2026-03-02. When not given: yesterday."),
+        typer.Option(help="Its last day, such as 2026-03-02. Default: yesterday."),
     ] = None,
 ) -> None:
-    """Make an invented estate with a plausible history, for trying due, summary, defects and often
-    on the first day. It is marked as sample data wherever a door is named.
+    """Make an invented estate with a plausible history, for trying due, summary, defects and
+    intervals on the first day. It is marked as sample data wherever a door is named.
     """
     with cli_errors():
         from doorround.config.resources import load_checklist
@@ -39,7 +39,7 @@ def sample_estate(
         today = datetime.now(UTC).astimezone(ZoneInfo(zone)).date()
         last = read_day(until) if until else today - timedelta(days=1)
         if last >= today:
-            raise ValueError(f"--until {last}: nothing can have happened yet. Give a day before.")
+            raise ValueError(f"--until {last}: that day is not over yet. Give an earlier one.")
         first = last - timedelta(days=round(years * 365.25))
         mark_sample(into)
         with Logbook.open(into / "logbook.db", zone) as logbook:
@@ -52,7 +52,7 @@ def sample_estate(
 
 
 def _progress(first: date, last: date) -> Callable[[date], None]:
-    """Shows on a terminal how far it has come."""
+    """Progress display on a terminal."""
 
     def show(day: date) -> None:
         if sys.stderr.isatty() and day.day == 1:

@@ -36,7 +36,7 @@ def serve(
 
 
 def _tell_private(given: dict[str, str]) -> None:
-    """Before the token is read, which may lie in the data folder."""
+    """Before reading the token, which may be in the data folder."""
     from doorround.config.settings import read_settings
     from doorround.opened_logbook import tell_private
 
@@ -65,7 +65,7 @@ def _serve(given: dict[str, str], checklist: str) -> None:
 def _service_maker(
     logbook: Logbook, settings: Settings, options: TelegramOptions, plan: Plan, checklist: str
 ) -> Callable[[Pool], TelegramService]:
-    """What makes the service, once there is a pool that hears for it."""
+    """Factory for the service, given a recognition pool."""
     from doorround.channels.messenger.inbound.invited_access import InvitedAccess
     from doorround.channels.messenger.retention import KeepingDays
     from doorround.channels.telegram.serve.service import TelegramService

@@ -1,4 +1,4 @@
-"""doorround settings: what is set, where each value comes from, and what is wrong with it."""
+"""doorround settings: current values, where each comes from, and errors."""
 
 from __future__ import annotations
 
@@ -12,20 +12,18 @@ from doorround.cli.cli_errors import cli_errors
 from doorround.cli.listing import Row, show_listing
 from doorround.cli.options import AsJson
 
-settings_app = typer.Typer(
-    help="Settings: what holds, where it comes from, what is wrong.", no_args_is_help=True
-)
+settings_app = typer.Typer(help="Settings: values, sources, errors.", no_args_is_help=True)
 File = Annotated[
     Path | None,
     typer.Option(
-        "--settings", help="The settings file. When not given: doorround.toml in the data folder."
+        "--settings", help="The settings file. Default: doorround.toml in the data folder."
     ),
 ]
 
 
 @settings_app.command("show")
 def show(settings_file: File = None, as_json: AsJson = False) -> None:
-    """Show every setting: its value, and whether a variable, the file or the default gives it.
+    """Show every setting: its value, and whether a variable, the file or the default sets it.
 
     The bot's token and the webhook's secret are not shown.
     """
@@ -41,9 +39,9 @@ def show(settings_file: File = None, as_json: AsJson = False) -> None:
 
 @settings_app.command("check")
 def check(settings_file: File = None, as_json: AsJson = False) -> None:
-    """Check all settings, words.toml and rules.toml at once, and say what is wrong, a line each.
+    """Check all settings, words.toml and rules.toml at once, and report errors, a line each.
 
-    Exits with 1 where something is.
+    Exits with 1 if there are any.
     """
     with cli_errors():
         from doorround.config.review import problems
@@ -56,7 +54,9 @@ def check(settings_file: File = None, as_json: AsJson = False) -> None:
         rows = [Row({"problem": each}, (each,), urgent=True) for each in found]
         path, tables = file_of(environment) if not found else (Path(), {})
         there = (
-            f"{path} is in order." if tables else f"Defaults hold; {path} is not there or empty."
+            f"{path} is in order."
+            if tables
+            else f"Defaults hold; {path} does not exist or is empty."
         )
         show_listing(("what is wrong",), rows, as_json, there)
         if found:
@@ -79,6 +79,6 @@ def _problems_of_own_files(environment: dict[str, str]) -> list[str]:
 
 
 def environment_with(settings_file: Path | None) -> dict[str, str]:
-    """The environment, with the settings file that was named."""
+    """The environment, with the settings file given on the command line."""
     named = {} if settings_file is None else {"DOORROUND_SETTINGS": str(settings_file)}
     return {**os.environ, **named}

@@ -1,4 +1,4 @@
-"""doorround chat: how a talk in the terminal begins, and how it is left."""
+"""doorround chat: how a talk in the terminal begins, and how to leave it."""
 
 from __future__ import annotations
 
@@ -17,18 +17,18 @@ if TYPE_CHECKING:
 
 
 def tell_help(models: Path) -> None:
-    """How to answer, and which engines hear. models: the folder of the models."""
+    """How to answer, and which engines are used. models: the models folder."""
     from doorround.channels.terminal.terminal import HELP_LINE
     from doorround.hearing.model_files.installed_models import installed_engines
 
     typer.echo(HELP_LINE)
     ready = ", ".join(engine.name for engine in installed_engines(models) if engine.ready)
-    typer.echo(f"Engines here: {ready}. To hear better: doorround models list.")
+    typer.echo(f"Engines here: {ready}. For better recognition: doorround models list.")
 
 
 def taken_up(talk: Talk, logbook: Logbook, wanted: Door | None) -> TalkReply | None:
-    """The open check's last words, said again; None where no check is open. wanted: the door that
-    was asked for; where the check is of another, that is said first.
+    """Repeats the open check's last messages; None if no check is open. wanted: the door asked for;
+    if the check is of another, that is said first.
     """
     from doorround.channels.talk.exchange import TalkReply
     from doorround.logbook.open_checks import OpenCheck, at_door
@@ -42,14 +42,14 @@ def taken_up(talk: Talk, logbook: Logbook, wanted: Door | None) -> TalkReply | N
             f"Carry on with door {open_door} here, or say “another door”, then {wanted.number}."
         )
     else:
-        typer.echo(f"Taking up the check of door {open_door} where it stood.")
+        typer.echo(f"Resuming the check of door {open_door} where it stood.")
     return TalkReply(talk.check.said)
 
 
 def talk_until_kept(
     talk: Talk, first: TalkReply, clock: Callable[[], datetime], *, door_after_door: bool
 ) -> None:
-    """Talk from the first reply until the check is over or the caretaker leaves it.
+    """Talk from the first reply until the check is over or the caretaker leaves.
 
     clock: the time in UTC. door_after_door: see converse().
     """
@@ -67,4 +67,4 @@ def talk_until_kept(
             play_aloud,
         )
     except (EOFError, KeyboardInterrupt):
-        typer.echo("\nKept. Run the same command to go on.")
+        typer.echo("\nSaved. Run the same command to go on.")

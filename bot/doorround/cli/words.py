@@ -1,6 +1,4 @@
-"""doorround grammar say and grammar words: how words are said, and the organisation's own
-phrases.
-"""
+"""doorround grammar say and grammar words: pronunciations, and the organisation's own phrases."""
 
 from __future__ import annotations
 
@@ -30,17 +28,17 @@ def say(
         str | None, typer.Option(help='Respell it with usual words: "door vane".')
     ] = None,
     phones: Annotated[
-        list[str] | None, typer.Option(help='CMU phones, "D AO V EY N". May be given again.')
+        list[str] | None, typer.Option(help='CMU phones, "D AO V EY N". Repeatable.')
     ] = None,
     confirm: Annotated[
         bool, typer.Option(help="Write the pronunciation shown into words.toml as confirmed.")
     ] = False,
 ) -> None:
-    """Show how a word is said and where that comes from; speak it and listen for it, where a
-    synthesiser is installed.
+    """Show a word's pronunciation and its source; speak the word and recognise it, if a synthesiser
+    is installed.
 
-    A guessed pronunciation is used, but what is heard through it is read back until somebody
-    confirmed it.
+    A guessed pronunciation is used, but phrases recognised through it are read back until somebody
+    has confirmed it.
     """
     with cli_errors():
         from doorround.hearing.adaptation.own_words import plain_phrase
@@ -67,7 +65,7 @@ def say(
 
 
 def _given_ways(phones: list[str], sounds_like: str | None) -> tuple[Phones, ...]:
-    """How the word is said, as the options tell; nothing where neither is given."""
+    """The pronunciation given by the options; nothing if neither is given."""
     from doorround.hearing.adaptation.own_words import phones_of, sounding_like
     from doorround.wiring import known_words
 
@@ -87,7 +85,7 @@ def _source(word: str, own: OwnWords) -> str:
 
 
 def _heard(word: str, ways: tuple[Phones, ...]) -> list[str]:
-    """What the engines take the spoken word for; one line each."""
+    """What the engines recognise for the spoken word; one line each."""
     from doorround.config.settings import read_settings
     from doorround.hearing.adaptation.pronunciation_check import (
         check_spoken,
@@ -114,7 +112,7 @@ def _heard(word: str, ways: tuple[Phones, ...]) -> list[str]:
 
         engines.append(WhisperEngine(folder))  # type: ignore[arg-type]
     return [
-        f"Spoken and heard by {found.engine} among {len(beside)} words that sound near: "
+        f"Spoken, and recognised by {found.engine} among {len(beside)} similar-sounding words: "
         + ("right." if found.right else f'no, as "{found.heard}".')
         for found in check_spoken(word, sound, beside, engines)
     ]
@@ -128,12 +126,12 @@ def _confirm(word: str, ways: tuple[Phones, ...], own: OwnWords) -> None:
     OwnWords.of_text(text, own.known)
     path = read_settings().own_words
     write_whole(path, text)
-    typer.echo(f'Confirmed. "{word}" stands in {path}.')
+    typer.echo(f'Confirmed. "{word}" is saved in {path}.')
 
 
 @words_app.command("list")
 def list_words(as_json: AsJson = False) -> None:
-    """List the organisation's phrases and words, each confirmed or guessed; fails where words.toml
+    """List the organisation's phrases and words, each confirmed or guessed; fails if words.toml
     cannot be used.
     """
     with cli_errors():
@@ -164,12 +162,12 @@ def _word_row(word: str, ways: tuple[Phones, ...], own: OwnWords) -> Row:
 
 @words_app.command("add")
 def add(
-    phrase: Annotated[str, typer.Argument(help="What your people say.")],
-    means: Annotated[str, typer.Option(help="A phrase that the question understands already.")],
+    phrase: Annotated[str, typer.Argument(help="What people say.")],
+    means: Annotated[str, typer.Option(help="A phrase that the question already understands.")],
     question: Annotated[str, typer.Option(help="Key of the question; see doorround questions.")],
 ) -> None:
-    """Let a phrase mean what another one means at a question. Refused where it means something else
-    or sounds like the opposite.
+    """Give a phrase the meaning of another one at a question. Refused if it already means something
+    else or sounds like the opposite.
     """
     with cli_errors():
         from doorround.config.resources import load_checklist
@@ -190,11 +188,11 @@ def add(
         path = read_settings().own_words
         write_whole(path, text)
         typer.echo(
-            f'"{plain_phrase(phrase)}" now means "{plain_phrase(means)}" at {question}. It stands'
+            f'"{plain_phrase(phrase)}" now means "{plain_phrase(means)}" at {question}. It is saved'
             f" in {path}."
         )
         for word in sorted(grammar_set.guessed.intersection(plain_phrase(phrase).split())):
             typer.echo(
-                f'How "{word}" is said is guessed, so it is read back. See: doorround grammar say'
-                f" {word}"
+                f'How "{word}" is pronounced is guessed, so it is read back. See: doorround grammar'
+                f" say {word}"
             )

@@ -1,4 +1,4 @@
-"""Settings, the files that travel with the program, and who may read the data folder.
+"""Settings, bundled files, and access rights of the data folder.
 
 Imports domain and the channels' options.
 """

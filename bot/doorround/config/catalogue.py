@@ -1,17 +1,16 @@
-"""Every setting: its name in the file, its variable, what it means, what holds without it."""
+"""Every setting: its name in the file, its variable, its meaning, its default."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
 WITHOUT_VARIABLES = ("intervals", "reminders", "defects")
-"""Tables whose settings stand in the file alone."""
+"""Tables whose settings have no variables."""
 
 
 @dataclass(frozen=True)
 class Setting:
-    """table: of the file; "" for its top. key: in that table. unset: what holds where it is not
-    set.
+    """table: of the file; "" for the top level. key: in that table. unset: the default.
 
     secret: never shown.
     """
@@ -24,12 +23,12 @@ class Setting:
 
     @property
     def name(self) -> str:
-        """As people write it: "zone", "telegram.token"."""
+        """Dotted name, as people write it: "zone", "telegram.token"."""
         return f"{self.table}.{self.key}" if self.table else self.key
 
     @property
     def variable(self) -> str | None:
-        """DOORROUND_ZONE, DOORROUND_TELEGRAM_TOKEN; None where it stands in the file alone."""
+        """DOORROUND_ZONE, DOORROUND_TELEGRAM_TOKEN; None for a setting only in the file."""
         if self.table in WITHOUT_VARIABLES:
             return None
         return f"DOORROUND_{self.name.replace('.', '_').upper()}"
@@ -43,23 +42,23 @@ PLACES = (
         "folder of speech models",
         "`models/` of a checkout, else `models` in the home folder",
     ),
-    Setting("", "backups", "folder into which `doorround backup` copies", "name it each time"),
+    Setting("", "backups", "target folder of `doorround backup`", "give it each time"),
 )
 BUILDING = (
-    Setting("", "site", "site of doors that are added without one", "none"),
+    Setting("", "site", "site of doors added without one", "none"),
     Setting("", "zone", "time zone of the site, such as `Europe/London`", "`UTC`"),
     Setting(
         "",
         "rules",
-        "set of rules for sites that `rules.toml` does not name: `england-flats`, `uk-premises` or "
+        "rule set for sites that `rules.toml` does not name: `england-flats`, `uk-premises` or "
         "`nfpa-80`",
         "`uk-premises`",
     ),
     Setting(
         "",
         "gauges",
-        "gauges you have beside a gap gauge: some of `stopwatch`, `force gauge`, `ruler`",
-        "none; what needs them is not asked",
+        "gauges you have besides a gap gauge: some of `stopwatch`, `force gauge`, `ruler`",
+        "none; questions that need them are not asked",
     ),
 )
 HEARING = (
@@ -73,8 +72,8 @@ HEARING = (
     Setting(
         "",
         "voice",
-        "what reads questions aloud: `package` (the extra `aloud`), `off`, or a command that reads "
-        "words and writes WAV, such as `espeak-ng --stdout`",
+        "speech synthesiser: `package` (the extra `aloud`), `off`, or a command that reads "
+        "text and writes WAV, such as `espeak-ng --stdout`",
         "`package`",
     ),
 )
@@ -82,7 +81,7 @@ KEEPING = (
     Setting(
         "",
         "keep_recordings",
-        "days that a recording is kept after its check was signed; then it is deleted, its hash "
+        "days to keep a recording after its check was signed; then it is deleted, and its hash "
         "stays",
         "`90`",
     ),
@@ -90,7 +89,7 @@ KEEPING = (
         "",
         "keep_photos",
         "the same for photos, which are evidence",
-        "photos are kept for good",
+        "photos are kept indefinitely",
     ),
 )
 TELEGRAM = (
@@ -116,13 +115,13 @@ TELEGRAM = (
     Setting(
         "telegram",
         "webhook_url",
-        "where Telegram brings updates; its path is what we listen to",
+        "URL to which Telegram sends updates; we listen on its path",
         "the bot polls",
     ),
     Setting(
         "telegram",
         "webhook_secret",
-        "what Telegram shows with each update: 16 to 256 letters, digits, `_` or `-`",
+        "secret that Telegram sends with each update: 16 to 256 letters, digits, `_` or `-`",
         "needed with a webhook",
         True,
     ),
@@ -138,28 +137,28 @@ INTERVALS = (
     Setting(
         "intervals",
         "rules",
-        "what law and guidance apply here: a list of `flats in England over 11 m`, `NFPA 80`",
+        "law and guidance that apply here: a list of `flats in England over 11 m`, `NFPA 80`",
         "none",
     ),
     Setting(
         "intervals",
         "cupboard",
         "how often doors of one use are checked, such as `2 weeks`; likewise every other use. To "
-        'outweigh law or guidance: `{ every = "3 months", why = "…", by = "…" }`',
+        'override law or guidance: `{ every = "3 months", why = "…", by = "…" }`',
         "the list under *How often*",
     ),
     Setting(
         "intervals",
         "door R3",
         "how often one door is checked; `monthly` or a rule of RFC 5545",
-        "as its use says",
+        "by its use",
     ),
 )
 REMINDERS = (
-    Setting("reminders", "nudge_at", "local time from which a day's reminder goes out", "`08:00`"),
+    Setting("reminders", "nudge_at", "local time of the day's reminder", "`08:00`"),
     Setting("reminders", "summary_at", "local time of the supervisor's summary", "`16:00`"),
-    Setting("reminders", "quiet_from", "nothing is sent from then on", "`19:00`"),
-    Setting("reminders", "quiet_until", "nothing is sent before then", "`07:00`"),
+    Setting("reminders", "quiet_from", "start of the quiet hours", "`19:00`"),
+    Setting("reminders", "quiet_until", "end of the quiet hours", "`07:00`"),
     Setting(
         "reminders",
         "days_off",
@@ -177,51 +176,50 @@ REMINDERS = (
     Setting(
         "reminders",
         "supervisor_after",
-        "days from that one until the supervisor hears of it",
+        "days from that one until the supervisor is told",
         "`2`",
     ),
     Setting(
         "reminders",
         "retry_after",
-        "days until a door that could not be got to is tried again",
+        "days until a door without access is tried again",
         "`7`",
     ),
     Setting(
         "reminders",
         "escalate_after",
-        "days past its date until the supervisor hears of a defect",
+        "days past its date until the supervisor is told of a defect",
         "`3`",
     ),
     Setting(
         "reminders",
         "snooze_days",
-        "days in a row for which somebody may be left alone",
+        "maximum consecutive days for which somebody may snooze reminders",
         "`3`",
     ),
     Setting(
         "reminders",
         "out_after",
-        "days after which a door out of action has its own line and is not nagged as unchecked",
+        "days after which a door out of action gets its own line instead of reminders",
         "`7`",
     ),
     Setting("reminders", "picture", "beside the summary: `light`, `dark`, `none`", "`light`"),
     Setting(
         "reminders",
         "danger_breaks_quiet",
-        "`true`: what is to be acted on now is told at night too; `false`: when the quiet hours "
-        "end",
+        "`true`: dangers are also sent at night; `false`: after the quiet hours",
         "`true`",
     ),
     Setting(
         "reminders",
         "alerts_to_group",
-        "`true`: what is to be acted on now is told in the group bound to the site, too",
+        "`true`: dangers are also sent to the group bound to the site",
         "`false`",
     ),
     Setting(
         "reminders",
         "summary_to_group",
-        "`true`: so are the summaries",
+        "`true`: summaries too",
         "`false`",
     ),
 )
@@ -230,10 +228,10 @@ DEFECTS = (
     Setting("defects", "soon", "likewise", "`7`"),
     Setting("defects", "planned", "likewise", "`28`"),
     Setting("defects", "watch", "likewise", "looked at again at the next check"),
-    Setting("defects", "look act now", "days from a repair until somebody looks at it", "`2`"),
+    Setting("defects", "look act now", "days after a repair until somebody looks at it", "`2`"),
     Setting("defects", "look soon", "likewise", "`7`"),
     Setting("defects", "look planned", "likewise", "`28`"),
-    Setting("defects", "look watch", "likewise", "looked at at the next check"),
+    Setting("defects", "look watch", "likewise", "looked at during the next check"),
 )
 GROUPS = {
     "Places": PLACES,

@@ -1,5 +1,5 @@
-"""The data folder, for one account alone: logbook and recordings are about people, and the settings
-hold a token.
+"""The data folder, accessible to one account only: logbook and recordings are personal data, and
+the settings contain a token.
 """
 
 from __future__ import annotations
@@ -11,18 +11,15 @@ from pathlib import Path
 
 FOLDERS = ("recordings", "photos", "evidence", "clips", "spoken")
 FILES = ("logbook.db*", "logbook.noted*", "*.toml", "link-keys.json*")
-"""What the program makes in its data folder, or reads there; whatever else lies there is left as it
-is.
-"""
+"""Files that the program creates or reads in its data folder; any others there are left alone."""
 _OTHERS = 0o077
 
 
 def private_home(home: Path) -> str | None:
-    """Make the data folder where it is missing, for this account alone, and have this process make
-    everything so.
+    """Create the data folder if missing, for this account only, and set this process's umask
+    accordingly.
 
-    Returns a line about what others could read until now, and cannot any more; None where there was
-    nothing.
+    Returns a line about access that others had until now; None if they had none.
     """
     if os.name != "posix":
         home.mkdir(parents=True, exist_ok=True)
@@ -40,20 +37,20 @@ def private_home(home: Path) -> str | None:
         except OSError:
             left.append(path)
     lines = (
-        [f"{home} could be read by others; now this account alone can ({tightened} changed)."]
+        [f"{home} was readable by others; now only this account can read it ({tightened} changed)."]
         if tightened
         else []
     )
     lines += (
-        [f"{left[0]} may be read by others. As its owner, run: chmod go= {left[0]}"] if left else []
+        [f"{left[0]} is readable by others. As its owner, run: chmod go= {left[0]}"] if left else []
     )
     return " ".join(lines) or None
 
 
 def open_to_others(home: Path) -> Iterator[Path]:
-    """What of the program's own others may read.
+    """The program's own files readable by others.
 
-    A folder's content is looked at only where the folder was open.
+    A folder's contents are checked only if the folder is accessible.
     """
     for pattern in FILES:
         yield from (path for path in home.glob(pattern) if _is_open(path) and path.is_file())
@@ -72,8 +69,8 @@ def _is_open(path: Path) -> bool:
 
 
 def _is_shared(folder: Path) -> bool:
-    """Whether a folder is more than the program's own: a home directory, or one that everybody
-    writes into.
+    """Whether a folder is shared with other things: a home directory, or one that everybody can
+    write to.
     """
     here = folder.resolve()
     return bool(here.stat().st_mode & stat.S_ISVTX) or here in (
@@ -83,9 +80,9 @@ def _is_shared(folder: Path) -> bool:
 
 
 def refuse_open_token(path: Path) -> str | None:
-    """Why a file with a token is not to be used: others may read it. None where they may not.
+    """Why a file with a token must not be used: others may read it. None if they may not.
 
-    A file of another owner's may be read by a group: that is how root gives it to a service's
+    A file owned by another account may be group-readable: that is how root grants it to a service
     account.
     """
     if os.name != "posix":
@@ -94,16 +91,16 @@ def refuse_open_token(path: Path) -> str | None:
     others = _OTHERS if found.st_uid == os.geteuid() else stat.S_IRWXO
     if not found.st_mode & others:
         return None
-    return f"{path} holds the bot's token and may be read by others. Run: chmod 600 {path}"
+    return f"{path} contains the bot's token and is readable by others. Run: chmod 600 {path}"
 
 
 def write_whole(path: Path, text: str) -> None:
-    """Write a file of the data folder whole: a power cut leaves the old one."""
+    """Write a file in the data folder atomically: a power cut leaves the old one."""
     private_home(path.parent)
     new = path.with_suffix(".new")
     with new.open("w", encoding="utf-8") as file:
         file.write(text)
         file.flush()
-        # else the disk may have the new name before it has what is in it
+        # otherwise the rename may reach the disk before the content
         os.fsync(file.fileno())
     new.replace(path)

@@ -1,5 +1,5 @@
-"""One at a time: a lock that a program holds on a data folder, and that its end, however it comes,
-lets go of.
+"""A file lock that limits a data folder to one process; it is released when the process ends,
+however that happens.
 """
 
 from __future__ import annotations
@@ -14,16 +14,16 @@ from pathlib import Path
 from doorround.config.data_folder import private_home
 
 _FAR = 2**30
-"""Windows locks bytes, which nobody else can read then: one far behind what is written."""
+"""Windows locks byte ranges, which others cannot read then: use one far beyond the content."""
 
 
 class NotAlone(ValueError):
-    """Another program is at it. Says which and what to do."""
+    """Another process holds the lock. Says which and what to do."""
 
 
 @contextmanager
 def only_service(home: Path) -> Iterator[None]:
-    """Hold the data folder for one service. Raises NotAlone."""
+    """Lock the data folder for one service. Raises NotAlone."""
     line = (
         "Another doorround serve{who} runs on this data folder, {home}. Stop that one first; it"
         " goes on as it was."
@@ -34,7 +34,7 @@ def only_service(home: Path) -> Iterator[None]:
 
 @contextmanager
 def only_chat(home: Path, person: str) -> Iterator[None]:
-    """Hold one person's talk in the terminal. Raises NotAlone."""
+    """Lock one person's talk in the terminal. Raises NotAlone."""
     name = f"chat-{hashlib.sha256(person.encode()).hexdigest()[:16]}.lock"
     line = (
         "{person} checks doors in another terminal{who}. End that one with Ctrl-D, or give another"
@@ -57,7 +57,7 @@ def _alone(folder: Path, name: str, line: str) -> Iterator[None]:
         os.write(handle, f"{os.getpid()}\n".encode())
         yield
     finally:
-        # the file stays: were it deleted, two programs could each hold a lock of that name
+        # the file stays: if it were deleted, two processes could each hold a lock of that name
         os.close(handle)
 
 
@@ -65,7 +65,7 @@ if sys.platform == "win32":
     import msvcrt
 
     def _lock(handle: int) -> bool:
-        """Lock a file; whether nobody else has."""
+        """Lock a file; returns whether it succeeded."""
         os.lseek(handle, _FAR, os.SEEK_SET)
         try:
             msvcrt.locking(handle, msvcrt.LK_NBLCK, 1)
@@ -79,9 +79,9 @@ else:
     import fcntl
 
     def _lock(handle: int) -> bool:
-        """Lock a file; whether nobody else has.
+        """Lock a file; returns whether it succeeded.
 
-        Where the disk knows no locks, nobody is known to have.
+        On a file system without locks it counts as successful.
         """
         try:
             fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)

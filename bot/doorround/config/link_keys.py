@@ -1,6 +1,4 @@
-"""The keys of door links, in a file that only its owner may read: made when a link is first asked
-for.
-"""
+"""Door-link keys, in a file that only its owner may read: created when a link is first needed."""
 
 from __future__ import annotations
 
@@ -19,14 +17,14 @@ FILE = "link-keys.json"
 
 
 def load_keys(home: Path) -> list[LinkKey]:
-    """The keys, the one to sign with first; the first is made where there is none. Raises
-    SettingsError for a file that cannot be read, or that others may read.
+    """The keys, the signing key first; the first is created if there is none. Raises SettingsError
+    for an unreadable file, or one that others may read.
     """
     path = home / FILE
     if not path.exists():
         _write_first(path, [LinkKey("a", secrets.token_bytes(32))])
     if os.name == "posix" and path.stat().st_mode & 0o077:
-        raise SettingsError(f"{path} may be read by others. Run: chmod 600 {path}")
+        raise SettingsError(f"{path} is readable by others. Run: chmod 600 {path}")
     try:
         kept = [
             LinkKey(key["id"], bytes.fromhex(key["secret"]), key["ended"])
@@ -34,34 +32,32 @@ def load_keys(home: Path) -> list[LinkKey]:
         ]
     except (ValueError, KeyError, TypeError) as error:
         raise SettingsError(
-            f"{path} is damaged. Put a backup in its place, else every label has to be new."
+            f"{path} is damaged. Restore a backup, or every label will have to be replaced."
         ) from error
     if not kept or any(len(key.secret) != 32 for key in kept):
         raise SettingsError(
-            f"{path} is damaged. Put a backup in its place, else every label has to be new."
+            f"{path} is damaged. Restore a backup, or every label will have to be replaced."
         )
     return kept
 
 
 def live_keys(home: Path) -> Callable[[], list[LinkKey]]:
-    """What gives the keys as they are whenever it is asked, so that a running bot knows of renewed
-    ones. The first are made, or refused, now: raises SettingsError.
+    """A function that returns the current keys on every call, so that a running bot picks up new
+    ones. Creates or rejects the keys now: raises SettingsError.
     """
     load_keys(home)
     return partial(load_keys, home)
 
 
 def renew_keys(home: Path, end_old: bool = False) -> list[LinkKey]:
-    """Make a new key to sign with. end_old: links of the keys before are refused from now on.
+    """Create a new signing key. end_old: revoke links of earlier keys.
 
     Raises SettingsError.
     """
     keys = load_keys(home)
     free = [letter for letter in string.ascii_letters if all(key.id != letter for key in keys)]
     if not free:
-        raise SettingsError(
-            f"{home / FILE} holds {len(keys)} keys, and there are no letters left for another."
-        )
+        raise SettingsError(f"{home / FILE} holds {len(keys)} keys, the maximum.")
     older = [LinkKey(key.id, key.secret, key.ended or end_old) for key in keys]
     keys = [LinkKey(free[0], secrets.token_bytes(32)), *older]
     part = _write_part(home / FILE, keys)
@@ -73,8 +69,8 @@ def _write_first(path: Path, keys: list[LinkKey]) -> None:
     path.parent.mkdir(parents=True, exist_ok=True)
     part = _write_part(path, keys)
     try:
-        # a link, not a rename: of two who make the first key at once, one wins and both read that
-        # one
+        # a link, not a rename: if two processes create the first key at once, one wins and both
+        # read that one
         path.hardlink_to(part)
     except FileExistsError:
         pass

@@ -1,4 +1,4 @@
-"""All settings at once: what holds, where it comes from, and everything that is wrong with them."""
+"""All settings at once: values, sources, and every error."""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ HIDDEN = "set, not shown"
 
 @dataclass(frozen=True)
 class Effective:
-    """One setting as it holds. source: a variable, the file, or "default". variable: its own."""
+    """One effective setting. source: a variable, the file, or "default". variable: its own."""
 
     name: str
     value: str
@@ -38,9 +38,9 @@ class Effective:
 
 
 def effective(environment: Mapping[str, str]) -> list[Effective]:
-    """Every setting with its value and where that comes from. Secrets are not shown.
+    """Every setting with its value and source. Secrets are not shown.
 
-    Raises SettingsError for a file that cannot be read.
+    Raises SettingsError for an unreadable file.
     """
     path, tables = settings_file(environment)
     given = _given(environment, path, tables)
@@ -86,7 +86,7 @@ def _in_tables(path: Path, tables: Mapping[str, Any]) -> Iterator[Effective]:
 
 
 def problems(environment: Mapping[str, str]) -> list[str]:
-    """Everything that is wrong with the settings, a line each; empty where nothing is."""
+    """Every error in the settings, a line each; empty if there are none."""
     try:
         path, tables = settings_file(environment)
     except SettingsError as error:
@@ -105,13 +105,13 @@ def _read(given: Mapping[str, GivenSetting], key: str) -> object:
 
 
 def _wrong_in_tables(path: Path, tables: Mapping[str, Any]) -> Iterator[str]:
-    """What is wrong with single entries; else with the tables taken together."""
+    """Errors of single entries or, if there are none, of the tables taken together."""
     single = [
         line
         for table in WITHOUT_VARIABLES
         for key, value in _entries(tables, table)
         for line in _wrong(lambda one={table: {key: value}}: plan_of(path, one))
-        if "there is no setting" not in line  # told with all unknown names
+        if "there is no setting" not in line  # reported with all unknown names
     ]
     yield from single
     if not single:

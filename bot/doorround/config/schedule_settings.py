@@ -1,4 +1,4 @@
-"""The tables [intervals], [reminders] and [defects] of the settings file, as a Plan."""
+"""Parses the tables [intervals], [reminders] and [defects] of the settings file into a Plan."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ Value = TypeVar("Value")
 
 
 def read_plan(environment: Mapping[str, str] | None = None) -> Plan:
-    """What the settings file says of intervals and reminders; defaults where it says nothing.
+    """Intervals and reminders from the settings file; defaults if unset.
 
     Raises SettingsError.
     """
@@ -31,7 +31,7 @@ def read_plan(environment: Mapping[str, str] | None = None) -> Plan:
 
 
 def plan_of(path: Path, tables: Mapping[str, Any]) -> Plan:
-    """What the tables of a settings file come to. Raises SettingsError that names path."""
+    """The plan from a settings file's tables. Raises SettingsError naming path."""
     given = _table(path, tables, "reminders")
     asked: dict[str, Any] = {"intervals": _intervals(path, _table(path, tables, "intervals"))}
     for key, value in given.items():
@@ -77,7 +77,7 @@ def _told(path: Path, where: str, read: Callable[[Any], Value], value: Any) -> V
 
 
 def _house(value: Any) -> HouseInterval:
-    """An interval, or a table of it with the reason and whose it is."""
+    """An interval, or a table with the interval, the reason and the person."""
     if not isinstance(value, Mapping):
         return HouseInterval(read_recurrence(str(value)))
     if unknown := sorted(set(value) - {"every", "why", "by"}):
@@ -180,7 +180,7 @@ def _known_country(path: Path, plan: Plan) -> None:
 
 
 def _no_silence(path: Path, plan: Plan) -> None:
-    """A message that may go out only in quiet hours would never go out."""
+    """A message whose sending time lies within quiet hours would never be sent."""
     for name, at in (("nudge_at", plan.nudge_at), ("summary_at", plan.summary_at)):
         if plan.quiet(at):
             raise SettingsError(

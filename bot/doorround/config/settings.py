@@ -1,8 +1,7 @@
-"""Settings from a TOML file and the environment: where things lie, how long a recording may be, how
-to reach Telegram.
+"""Settings from a TOML file and the environment: locations, recording limits, Telegram connection.
 
 Each key of the file has a variable: "zone" is DOORROUND_ZONE, "token" of [telegram] is
-DOORROUND_TELEGRAM_TOKEN. The variable wins. Which there are stands in catalogue.py.
+DOORROUND_TELEGRAM_TOKEN. The variable takes precedence. catalogue.py lists them all.
 """
 
 from __future__ import annotations
@@ -37,12 +36,12 @@ class Settings:
     """home: folder of the logbook and the recordings. models: folder of speech models. zone: the
     site's time zone.
 
-    engine: auto, listeners, pair, listener, vosk or pocketsphinx. longest_note_s: seconds of a
-    recording, above which it is refused.
-    keep_recordings_days: after a check is signed. keep_photos_days: likewise; None to keep them for
-    good. bot_name: user name on the messenger, for links; "" where not set. voice: what reads
-    questions aloud: "package", "off", or a command. site: of doors added without one. rules,
-    gauges: see CustomRules; None and () where rules.toml alone says so. backups: where copies go.
+    engine: auto, listeners, pair, listener, vosk or pocketsphinx. longest_note_s: maximum length of
+    a recording in seconds. keep_recordings_days: after a check is signed. keep_photos_days:
+    likewise; None to keep them indefinitely. bot_name: user name on the messenger, for links; "" if
+    unset. voice: reads questions aloud: "package", "off", or a command. site: default for new
+    doors. rules, gauges: see CustomRules; None and () if only rules.toml sets them. backups: where
+    copies go.
     """
 
     home: Path
@@ -61,7 +60,7 @@ class Settings:
 
     @property
     def calibration(self) -> Path:
-        """How hearing is weighed, fitted on an organisation's own voice notes; may be missing."""
+        """Recognition coefficients fitted to an organisation's own voice notes; may not exist."""
         return self.home / "calibration.toml"
 
     @property
@@ -82,8 +81,8 @@ class Settings:
 
 
 def read_settings(environment: Mapping[str, str] | None = None) -> Settings:
-    """Settings from the variables DOORROUND_… or the file. Raises SettingsError for the first that
-    cannot be used, and for a name anywhere in the file that is no setting.
+    """Settings from the variables DOORROUND_… or the file. Raises SettingsError for the first
+    invalid one, and for any unknown name in the file.
     """
     given = read_sources(os.environ if environment is None else environment)
     home = values.of(given, "HOME", values.folder, Path.home() / ".doorround")
@@ -105,7 +104,7 @@ def read_settings(environment: Mapping[str, str] | None = None) -> Settings:
 
 
 def read_telegram(environment: Mapping[str, str] | None = None) -> TelegramOptions:
-    """How to reach Telegram, from DOORROUND_TELEGRAM_… or the file's [telegram].
+    """Telegram connection settings, from DOORROUND_TELEGRAM_… or the file's [telegram].
 
     Raises SettingsError.
     """
@@ -114,9 +113,7 @@ def read_telegram(environment: Mapping[str, str] | None = None) -> TelegramOptio
     _refuse_open_file(environment)
     token = values.of(given, "TELEGRAM_TOKEN", values.token, "")
     if not token:
-        raise SettingsError(
-            "DOORROUND_TELEGRAM_TOKEN is missing. Write the one that BotFather gave you."
-        )
+        raise SettingsError("DOORROUND_TELEGRAM_TOKEN is missing. Write the one from BotFather.")
     return TelegramOptions(
         token,
         values.of(given, "TELEGRAM_BASE_URL", values.url, BASE_URL),
@@ -141,7 +138,7 @@ def _webhook(given: Mapping[str, GivenSetting]) -> Webhook | None:
 
 
 def _refuse_open_file(environment: Mapping[str, str]) -> None:
-    """Raises SettingsError where the settings file holds the token, or the webhook's secret, and
+    """Raises SettingsError if the settings file contains the token, or the webhook's secret, and
     others may read it.
     """
     path, tables = settings_file(environment)

@@ -1,6 +1,4 @@
-"""Where a setting's value comes from: a variable, else the settings file. Unknown names are
-refused.
-"""
+"""Source of each setting: a variable, or else the settings file. Unknown names are refused."""
 
 from __future__ import annotations
 
@@ -18,14 +16,14 @@ PREFIX = "DOORROUND_"
 KEYS = tuple(each.variable.removeprefix(PREFIX) for each in SETTINGS if each.variable)
 """Settings that have a variable, by the variable's name without DOORROUND_."""
 ELSEWHERE = ("SETTINGS", "SPEECH")
-"""Variables that name no setting: the settings file itself, and what tests and benchmarks measure
-with.
+"""Variables that are not settings: the path of the settings file, and those used by tests and
+benchmarks.
 """
 _BY_KEY = dict(zip(KEYS, (each for each in SETTINGS if each.variable), strict=True))
 
 
 class SettingsError(ValueError):
-    """A setting cannot be used. Says which and what to write."""
+    """An invalid setting. Says which and what to write."""
 
 
 @dataclass(frozen=True)
@@ -37,9 +35,10 @@ class GivenSetting:
 
 
 def read_sources(environment: Mapping[str, str]) -> dict[str, GivenSetting]:
-    """What is set, by the keys of KEYS; the variable wins over the file. Raises SettingsError.
+    """Settings given, by the keys of KEYS; variables take precedence over the file. Raises
+    SettingsError.
 
-    The file: DOORROUND_SETTINGS, else doorround.toml in the data folder, where there is one.
+    The file: DOORROUND_SETTINGS, or else doorround.toml in the data folder, if it exists.
     """
     for unknown in unknown_variables(environment):
         raise SettingsError(unknown)
@@ -54,8 +53,8 @@ def read_sources(environment: Mapping[str, str]) -> dict[str, GivenSetting]:
 def from_file(
     path: Path, tables: Mapping[str, Any], strict: bool = True
 ) -> dict[str, GivenSetting]:
-    """What the file says, by the keys of KEYS. Raises SettingsError for a name that is none, unless
-    it is not strict.
+    """The file's settings, by the keys of KEYS. Raises SettingsError for an unknown name, unless
+    not strict.
     """
     for unknown in unknown_names(path, tables) if strict else ():
         raise SettingsError(unknown)
@@ -66,7 +65,7 @@ def from_file(
 
 
 def settings_file(environment: Mapping[str, str]) -> tuple[Path, dict[str, Any]]:
-    """The settings file and what stands in it; {} where there is none. Raises SettingsError."""
+    """The settings file and its contents; {} if there is none. Raises SettingsError."""
     named = environment.get("DOORROUND_SETTINGS")
     home = Path(environment.get("DOORROUND_HOME") or Path.home() / ".doorround").expanduser()
     path = Path(named).expanduser() if named else home / FILE
@@ -79,7 +78,7 @@ def settings_file(environment: Mapping[str, str]) -> tuple[Path, dict[str, Any]]
 
 
 def unknown_variables(environment: Mapping[str, str]) -> Iterator[str]:
-    """A line for each variable DOORROUND_… that is none, with the nearest that is."""
+    """A line for each unknown variable DOORROUND_…, with the closest known one."""
     known = [f"{PREFIX}{key}" for key in (*KEYS, *ELSEWHERE)]
     for name in environment:
         if name.startswith(PREFIX) and name not in known:
@@ -87,7 +86,7 @@ def unknown_variables(environment: Mapping[str, str]) -> Iterator[str]:
 
 
 def unknown_names(path: Path, tables: Mapping[str, Any]) -> Iterator[str]:
-    """A line for each name in the file that is none, with the nearest that is."""
+    """A line for each unknown name in the file, with the closest known one."""
     known = [each.name for each in SETTINGS]
     top = {name: value for name, value in tables.items() if name not in WITHOUT_VARIABLES}
     for key, name in zip((key for key, _ in _flat(top)), _names(top), strict=True):
@@ -102,7 +101,7 @@ def unknown_names(path: Path, tables: Mapping[str, Any]) -> Iterator[str]:
 
 
 def nearest(name: str, known: list[str]) -> str:
-    """The nearest right name, or where they all stand."""
+    """The closest known name, or where they are all listed."""
     near = difflib.get_close_matches(name, known, n=1)
     return f"Is “{near[0]}” meant?" if near else "See: doorround settings show"
 

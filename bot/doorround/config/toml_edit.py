@@ -1,6 +1,4 @@
-"""Setting values in a TOML file that people write: their comments, order and other settings stay as
-they are.
-"""
+"""Edits values in a hand-written TOML file, preserving comments, order and other settings."""
 
 from __future__ import annotations
 
@@ -17,18 +15,18 @@ _BARE_KEY = re.compile(r"[A-Za-z0-9_-]+")
 
 
 def with_values(text: str, values: Mapping[tuple[str, ...], Value | None], name: str) -> str:
-    """A TOML text with values set, or removed where they are None.
+    """A TOML text with values set, or removed if None.
 
-    values: by table and key, such as ("telegram", "token"), or by a key of the top alone. name: of
-    the file, for errors. Raises ValueError where the text is no TOML, or is written in a way that
-    cannot be changed in place.
+    values: by table and key, such as ("telegram", "token"), or by a top-level key alone. name: of
+    the file, for errors. Raises ValueError if the text is not valid TOML, or is written in a way
+    that cannot be edited in place.
     """
     before = read_toml(text, name)
     for path, value in values.items():
         text = _with_value(text, path, value)
     if read_toml(text, name) != _merged(before, values):
         raise ValueError(
-            f"{name} is written in a way that cannot be changed here. Change it by hand."
+            f"{name} is formatted in a way that cannot be edited automatically. Edit it by hand."
         )
     return text
 
@@ -51,8 +49,8 @@ def _with_value(text: str, path: tuple[str, ...], value: Value | None) -> str:
 
 
 def _section(lines: list[str], table: str) -> tuple[int, int]:
-    """First line of a table's settings and the line after its last; past the end where the table is
-    not there.
+    """First line of a table's settings and the line after its last; past the end if there is no
+    such table.
     """
     headers = [
         (at, found[1]) for at, line in enumerate(lines) if (found := _HEADER.fullmatch(line))
@@ -72,7 +70,7 @@ def _is_of(line: str, key: str) -> bool:
 
 
 def _comment(line: str) -> str:
-    """The comment behind a value of one line, where it is sure to be one."""
+    """The comment after a value on the same line, if it can be identified for certain."""
     found = re.fullmatch(r"""[^"'#\[]*("[^"\\]*"|'[^']*'|[^"'#\[]*)\s*(#.*)""", line)
     return f"  {found[2]}" if found else ""
 

@@ -1,6 +1,4 @@
-"""Values of settings, as written, turned into what the program uses; or an error that says what to
-write.
-"""
+"""Parses setting values as written, or raises an error saying what to write."""
 
 from __future__ import annotations
 
@@ -22,9 +20,9 @@ ENGINES = ("auto", "listeners", "pair", "listener", "vosk", "pocketsphinx")
 def of(
     given: Mapping[str, GivenSetting], key: str, read: Callable[[str], Value], default: Default
 ) -> Value | Default:
-    """The value of a key of KEYS; default where it is not set.
+    """The value of a key of KEYS; its default if unset.
 
-    Raises SettingsError that names it.
+    Raises SettingsError naming it.
     """
     found = given.get(key)
     if found is None or not found.text:
@@ -41,7 +39,7 @@ def folder(text: str) -> Path:
 
 
 def site(text: str) -> str:
-    """A site's name, without spaces around it. Raises ValueError for signs that nobody sees."""
+    """A site's name, stripped of spaces. Raises ValueError for invisible characters."""
     return plain_line(text, "site")
 
 
@@ -51,11 +49,13 @@ def bot_name(text: str) -> str:
 
 
 def zone(text: str) -> str:
-    """A name of the IANA time zone database. Raises ValueError."""
+    """A name in the IANA time zone database. Raises ValueError."""
     try:
         ZoneInfo(text)
     except (ZoneInfoNotFoundError, ValueError, OSError) as error:
-        raise ValueError(f'"{text}" is no time zone. Write one such as Europe/London.') from error
+        raise ValueError(
+            f'"{text}" is not a time zone. Write one such as Europe/London.'
+        ) from error
     return text
 
 
@@ -67,15 +67,15 @@ def engine(text: str) -> str:
 
 
 def voice(text: str) -> str:
-    """ "package", "off", or a command that a shell could split. Raises ValueError."""
+    """ "package", "off", or a command in shell syntax. Raises ValueError."""
     try:
         if shlex.split(text):
             return text.strip()
     except ValueError:
         pass
     raise ValueError(
-        f'"{text}" is no command. Write package, off, or a command such as "espeak-ng --stdout", '
-        "which reads words and writes WAV."
+        f'"{text}" is not a command. Write package, off, or a command such as "espeak-ng '
+        '--stdout", which reads text and writes WAV.'
     )
 
 
@@ -86,28 +86,30 @@ def seconds(text: str) -> float:
     except ValueError:
         found = 0.0
     if not 1 <= found <= 3600:
-        raise ValueError(f'"{text}" is no length. Write seconds, from 1 to 3600.')
+        raise ValueError(f'"{text}" is not a length. Write seconds, from 1 to 3600.')
     return found
 
 
 def days(text: str) -> int:
     """1 to 36500. Raises ValueError."""
     if not text.isdecimal() or not 1 <= int(text) <= 36500:
-        raise ValueError(f'"{text}" is no number of days. Write one of 1 or more.')
+        raise ValueError(f'"{text}" is not a number of days. Write one of 1 or more.')
     return int(text)
 
 
 def rule_set(text: str) -> str:
     """A key of SETS. Raises ValueError."""
-    from doorround.domain.judging.rule_sets import SETS  # a tenth of a second, seldom needed
+    from doorround.domain.judging.rule_sets import (
+        SETS,
+    )  # takes 0.1 s to load, rarely needed
 
     if text not in SETS:
-        raise ValueError(f'there is no set of rules "{text}". Use one of: {", ".join(SETS)}.')
+        raise ValueError(f'there is no rule set "{text}". Use one of: {", ".join(SETS)}.')
     return text
 
 
 def gauges(text: str) -> tuple[str, ...]:
-    """Some of GAUGES with commas between them. Raises ValueError."""
+    """Some of GAUGES, separated by commas. Raises ValueError."""
     from doorround.domain.judging.rule_set import GAUGES
 
     found = tuple(each.strip() for each in text.split(",") if each.strip())
@@ -118,30 +120,32 @@ def gauges(text: str) -> tuple[str, ...]:
 
 
 def token(text: str) -> str:
-    """The bot's token. Raises ValueError, which never shows it."""
+    """The bot's token. Raises ValueError, which never contains it."""
     if not re.fullmatch(r"\d{1,20}:[A-Za-z0-9_-]{8,200}", text.strip()):
-        raise ValueError("that is no token. Write the one that BotFather gave you.")
+        raise ValueError("that is not a token. Write the one from BotFather.")
     return text.strip()
 
 
 def webhook_secret(text: str) -> str:
-    """What Telegram shows with each update. Raises ValueError, which never shows it."""
+    """The secret that Telegram sends with each update. Raises ValueError, which never
+    contains it.
+    """
     if not re.fullmatch(r"[A-Za-z0-9_-]{16,256}", text):
         raise ValueError("write 16 to 256 letters, digits, _ or -, that nobody can guess.")
     return text
 
 
 def url(text: str) -> str:
-    """An address of http or https. Raises ValueError."""
+    """An http or https URL. Raises ValueError."""
     if not re.match(r"https?://[^/]+", text):
-        raise ValueError(f'"{text}" is no address. Write one such as https://example.org/bot.')
+        raise ValueError(f'"{text}" is not an address. Write one such as https://example.org/bot.')
     return text
 
 
 def port(text: str) -> int:
     """1 to 65535. Raises ValueError."""
     if not text.isdecimal() or not 1 <= int(text) <= 65_535:
-        raise ValueError(f'"{text}" is no port. Write a number from 1 to 65535.')
+        raise ValueError(f'"{text}" is not a port. Write a number from 1 to 65535.')
     return int(text)
 
 
@@ -167,4 +171,4 @@ READERS: dict[str, Callable[[str], object]] = {
     "TELEGRAM_WEBHOOK_LISTEN": str,
     "TELEGRAM_WEBHOOK_PORT": port,
 }
-"""What reads each of KEYS."""
+"""Parser for each of KEYS."""

@@ -1,4 +1,5 @@
-"""What is English and no method: words, numbers, how things are said and spelt. Imports nothing.
+"""Everything specific to English rather than to the method: words, numbers, phrasing, spelling.
+Imports nothing.
 
-Another language would bring a package of the same modules.
+Another language would have a package of the same modules.
 """

@@ -1,5 +1,5 @@
-"""Words that tell of nothing by themselves: numbers with their units, yes and no, and what is asked
-of the bot.
+"""Words that report nothing by themselves: numbers with units, yes and no, and questions to the
+bot.
 """
 
 from __future__ import annotations
@@ -20,13 +20,13 @@ _ANSWERS = frozenset(f"{_YES_AND_NO} {_MANNERS} {_BETWEEN} {_UNITS}".split(" "))
 
 
 def is_bare_answer(words: str) -> bool:
-    """Whether there is nothing but numbers, units, yes and no in these words."""
+    """Whether these words are only numbers, units, yes and no."""
     found = re.findall(r"[^\W\d_]+", words.casefold())
     return all(word in _ANSWERS or word in BELOW_HUNDRED for word in found)
 
 
 _TELLS = r"(?:what an?|(?:when|where) (?:i|you|we|it|they|the|there|that|some(?:one|body))) "
-"""They begin what is told, not asked: "when I let go it slams", "what a mess, it's split"."""
+"""They begin a report, not a question: "when I let go it slams", "what a mess, it's split"."""
 _ASKS = re.compile(
     rf"\W*(?!{_TELLS})(?:what|which|how|why|where|who|when|do i|should i|can i|is that)\b.*"
     r"|.*\?\W*",
@@ -36,7 +36,7 @@ _SHORTENED = re.compile(r"\b(what|where|who|how)'?s\b", re.IGNORECASE)
 
 
 def is_asked(words: str) -> bool:
-    """Whether the bot is asked something: "what's an intumescent"."""
+    """Whether the bot is being asked something: "what's an intumescent"."""
     plain = _SHORTENED.sub(r"\1 is", words.replace("\u2019", "'"))
     return _ASKS.fullmatch(plain) is not None
 
@@ -53,7 +53,7 @@ _NO = re.compile(
     rf"|(it|they) {_NOT}|not really"
 )
 _MAYBE = re.compile(r"\b(ok|okay)\b", re.IGNORECASE)
-"""Said of a part, too: no yes to what may be a fault."""
+"""Also said of a part: not a yes if it may be a fault."""
 
 
 def is_bare_yes(words: str) -> bool:
@@ -67,7 +67,7 @@ def is_bare_no(words: str) -> bool:
 
 
 def yes_or_no(words: str) -> bool | None:
-    """What words say to a yes-or-no question and nothing else; None where that is neither."""
+    """A bare answer to a yes-or-no question; None if it is neither."""
     if is_bare_no(words):
         return False
     return True if is_bare_yes(words) and not _MAYBE.search(words) else None

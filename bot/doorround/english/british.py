@@ -1,4 +1,4 @@
-"""British ways of saying what the dictionary has in American."""
+"""British variants of the dictionary's American pronunciations."""
 
 from __future__ import annotations
 
@@ -41,4 +41,4 @@ From memory; the likely ones.
 YOO_STAYS_AFTER = frozenset(["T", "D", "N"])
 
 NOT_SAID = frozenset([("for", ("F", "R", "AH"))])
-"""What the rules make of a weak American way, and nobody says."""
+"""Rule outputs for weak American forms that nobody says."""

@@ -1,4 +1,4 @@
-"""Words that deny, affirm and clear, and what they reach."""
+"""Words that deny, affirm or clear, and their scope."""
 
 from __future__ import annotations
 
@@ -41,7 +41,7 @@ NEGATIONS = (
     "there are no",
     "there's no",
 )
-"""What makes the opposite of what follows by standing before it."""
+"""Negates what follows it."""
 
 COUNTERPARTS = (
     ("nothing", "something"),
@@ -75,7 +75,7 @@ COUNTERPARTS = (
     ("there aren't any", "there are"),
     ("there isn't one", "there is one"),
 )
-"""Words that stand in each other's place where one denies what the other says."""
+"""Words that replace each other when one denies what the other asserts."""
 
 AFFIRMING = ("yes", "yep", "yeah", "aye")
 
@@ -84,7 +84,7 @@ REFUSING = ("no", "nope", "nah")
 AROUND_YES_NO = frozenset(
     ["and", "but", "or", "wait", "sorry", "i", "mean", "well", "er", "um", "erm", "oh", "actually"]
 )
-"""Words around a yes or a no that say nothing by themselves: "no wait, yes"."""
+"""Words around a yes or a no that mean nothing by themselves: "no wait, yes"."""
 
 PASS_OPENINGS = (
     ("it's",),
@@ -97,19 +97,19 @@ PASS_OPENINGS = (
     ("well",),
     ("notice",),
 )
-"""Beginnings of a pass, in whose place a denial may stand: "not fine this side too" was heard as
+"""Beginnings of a pass that a denial may be misheard as: "not fine this side too" was recognised as
 "notice fine this side too", a pass of the sign, with 0.99.
 """
 
 SWALLOWED = "a", "an", "the"
-"""Words after such a beginning that a denial may swallow: "isn't steel" was heard as "it's an
+"""Words after such a beginning that may swallow a denial: "isn't steel" was recognised as "it's an
 steel", with 0.99.
 """
 
 DENYING = ("not", "isn't", "aren't")
 
 CLEARING = ("nothing", "not", "no")
-"""What clears of a fault by standing before it, whether the grammar knows it there or not."""
+"""Words that clear a fault by preceding it, whether or not the grammar has them there."""
 
 NEGATIVE = (
     "no",
@@ -127,7 +127,7 @@ NEGATIVE = (
 )
 
 DENYING_BEHIND = ("no", "not", "isn't", "aren't", "never", "none", "nothing")
-"""Words that deny the fault behind them: "none painted"."""
+"""Words that deny the fault after them: "none painted"."""
 
 CLAUSES = (
     "it",
@@ -142,32 +142,32 @@ CLAUSES = (
     "something",
     "but",
 )
-"""Words that begin a clause of their own, which no "no" before them reaches.
+"""Words that begin a new clause, out of the scope of an earlier "no".
 
 Not "are": "no seals are painted".
 """
 
 DETERMINERS = ("a", "an", "one", "two", "three", "four", "some", "several")
-"""So does what is there: "no cracks, a hole by the handle"."""
+"""So does a stated presence: "no cracks, a hole by the handle"."""
 
 UN = "un"
-"""What turns a word round by standing in it: "damaged", "undamaged"."""
+"""Affixes that reverse a word's meaning: "damaged", "undamaged"."""
 
 NO = "no"
 
 BARE = ("yes", "no")
-"""One word alone that answers: held to the same, whatever it would pass."""
+"""Single-word answers: subject to the same test, whatever they would pass."""
 
 NOTHING_ELSE = ("none", "no", "neither", "nothing")
-"""Answers that deny what was asked, and say nothing of a question that was not: "brush, and
-none".
+"""Answers that deny what was asked, and nothing about a question that was not: "brush,
+and none".
 """
 
 BEFORE_PLACE = frozenset(["at", "by", "on", "near"])
-"""Words before a place: "a gap at the bottom"."""
+"""Words before a location: "a gap at the bottom"."""
 
 EXCEPTING = ("bar", "but")
-"""Words that take a place out and sound like those: "tight, bar the bottom"."""
+"""Words that exclude a location and sound like those: "tight, bar the bottom"."""
 
 LIMITING = (
     "almost",
@@ -191,15 +191,15 @@ LIMITING = (
     "until",
     "usually",
 )
-"""Words that make an answer less than it was, wherever they stand."""
+"""Words that weaken an answer, wherever they occur."""
 
 TAKING_BACK = ("nah", "never", "no", "nope", "not")
-"""Words that take an answer back by standing behind it."""
+"""Words that retract an answer when they follow it."""
 
 
 def is_taken_back(text: str, phrase: str) -> bool:
-    """Whether a text written freely takes back or limits what the phrase says: "fire exit, nope"
-    for "fire exit". A bare yes or no may be written as anything.
+    """Whether a transcription retracts or limits what the phrase says: "fire exit, nope" for "fire
+    exit". A bare yes or no is exempt, since it may be transcribed as anything.
     """
     words = re.findall(r"[a-z']+", text.lower())
     said = phrase.split()

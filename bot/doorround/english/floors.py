@@ -1,8 +1,8 @@
-"""Which floor is meant: "floor thirteen", "13th", "ground", "B1", "mezzanine".
+"""Parses floors: "floor thirteen", "13th", "ground", "B1", "mezzanine".
 
 The ground floor is 0 and the first floor one up, as in Britain. An American register that begins at
-the first floor stays right in itself: the same words name the same floor, and every storey lies
-over the one below. Names of floors: common practice, no source.
+the first floor remains consistent: the same words name the same floor, and storeys keep their
+order. Names of floors: common practice, no source.
 """
 
 from __future__ import annotations
@@ -29,8 +29,8 @@ _BELOW = re.compile(r"(?:basement(?: level)? |b ?|minus |-)(?=\w)")
 
 @lru_cache(maxsize=4096)
 def floor_name(floor: str) -> str:
-    """One name for all ways to call a floor: "13" for "floor thirteen" and "13th floor", "-1" for
-    "basement", "B1". What has no number keeps its own words, "roof"; "" for no floor.
+    """Canonical name of a floor: "13" for "floor thirteen" and "13th floor", "-1" for "basement",
+    "B1". A floor without a number keeps its own words, "roof"; "" for no floor.
     """
     words = _AROUND.sub("", " ".join(floor.lower().replace(".", " ").split()))
     words = _AROUND.sub("", words)
@@ -44,8 +44,8 @@ def floor_name(floor: str) -> str:
 
 
 def storey(floor: str) -> float:
-    """How many storeys above the ground floor, between two where the floor is: "third floor" is 3,
-    "B1" -1, "mezzanine" 0.5. What cannot be told is 0.
+    """Storeys above the ground floor, fractional for a floor in between: "third floor" is 3, "B1"
+    -1, "mezzanine" 0.5. Unknown names give 0.
     """
     name = floor_name(floor)
     if name in _HEIGHTS:
@@ -54,5 +54,5 @@ def storey(floor: str) -> float:
 
 
 def same_floor(one: str, other: str) -> bool:
-    """Whether two ways to call a floor mean the same. No floor is never the same as another."""
+    """Whether two names mean the same floor. "No floor" never equals another."""
     return bool(one.strip()) and floor_name(one) == floor_name(other)

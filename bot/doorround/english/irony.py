@@ -1,4 +1,4 @@
-"""Words that may not say what they are: "there, yeah right", "closes fully?"."""
+"""Words that may not mean what they say: "there, yeah right", "closes fully?"."""
 
 from __future__ import annotations
 
@@ -10,10 +10,10 @@ _MAY_BE_MEANT_OTHERWISE = re.compile(
 
 
 def may_be_ironic(text: str) -> bool:
-    """Whether a text ends in words with which people say that they do not believe it."""
+    """Whether a text ends with a phrase expressing disbelief."""
     return bool(_MAY_BE_MEANT_OTHERWISE.search(text))
 
 
 def ends_as_question(text: str) -> bool:
-    """Whether a text asks, and does not say that it is so."""
+    """Whether a text asks rather than states."""
     return text.rstrip(" .!\"'\u201d\u2019)").endswith("?")

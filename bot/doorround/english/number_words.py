@@ -1,7 +1,7 @@
-"""Numbers as English words, both ways: "thirteen", "twenty first", "a hundred and one", "13th".
+"""Converts numbers to English words and back: "thirteen", "twenty first", "a hundred and one",
+"13th".
 
-English as it is counted in Britain and America, with "and" and without it. Common knowledge, no
-source.
+British and American, with "and" and without it. Common knowledge, no source.
 """
 
 from __future__ import annotations
@@ -33,15 +33,15 @@ ONES = (
 )
 TENS = ("twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety")
 NOUGHTS = ("oh", "zero", "nought")
-"""What a digit 0 is called in a row of digits."""
+"""Words for the digit 0 in a digit sequence."""
 
 BELOW_HUNDRED = {word: number for number, word in enumerate(ONES)} | {
     word: 10 * (place + 2) for place, word in enumerate(TENS)
 }
-"""The words of which every number below a hundred is made."""
+"""The words that make up every number below a hundred."""
 
 MAX_CARDINAL = 9999
-"""The greatest number that has words here."""
+"""The greatest number supported in words."""
 
 _NTH = {
     "one": "first",
@@ -72,7 +72,7 @@ def below_hundred(number: int) -> str:
 
 
 def cardinals(number: int) -> tuple[str, ...]:
-    """0 to 9999 in words, with "and" before the last two digits first, then without.
+    """0 to 9999 in words: first with "and" before the last two digits, then without.
 
     Raises ValueError beyond.
     """
@@ -100,8 +100,8 @@ def ordinal(number: int) -> str:
 
 @lru_cache(maxsize=4096)
 def number_in(words: str) -> int | None:
-    """The number that words or figures are, cardinal or ordinal: "thirteen", "13th",
-    "twenty-first", "a hundred and one". None where they are anything else.
+    """Parse words or figures, cardinal or ordinal: "thirteen", "13th", "twenty-first", "a hundred
+    and one". None for anything else.
     """
     plain = " ".join(_HYPHEN.sub(" ", words.lower()).split())
     if found := _DIGITS.fullmatch(plain):

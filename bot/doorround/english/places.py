@@ -1,4 +1,4 @@
-"""What places and floors are called, and the words before them."""
+"""Names of places and floors, and the words before them."""
 
 from __future__ import annotations
 

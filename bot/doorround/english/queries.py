@@ -1,4 +1,4 @@
-"""How it is asked what is due, who is late, what is wrong on a floor."""
+"""Phrasing of queries: what is due, who is late, what is wrong on a floor."""
 
 from __future__ import annotations
 

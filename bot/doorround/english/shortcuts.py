@@ -1,7 +1,7 @@
-"""Short words that people type to say what a command says: "n/a", "nobody in", "what is left".
+"""Short typed forms of commands: "n/a", "nobody in", "what is left".
 
-Only a whole message counts as one, and only where it was typed or tapped: spoken, most of them are
-too short to be told from noise.
+Only a whole message counts, and only if typed or tapped: spoken, most are too short to distinguish
+from noise.
 """
 
 from __future__ import annotations
@@ -28,19 +28,19 @@ SHORTCUTS: dict[str, tuple[str, ...]] = {
         *("how many questions left", "what's still open", "what is still open"),
     ),
 }
-"""Command → what is typed for it."""
+"""Command → typed forms."""
 SIGNING = ("sign", "sign it", "sign it off", "sign off", "sign this", "sign please", "please sign")
-"""Where only the signature is missing; elsewhere "sign" is the one on the door."""
+"""Only when just the signature is missing; elsewhere "sign" is the one on the door."""
 NOT_APPLICABLE = ("n/a", "n.a", "not applicable", "doesn't apply here")
 
 LEAVING = ("pause", "another door")
-"""These count at a read-back too: whoever goes away answers it neither way."""
+"""These count at a read-back too: a person going away answers it neither way."""
 
 _WORDS = {words: command for command, said in SHORTCUTS.items() for words in said}
 
 
 def plain(text: str) -> str:
-    """A message in small letters, without what stands around it."""
+    """A message in lower case, without surrounding punctuation."""
     return re.sub(r"\s+", " ", text.replace("’", "'")).strip(" .!?,;").casefold()
 
 
@@ -50,7 +50,7 @@ def shortcut(text: str) -> str | None:
 
 
 def signing(text: str) -> bool:
-    """Whether a message asks for the signature, where nothing else is open."""
+    """Whether a message asks for the signature, when nothing else is open."""
     return plain(text) in SIGNING
 
 
@@ -60,8 +60,8 @@ _CARRIES_ON = re.compile(
 
 
 def carries_on(text: str) -> str | None:
-    """What a paused check is called in "carry on with door 14", "" in "carry on"; None for any
-    other message.
+    """The name of a paused check in "carry on with door 14", "" in "carry on"; None for any other
+    message.
     """
     found = _CARRIES_ON.fullmatch(plain(text))
     return None if found is None else found["what"] or ""

@@ -1,4 +1,4 @@
-"""Words that are taken for one another."""
+"""Words easily confused with each other."""
 
 from __future__ import annotations
 
@@ -20,6 +20,6 @@ SOUND_ALIKES = (
     "i y",
     "q u two",
 )
-"""Words that are taken for one another. Measured for fourteen and forty and the like (0.7 of a
+"""Words easily confused with each other. Measured for fourteen and forty and the like (0.7 of a
 phone apart); the rest common practice, no source.
 """

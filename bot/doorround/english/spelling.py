@@ -1,4 +1,4 @@
-"""How letters are named and spelt out, and the signs between them."""
+"""Names of letters and separators, and how to spell out."""
 
 from __future__ import annotations
 
@@ -41,7 +41,7 @@ _ALPHABET += " romeo sierra tango uniform victor whiskey x-ray yankee zulu"
 SPELLED = dict(zip("abcdefghijklmnopqrstuvwxyz", _ALPHABET.split(), strict=True))
 
 BETWEEN = {".": ("point",), "-": ("dash",), "/": ("stroke",)}
-"""What may be said for the signs between; nothing may be said for any of them."""
+"""Spoken forms of separators; each may be left out."""
 
 LETTERS = {letter: letter for letter in SPELLED} | {
     word: letter for letter, word in SPELLED.items()

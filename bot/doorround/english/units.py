@@ -1,4 +1,4 @@
-"""Units and fractions, as they are said and typed."""
+"""Units and fractions, spoken and typed."""
 
 from __future__ import annotations
 
@@ -20,9 +20,9 @@ UNIT_WORDS = frozenset(
         "kilograms",
     ]
 )
-"""Words that may be lost, at the beginning and at the end, and the answer is the same: under other
-voices "force is thirty newtons" was refused because "force is thirty", which is no answer, fits
-better, "it's the cupboard" for "the cupboard".
+"""Optional words at the beginning and end that do not change the answer: with other voices "force
+is thirty newtons" was rejected because "force is thirty", which is not an answer, matched better;
+similarly "it's the cupboard" for "the cupboard".
 """
 
 UNITS_IN_FULL = {"mm": "millimetres", "kg": "kilograms", "in": "inches", "s": "seconds"}

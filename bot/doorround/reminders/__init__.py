@@ -1,4 +1,4 @@
-"""What goes out by itself: nudges, summaries, alerts, once a minute.
+"""Messages sent unprompted: nudges, summaries, alerts, once a minute.
 
 Imports reports, logbook and domain.
 """

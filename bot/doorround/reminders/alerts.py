@@ -1,4 +1,4 @@
-"""A danger that was found → each supervisor of the site → the outbox, at once and once."""
+"""Danger alerts: a finding → each supervisor of the site → the outbox, at once and only once."""
 
 from __future__ import annotations
 
@@ -50,8 +50,8 @@ from doorround.reminders.word_judging import tell_words_to_judge
 
 @dataclass
 class Alerts:
-    """Looks after each turn of a talk and each minute. What it remembers only saves work: keys in
-    the logbook keep an alert from going out twice.
+    """Runs after each turn of a talk and every minute. Its memory is only a cache: keys in the
+    logbook prevent duplicate alerts.
     """
 
     logbook: Logbook
@@ -59,9 +59,9 @@ class Alerts:
     _looked_until: int = field(default=0, init=False)
 
     def after_turn(self, check: Check, now: datetime) -> int:
-        """Tell what is sure by now, and what was taken back since it was told.
+        """Send what is certain by now, and retractions of what was sent.
 
-        Returns how many messages.
+        Returns the number of messages.
         """
         sure = sure_dangers(check)
         id = _id(check.door)
@@ -73,7 +73,7 @@ class Alerts:
         return sent + (self._show_photos(check, now) if dangers(check) else 0)
 
     def reach(self, check: Check, now: datetime) -> Reach:
-        """Who is told of a danger at that check's door."""
+        """Recipients for dangers at that check's door."""
         local = now.astimezone(ZoneInfo(self.logbook.zone)).time()
         at_once = self.plan.danger_breaks_quiet or not self.plan.quiet(local)
         id = _id(check.door)
@@ -86,8 +86,8 @@ class Alerts:
         return reach_of(self.logbook, check.door.site, check.person, at_once, frozenset(earlier))
 
     def tick(self, now: datetime) -> int:
-        """Tell what stood long enough without being told: nobody went on, or no messenger was
-        there.
+        """Send findings that have stood long enough without being sent: the talk stopped, or no
+        messenger was available.
         """
         sent = 0
         waiting = list[int]()
@@ -139,7 +139,7 @@ class Alerts:
         return chats_to_tell(self.logbook, site, but, self.plan.alerts_to_group)
 
     def _show_photos(self, check: Check, now: datetime) -> int:
-        """Send the photos of what was told of at this check, whenever they come."""
+        """Send photos of the dangers reported at this check, whenever they arrive."""
         sent = 0
         standing = dangers(check)
         chats = self._chats_to_tell(check.door.site, "")
@@ -155,8 +155,8 @@ class Alerts:
         return sent
 
     def _tell_reported(self, check: Check, now: datetime) -> int:
-        """A danger that was read back and left without a yes or a no is told as that, once in a
-        check.
+        """A danger read back and left without a yes or a no is sent marked as such, once
+        per check.
         """
         id = _id(check.door)
         sent = 0
@@ -194,7 +194,7 @@ class Alerts:
         return f"{day}{found:%H:%M}"
 
     def _take_back(self, check: Check, before: list[Alert], now: datetime) -> int:
-        """One line to whoever was told of what does not stand any more."""
+        """One line to the recipients of an alert that no longer stands."""
         standing = {**dangers(check), **reported_dangers(check)}
         mended = rules_made_good(check)
         sent = 0
@@ -225,14 +225,12 @@ class Alerts:
 
 
 def _for(name: str, body: Outgoing) -> Outgoing:
-    """A message for somebody; in a group nobody orders anything by a button."""
+    """A message for a recipient; in a group, no buttons with commands."""
     return replace(body, taps=()) if name.startswith(GROUP) else body
 
 
 def _round(defect: Defect, before: list[Alert]) -> str:
-    """Which time this danger stands: by how often the defect opened again, and how often it was
-    taken back.
-    """
+    """Occurrence number of this danger: counts reopenings of the defect and retractions."""
     backs = {
         each.round
         for each in before

@@ -1,4 +1,4 @@
-"""Days on which nobody is written to: weekdays off and public holidays."""
+"""Days without messages: weekdays off and public holidays."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from doorround.domain.schedule.plan import Plan
 
 @lru_cache(maxsize=64)
 def public_holidays(country: str, region: str, year: int) -> frozenset[date]:
-    """Public holidays of a year. Raises ValueError for a country or a region that is not known."""
+    """Public holidays of a year. Raises ValueError for an unknown country or region."""
     if not country:
         return frozenset()
     try:
@@ -24,7 +24,7 @@ def public_holidays(country: str, region: str, year: int) -> frozenset[date]:
 
 
 def is_free(plan: Plan, day: date) -> bool:
-    """Whether a day is one on which nobody is written to."""
+    """Whether nobody is sent messages on a day."""
     return day.weekday() in plan.days_off or day in public_holidays(
         plan.country, plan.region, day.year
     )

@@ -1,4 +1,4 @@
-"""The nudges of a moment: what the logbook says is due → who is told → the outbox."""
+"""Nudges at a moment: due according to the logbook → recipients → the outbox."""
 
 from __future__ import annotations
 
@@ -42,8 +42,7 @@ def nudges_of(
     reached: frozenset[str] | None = None,
     lost: Collection[str] = (),
 ) -> list[Nudge]:
-    """What is to be said on a local day, given what was said so far; empty on a day off. Writes
-    nothing.
+    """Messages for a local day, given what was sent so far; empty on a day off. Writes nothing.
 
     lost: keys of messages that did not arrive.
     """
@@ -74,8 +73,8 @@ def nudges_of(
 
 
 def taps_of(nudge: Nudge, supervisors: frozenset[str]) -> tuple[str, ...]:
-    """Buttons that lead to the defects told of, begin a look at a repair, and lead on to the
-    doors.
+    """Buttons that open the defects mentioned, begin a look at a repair, and lead on to
+    the doors.
     """
     in_points = [point.defect for point in nudge.points if point.defect][:MAX_TAPS]
     defects = [
@@ -88,7 +87,7 @@ def taps_of(nudge: Nudge, supervisors: frozenset[str]) -> tuple[str, ...]:
 
 
 def send_nudges(logbook: Logbook, plan: Plan, now: datetime) -> list[Nudge]:
-    """Write the nudges that may go out now into the outbox; each is entered.
+    """Write the nudges that may be sent now into the outbox; each is entered.
 
     Returns those written.
     """
@@ -106,7 +105,7 @@ def send_nudges(logbook: Logbook, plan: Plan, now: datetime) -> list[Nudge]:
             chat = chats[nudge.to]
             if say(logbook, nudge, chat, now, taps_of(nudge, supervisors), held.pop(chat, ())):
                 written.append(nudge)
-        # what is left of them is not so any more, or is said to somebody else today
+        # the rest no longer applies, or is sent to somebody else today
         for outbound in (outbound for outbounds in held.values() for outbound in outbounds):
             take_back(logbook, outbound, now)
     return written

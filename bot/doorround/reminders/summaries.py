@@ -1,5 +1,5 @@
-"""The summaries that may go out at a moment: daily, and on the last working day of a week or a
-month that one's.
+"""Summaries due at a moment: daily and, on the last working day of a week or a month, for that
+period.
 """
 
 from __future__ import annotations
@@ -32,11 +32,11 @@ from doorround.reports.summary import Frequency, SummaryReport, first_day, repor
 
 
 def send_summaries(logbook: Logbook, plan: Plan, now: datetime) -> list[SummaryReport]:
-    """Write the summaries that may go out now into the outbox; each is entered. Returns those
+    """Write the summaries that may be sent now into the outbox; each is entered. Returns those
     written.
 
-    Each tells of what was entered since the one before, at whatever hour and on whatever day: of
-    everything once.
+    Each covers the entries since the previous one, whatever their time or date, so every entry is
+    covered once.
     """
     local = now.astimezone(ZoneInfo(logbook.zone))
     if local.time() < plan.summary_at or plan.quiet(local.time()) or is_free(plan, local.date()):
@@ -55,7 +55,7 @@ def _send(logbook: Logbook, plan: Plan, day: date, now: datetime) -> list[Summar
                 continue
             held = [] if place else _held(logbook, chat, day)
             since = _since(logbook, every, person, day, held)
-            # the same for everybody of the same sites
+            # identical for everybody with the same sites
             made = known.get((every, person.sites, since))
             if made is None:
                 made = known[every, person.sites, since] = report(
@@ -80,8 +80,8 @@ def _send(logbook: Logbook, plan: Plan, day: date, now: datetime) -> list[Summar
 
 
 def _readers(logbook: Logbook, plan: Plan, now: datetime) -> list[tuple[Person, str]]:
-    """Who is sent summaries, with their chats: supervisors, and the groups bound to a site where
-    these are wanted.
+    """Recipients of summaries, with their chats: supervisors, and the groups bound to a site if
+    enabled.
     """
     chats = chats_by_person(logbook)
     found = [
@@ -96,14 +96,12 @@ def _readers(logbook: Logbook, plan: Plan, now: datetime) -> list[tuple[Person, 
 
 
 def key_of(every: Frequency, name: str, day: date) -> str:
-    """The key under which a summary goes out once."""
+    """The idempotency key of a summary."""
     return f"summary/{every}/{name}/{day.isoformat()}"
 
 
 def body_of(made: SummaryReport, plan: Plan) -> Outgoing:
-    """A summary as the channel sends it: its words, its buttons, the figures to draw unless nothing
-    happened.
-    """
+    """A summary as a message: text, buttons, and the chart's figures unless nothing happened."""
     picture: Figures | None = None
     if plan.picture != "none" and not made.summary.silent:
         picture = {**made.figures, "dark": plan.picture == "dark"}
@@ -111,7 +109,7 @@ def body_of(made: SummaryReport, plan: Plan) -> Outgoing:
 
 
 def kinds_of(plan: Plan, day: date) -> list[Frequency]:
-    """Which summaries a working day ends with: a week's or a month's for the day's own."""
+    """Summaries due at the end of a working day: a week's or a month's instead of the day's own."""
     kinds = []
     sunday = day + timedelta(days=6 - day.weekday())
     if _is_last(plan, day, sunday):
@@ -128,7 +126,7 @@ def _is_last(plan: Plan, day: date, end: date) -> bool:
 
 
 def _held(logbook: Logbook, chat: str, day: date) -> list[OutboundMessage]:
-    """Daily summaries that did not arrive, which the next one stands for; a week's or a month's is
+    """Undelivered daily summaries that the next one supersedes; a week's or a month's is
     sent late.
     """
     outbounds = unsent(logbook, SUMMARY, day).get(chat, [])
@@ -144,8 +142,8 @@ def _since(
     day: date,
     held: Sequence[OutboundMessage],
 ) -> LoggedReminder:
-    """Up to where the summary before told: of its own kind, for a daily of whichever kind. held:
-    those that did not arrive.
+    """End of the previous summary's coverage: of its own kind or, for a daily one, of any kind.
+    held: those that did not arrive.
     """
     kinds = list(Frequency) if every is Frequency.DAY else [every]
     lost = [each.key for each in held]

@@ -1,5 +1,5 @@
-"""One tick a minute: what is due is a query, and what was said is in the logbook, so a missed tick
-is made good.
+"""Runs once a minute: due messages come from a query, and sent ones are in the logbook, so a missed
+tick is made up.
 """
 
 from __future__ import annotations
@@ -26,8 +26,8 @@ log = logging.getLogger("doorround.reminders")
 
 
 class Ticker:
-    """Writes what is to be written at a moment. What it remembers only saves work: nothing is
-    written twice because of its key in the logbook.
+    """Writes messages due at a moment. Its memory is only a cache: keys in the logbook prevent
+    duplicates.
     """
 
     def __init__(self, logbook: Logbook, plan: Plan) -> None:
@@ -38,7 +38,7 @@ class Ticker:
         self._noted = False
 
     def tick(self, now: datetime) -> int:
-        """Write what may go out now. Returns how many messages."""
+        """Write what may be sent now. Returns the number of messages."""
         local = now.astimezone(ZoneInfo(self._logbook.zone))
         if not self._noted:
             note_settings(self._logbook, self._plan, now)
@@ -55,8 +55,8 @@ class Ticker:
         return written
 
     def may_come(self, outbound: OutboundMessage, now: datetime) -> bool:
-        """Whether a reminder that had to wait may arrive now: in no quiet hour and on no day off; a
-        nudge on its own day only, for the next one says it anew.
+        """Whether a delayed reminder may be sent now: outside quiet hours and days off; a nudge
+        only on its own day, since the next one repeats it.
         """
         zone = ZoneInfo(self._logbook.zone)
         kind = outbound.body.reminder
@@ -75,11 +75,10 @@ class Ticker:
 def ticking(
     tick: Callable[[datetime], int], clock: Callable[[], datetime], written: Callable[[], None]
 ) -> AsyncIOScheduler:
-    """A scheduler with that one job, at once and then every minute. A failed tick is logged and
-    tried a minute later.
+    """A scheduler with that one job, run at once and then every minute. A failed tick is logged and
+    retried a minute later.
 
-    The job lives in memory and is never given up for being late: however long the machine slept, it
-    runs once.
+    The job is in memory and has no misfire limit: however long the machine slept, it runs once.
     """
 
     async def once() -> None:

@@ -1,4 +1,6 @@
-"""A fault in a caretaker's own words → each supervisor of the site, once, when the talk went on."""
+"""A fault in a caretaker's own words → each supervisor of the site, once, when the talk has moved
+on.
+"""
 
 from __future__ import annotations
 
@@ -20,10 +22,11 @@ WORDS = "words"
 def tell_words_to_judge(
     logbook: Logbook, plan: Plan, check: Check, found_at: str, now: datetime
 ) -> int:
-    """Tell what a person has to judge at this check's door. Returns how many messages.
+    """Send the faults at this check's door that a person has to judge. Returns the number of
+    messages.
 
-    It waits for the next message of the talk, since the words may still be taken back; and for the
-    end of the quiet hours. found_at: local time.
+    Waits for the talk's next message, since the words may still be retracted; and for the end of
+    quiet hours. found_at: local time.
     """
     gone_on = check.stage in (Stage.SIGNED, Stage.PAUSED, Stage.CANCELLED)
     sure = {

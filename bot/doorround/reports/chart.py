@@ -1,8 +1,7 @@
-"""The picture of a summary: doors by state and defects by age, to be read on a telephone, light or
-dark.
+"""The chart of a summary: doors by state and defects by age, readable on a phone, light or dark.
 
-Nothing is told by colour alone: each number has its name, and what is late or out of action is
-hatched. What is too few for bars is told in words.
+Nothing is shown by colour alone: each number has its label, and overdue or out-of-action items are
+hatched. Counts too small for bars are given in words.
 """
 
 from __future__ import annotations
@@ -24,35 +23,33 @@ from doorround.messages.summaries import CAUTION, CHECKS, SHORT_CAUTION
 WIDTH_PX = 1080
 HEIGHT_PX = 1400
 SHORT_PX = 1050
-"""Its height where there is no trend to show."""
+"""Height without a trend."""
 _DPI = 120
 TITLE = 30
 BIG = 25
 SMALL = 22
-"""Points of type; the smaller two have 42 and 37 pixels: 2.5 and 2.2 mm on a telephone that is 65
-mm wide.
-"""
+"""Points of type; the smaller two are 42 and 37 pixels: 2.5 and 2.2 mm on a phone 65 mm wide."""
 LETTER_PX = 22
-"""A letter of the bigger type is at most so wide on average."""
+"""Maximum average character width in the larger type."""
 COUNT = 44
 """Points of the number of doors in a state."""
 MIN_BAR = 3
-"""A bar of fewer says less than the number in words."""
+"""Minimum count for a bar; below it, words say more."""
 MAX_SQUARES = 175
-"""Doors that have a square each; of more, one square stands for several."""
+"""Maximum number of doors shown as one square each; above it, one square stands for several."""
 COLUMNS = 25
 _LEFT = 54
 """Pixels at the left edge."""
 _WIDE = 972
 """Pixels between the edges."""
 _MARGIN = 30
-"""Pixels at the right edge that no words reach."""
+"""Pixels at the right edge kept free of text."""
 STATES_LEFT = (_LEFT, 340, 590, 840)
 
 
 @dataclass(frozen=True)
 class Palette:
-    """Colours. bad, soon, good: told apart by people who see no red and green, and by lightness
+    """Colours. bad, soon, good: distinguishable with red-green colour blindness, and by lightness
     alone.
     """
 
@@ -64,7 +61,7 @@ class Palette:
     good: str
 
     def of(self, state: str) -> tuple[str, str | None]:
-        """Colour and hatching of a door's state."""
+        """Colour and hatching for a door's state."""
         return {
             summary_picture.OUT: (self.bad, "xx"),
             summary_picture.LATE: (self.bad, "//"),
@@ -99,7 +96,7 @@ _ABOUT = {"Description": CAUTION}
 
 
 class _Page:
-    """A figure measured in pixels from its top."""
+    """A figure whose coordinates are pixels from its top."""
 
     def __init__(self, look: Palette, height: int) -> None:
         self.look, self.height = look, height
@@ -139,14 +136,14 @@ class _Page:
 
 
 def _states(page: _Page, doors: Mapping[str, int], look: Palette) -> None:
-    """How many doors are in each state that some are in: the number, and its name below."""
+    """Number of doors in each state that occurs: the number, with its label below."""
     for left, name in zip(STATES_LEFT, (each for each in doors if doors[each]), strict=False):
         page.write(160, str(doors[name]), COUNT, left, bold=True)
         page.write(240, summary_picture.SHOWN_AS.get(name, name), SMALL, left)
 
 
 def _squares(page: _Page, doors: Mapping[str, int], look: Palette) -> None:
-    """A square for each door, by state; for each of several doors where there are very many."""
+    """A square per door, by state; per several doors if there are very many."""
     axes = page.axes(310, 235)
     total = sum(doors.values())
     per = max(1, -(-total // MAX_SQUARES))
@@ -170,7 +167,7 @@ def _squares(page: _Page, doors: Mapping[str, int], look: Palette) -> None:
 
 
 def _defects(page: _Page, defects: Mapping[str, Sequence[int]], look: Palette) -> None:
-    """A bar for each age, the part to be acted on now hatched; in words where there are few."""
+    """A bar per age group, the act-now part hatched; in words if there are few."""
     total = sum(number for number, _ in defects.values())
     page.write(612, summary_picture.open_defects(total), BIG, bold=True)
     if max(number for number, _ in defects.values()) < MIN_BAR:
@@ -196,9 +193,7 @@ def _defects(page: _Page, defects: Mapping[str, Sequence[int]], look: Palette) -
 def _trend(
     axes: Axes, head: str, names: Sequence[str], numbers: Sequence[int], look: Palette
 ) -> None:
-    """A bar for each step, its number above it; below, its day, and its month where that
-    changes.
-    """
+    """A bar per step, its number above; below, its day, and its month where that changes."""
     most = max(1, *numbers)
     axes.bar(range(len(names)), numbers, color=look.good, width=0.62)
     axes.axhline(0, color=look.faint, linewidth=1.5)
@@ -215,8 +210,8 @@ def _trend(
 
 
 def days_and_months(names: Sequence[str]) -> list[str]:
-    """ "28 Feb", "1 Mar", "2 Mar" → "28", "1", "2", the month below the first day of each; "Feb" as
-    it is.
+    """ "28 Feb", "1 Mar", "2 Mar" → "28", "1", "2", the month below the first day of each;
+    "Feb" unchanged.
     """
     found = []
     before = ""

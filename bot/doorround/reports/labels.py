@@ -1,7 +1,7 @@
-"""Labels of doors: sheets of QR codes to print as PDF, and plates to engrave as SVG.
+"""Door labels: sheets of QR codes as PDF for printing, and plates as SVG for engraving.
 
-Sizes of label sheets are those that are sold everywhere (common practice, no source); measure one
-sheet before printing fifty.
+The sheet sizes are common retail formats (common practice, no source); measure one sheet before
+printing fifty.
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from fpdf import FPDF
 
 QUIET = 4
-"""Modules of white round a code that readers need (ISO/IEC 18004)."""
+"""Quiet zone round a code, in modules (ISO/IEC 18004)."""
 MAX_CODE_MM = 60.0
 DOTS = "..."
 FONTS = {"": "DejaVuSans.ttf", "B": "DejaVuSans-Bold.ttf"}
@@ -30,8 +30,8 @@ _PLATE = (100.0, 50.0)
 
 @dataclass(frozen=True)
 class DoorLabel:
-    """What stands on one label. place: where the door is. site: the site's name. link: behind the
-    code.
+    """Contents of one label. place: location of the door. site: the site's name. link: encoded in
+    the code.
     """
 
     number: str
@@ -42,8 +42,8 @@ class DoorLabel:
 
 @dataclass(frozen=True)
 class SheetSize:
-    """A sheet of labels, in millimetres: the page, columns and rows, the size of one label, the
-    margins at the left and the top, and from one label's edge to the next one's.
+    """A sheet of labels, in millimetres: the page, columns and rows, label size, left and top
+    margins, and pitch from label to label.
     """
 
     page: tuple[float, float]
@@ -75,7 +75,7 @@ SIZES = {
 
 
 def qr_rows(link: str) -> list[str]:
-    """A QR code, one row of modules a string: "#" is dark. No white is round it."""
+    """A QR code, one string per row of modules: "#" is dark. Without a quiet zone."""
     import segno
 
     # a quarter of it may be scratched or painted over
@@ -84,7 +84,7 @@ def qr_rows(link: str) -> list[str]:
 
 
 def label_sheets(labels: Sequence[DoorLabel], size: SheetSize, skip: int = 0) -> bytes:
-    """Label sheets as a PDF. skip: labels of the first sheet that are used already."""
+    """Label sheets as a PDF. skip: labels already used on the first sheet."""
     from fpdf import FPDF
 
     if _font(FONTS[""]) is None:
@@ -106,8 +106,8 @@ def label_sheets(labels: Sequence[DoorLabel], size: SheetSize, skip: int = 0) ->
 
 
 def _take_font(pdf: FPDF) -> None:
-    """A font with every letter of Europe where it is at hand; else Helvetica, which has Western
-    letters only.
+    """A font with all European letters if available; otherwise Helvetica, with Western letters
+    only.
     """
     found = {style: _font(name) for style, name in FONTS.items()}
     for style, path in found.items():
@@ -117,8 +117,8 @@ def _take_font(pdf: FPDF) -> None:
 
 
 def _western(label: DoorLabel) -> DoorLabel:
-    """A label that Helvetica can write. Raises ValueError for a number that it cannot: a number is
-    never printed otherwise than it is.
+    """A label restricted to Helvetica's characters. Raises ValueError for a number outside them: a
+    number is never altered in print.
     """
     try:
         label.number.encode("latin-1")
@@ -135,7 +135,7 @@ def _western(label: DoorLabel) -> DoorLabel:
 
 @cache
 def _font(name: str) -> Path | None:
-    """A font that travels with matplotlib, which draws the summary's picture."""
+    """A font bundled with matplotlib, which draws the summary's chart."""
     try:
         import matplotlib
     except ImportError:
@@ -147,7 +147,9 @@ def _font(name: str) -> Path | None:
 def _draw(
     pdf: FPDF, label: DoorLabel, left: float, top: float, width: float, height: float
 ) -> None:
-    """One label: the code at the left, the number in large type beside it, then place and site."""
+    """One label: the code at the left, the number in large type beside it, then location
+    and site.
+    """
     rows = qr_rows(label.link)
     side = min(height, width * 0.5, MAX_CODE_MM + height * 0.1)
     module = side / (len(rows) + 2 * QUIET)
@@ -170,7 +172,7 @@ def _draw(
 
 
 def _runs(rows: Iterable[str]) -> Iterable[tuple[int, int, int]]:
-    """Dark modules as left, top and width, those beside each other as one."""
+    """Dark modules as left, top and width, horizontal neighbours merged."""
     for y, row in enumerate(rows):
         x = 0
         while x < len(row):
@@ -183,7 +185,7 @@ def _runs(rows: Iterable[str]) -> Iterable[tuple[int, int, int]]:
 def _text(
     pdf: FPDF, text: str, style: str, left: float, top: float, room: float, height: float
 ) -> float:
-    """One line of text, smaller where it would not fit; the place below it."""
+    """One line of text, shrunk to fit; the place below it."""
     pdf.set_font(style=style, size=height / _POINT_MM)
     wide = pdf.get_string_width(text)
     if wide > room:
@@ -194,7 +196,7 @@ def _text(
 
 
 def _lines(pdf: FPDF, text: str, room: float, height: float, most: int) -> list[str]:
-    """A text in at most so many lines of that height; what does not fit ends in dots."""
+    """A text in at most that many lines of that height; the overflow becomes an ellipsis."""
     lines: list[str] = []
     words = text.split()
     pdf.set_font(style="", size=height / _POINT_MM)
@@ -208,7 +210,7 @@ def _lines(pdf: FPDF, text: str, room: float, height: float, most: int) -> list[
 
 
 def _cut(pdf: FPDF, text: str, room: float, height: float) -> str:
-    """A text on one line of that height, cut where it does not fit."""
+    """A text on one line of that height, truncated to fit."""
     pdf.set_font(style="", size=height / _POINT_MM)
     if pdf.get_string_width(text) <= room:
         return text
@@ -218,7 +220,7 @@ def _cut(pdf: FPDF, text: str, room: float, height: float) -> str:
 
 
 def plate_svg(label: DoorLabel) -> str:
-    """A plate to engrave, 100 × 50 mm, as SVG: the code as one path, the words as text."""
+    """A plate for engraving, 100 × 50 mm, as SVG: the code as one path, the words as text."""
     width, height = _PLATE
     rows = qr_rows(label.link)
     module = height / (len(rows) + 2 * QUIET)
@@ -250,5 +252,5 @@ def plate_svg(label: DoorLabel) -> str:
 
 
 def _fitting(text: str, size: float, room: float) -> float:
-    """A size of type at which a text fits, at six tenths of it a letter."""
+    """A font size at which a text fits, assuming six tenths of it per letter."""
     return min(size, room / (0.62 * len(text)))

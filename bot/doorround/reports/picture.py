@@ -1,4 +1,4 @@
-"""The picture of a summary, where what draws it is installed."""
+"""The chart of a summary, if the drawing library is installed."""
 
 from __future__ import annotations
 
@@ -6,13 +6,13 @@ from doorround.domain.summary import Figures
 
 
 class NoPictures(ValueError):
-    """What draws is not installed. Says what to do."""
+    """The drawing library is not installed. Says what to do."""
 
 
 def draw_summary(figures: Figures, dark: bool) -> bytes:
-    """The picture as PNG. Raises NoPictures where the extra plots is not installed."""
+    """The chart as PNG. Raises NoPictures if the extra plots is not installed."""
     try:
-        # matplotlib takes a second to load and is not in every installation
+        # matplotlib takes a second to load and is not part of every installation
         from doorround.reports.chart import draw
     except ModuleNotFoundError as missing:
         raise NoPictures(

@@ -1,4 +1,4 @@
-"""The daily, weekly and monthly summary of one supervisor: which days, which steps, which words."""
+"""The daily, weekly and monthly summary of one supervisor: days, trend steps, text."""
 
 from __future__ import annotations
 
@@ -17,11 +17,11 @@ from doorround.messages import summaries
 from doorround.messages.summaries import Summary, summary_of
 
 STEPS = 8
-"""Steps of a trend: a week of days and one more, eight weeks, eight months."""
+"""Steps of a trend: a week of days plus one, eight weeks, eight months."""
 
 
 class Frequency(StrEnum):
-    """How often a summary comes, and so of which days it tells."""
+    """How often a summary is sent, and so which days it covers."""
 
     DAY = "daily"
     WEEK = "weekly"
@@ -30,7 +30,7 @@ class Frequency(StrEnum):
 
 @dataclass(frozen=True)
 class SummaryReport:
-    """summary: the message. figures: see figures_of."""
+    """summary: the text. figures: see figures_of."""
 
     summary: Summary
     figures: Figures
@@ -44,9 +44,9 @@ def report(
     person: Person | None,
     since: LoggedReminder | None = None,
 ) -> SummaryReport:
-    """The summary that ends with a day. person: whose sites it is of; None for all. since: of what
-    was entered after that, at whatever hour; None: of the days that it is named after, as they
-    stood at the end of the last.
+    """The summary of the period ending on a day. person: limits it to their sites; None for all.
+    since: covers entries after that one, at whatever hour; None: the period's days, as they stood
+    at the end of the last.
     """
     first, last, name = _days(every, day)
     if since is not None and since.at is not None:

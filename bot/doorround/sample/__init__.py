@@ -1,4 +1,4 @@
 """An invented estate with a history, for demonstrations, tests and trying things out: every door,
-name and fault in it is made up, and it says so wherever a door is named. May import dialogue,
+name and fault in it is made up, which is shown wherever a door is named. May import dialogue,
 domain and logbook.
 """

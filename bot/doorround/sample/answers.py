@@ -1,7 +1,7 @@
-"""What an invented caretaker finds at an invented door: faults that come with time, and answers.
+"""An invented caretaker's answers at an invented door, with faults developing over time.
 
-How often each fault comes is invented; only their order is meant to be plausible: closers and seals
-before frames and labels (common practice, no source).
+The fault rates are invented; only their order is meant to be plausible: closers and seals before
+frames and labels (common practice, no source).
 """
 
 from __future__ import annotations
@@ -45,9 +45,9 @@ FAULTS = (
     ("latch", "not_latching", 0.08),
     ("hold_open", "not_releasing", 0.03),
 )
-"""Question, fault, and how many a door has in a year."""
+"""Question, fault, and occurrences per door and year."""
 OVERLOOKED = 0.1
-"""How often a caretaker does not see a fault that is there."""
+"""Share of existing faults that a caretaker overlooks."""
 _USUAL = {
     "closer.seconds": (Unit.SECOND, 5),
     "closer.force_low": (Unit.NEWTON, 25),
@@ -58,11 +58,11 @@ _WIDE_GAP = 5
 """Millimetres."""
 WIDE = "wide"
 _WIDE_A_YEAR = 0.05
-"""Doors that drop until the gap at their sides is wider than any set of rules allows."""
+"""Doors that drop until the gap at their sides exceeds every rule set's limit."""
 
 
 def new_faults(days: float, dice: Random) -> dict[str, str]:
-    """Faults that came to one door in so many days, by question."""
+    """Faults that developed on one door in so many days, by question."""
     share = days / 365.25
     found = {question: name for question, name, a_year in FAULTS if dice.random() < a_year * share}
     return found | ({"gaps.sides": WIDE} if dice.random() < _WIDE_A_YEAR * share else {})
@@ -71,9 +71,7 @@ def new_faults(days: float, dice: Random) -> dict[str, str]:
 def answers_to(
     check: Check, asked: Iterable[Question], wrong: Mapping[str, str], dice: Random
 ) -> Heard:
-    """Answers to some questions of a check as one message. wrong: faults that are there, by
-    question.
-    """
+    """Answers to some questions of a check as one message. wrong: existing faults, by question."""
     said = tuple(_said(each, wrong.get(each.key), check.door, dice) for each in asked)
     return Heard(said=said, words="sample data", by=By.TAP)
 
@@ -84,7 +82,7 @@ def all_answers(check: Check, wrong: Mapping[str, str], dice: Random) -> Heard:
 
 
 def asked_of(check: Check) -> list[Question]:
-    """What a check has still to ask of the door; no fields of the register."""
+    """A check's remaining questions about the door, without register fields."""
     return [each for each in check.unanswered if each.component != "register"]
 
 
@@ -109,7 +107,7 @@ def _value(question: Question, fault: str | None, door: Door) -> Value:
             return YesNo(yes=question.sound != "no")
     if question.key == "seals.width":
         return Measure(amount=Fraction(door.seal_width_mm or 15), unit=Unit.MM)
-    # a door hangs as it hangs: its gaps are the same at each check
+    # the gaps of a door are the same at each check
     gap = _WIDE_GAP if fault else _GAPS[sum(door.number.encode()) % len(_GAPS)]
     unit, amount = _USUAL.get(question.key, (Unit.MM, gap))
     return Measure(amount=Fraction(amount), unit=unit)

@@ -1,4 +1,4 @@
-"""The doors and people of an invented estate. The same seed gives the same estate. Pure."""
+"""The doors and people of an invented estate. Deterministic for a given seed. Pure."""
 
 from __future__ import annotations
 
@@ -10,13 +10,13 @@ SITE = "Sample estate (invented)"
 BUILDINGS = ("Mill (sample)", "Granary (sample)", "Weir House (sample)", "Kiln (sample)")
 CARETAKERS = ("Sample Ines", "Sample Sam", "Sample Kim")
 HASTY = CARETAKERS[2]
-"""Finds no fault: a planted habit."""
+"""Finds no faults: a planted pattern."""
 SUPERVISOR = "Sample Mona"
 CONTRACTOR = "Sample Joiner"
 FLOORS = ("basement", "ground floor", "first floor", "second floor", "third floor")
 DOORS_A_FLOOR = 12
 
-# How many doors of a hundred are of which use, and where they are: invented.
+# Percentage of doors by use, and their locations: invented.
 _USES = (
     (Use.CORRIDOR, 8, ("corridor by the lift", "corridor, east end", "corridor, west end")),
     (Use.STAIR, 18, ("stair A", "stair B", "stair C")),

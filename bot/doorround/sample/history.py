@@ -1,7 +1,7 @@
 """Some years of an invented estate, day by day, through the real talk, rules and logbook.
 
-Two habits are planted in it, so that `logbook questions` has something to ask: the closer of one
-door fails again some weeks after each repair, and one caretaker never finds a fault.
+Two patterns are planted, so that `logbook questions` has something to report: one door's closer
+fails again some weeks after each repair, and one caretaker never finds a fault.
 """
 
 from __future__ import annotations
@@ -29,9 +29,9 @@ from doorround.sample.visits import Visitor
 MARK = "Sample data: an invented estate. No door, person or fault in it is real."
 _ROUND_FIRST = time(9, 0)
 _REFUSED = 0.3
-"""How often nobody opens a flat."""
+"""Share of visits at which nobody opens a flat."""
 _DONE = 0.92
-"""How much of what is due on a working day is checked."""
+"""Share of due doors checked on a working day."""
 _OFTEN = (Use.STAIR, Use.CORRIDOR, Use.LOBBY)
 """Doors that are checked several times a year."""
 
@@ -57,7 +57,7 @@ def live_through(
     seed: int,
     after_day: Callable[[date], None] = lambda day: None,
 ) -> None:
-    """Fill a new logbook with an invented estate and what happened to it. first, last: local days.
+    """Fill a new logbook with an invented estate and its history. first, last: local days.
     after_day: called after each day.
     """
     dice = Random(seed)
@@ -130,7 +130,7 @@ def _who(building: str, day: date) -> str:
 def _check(
     estate: _Estate, id: DoorId, person: str, visitor: Visitor, at: datetime, day: date
 ) -> datetime:
-    """Check one door. Returns when that was done."""
+    """Check one door. Returns the finishing time."""
     door, logbook = estate.doors[id], estate.logbook
     wrong = estate.wrong[id]
     for question, fault in new_faults((day - estate.looked[id]).days, estate.dice).items():
@@ -140,6 +140,6 @@ def _check(
     begun = start_check(check_id, door, person, estate.checklist, at, terse=True)
     done = visitor.visit(logbook, begun, {} if person == HASTY else wrong).enter[-1].at
     estate.repairs.plan(door, id, done, day)
-    # what stands in the way is taken away while somebody is there
+    # obstructions are removed during the visit
     wrong.pop("clear", None)
     return done

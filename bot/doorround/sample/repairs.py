@@ -1,7 +1,7 @@
-"""The repairs of an invented estate, and who looks at them: mostly somebody else, some by the same
-person, some too late.
+"""Repairs in an invented estate, and looks at them: mostly by another person, some by the same one,
+some too late.
 
-How often each is so is invented (common practice, no source).
+The shares are invented (common practice, no source).
 """
 
 from __future__ import annotations
@@ -28,23 +28,23 @@ from doorround.sample.visits import Visitor
 
 _DAYS = {Severity.ACT_NOW: 1.5, Severity.SOON: 14.0, Severity.PLANNED: 40.0}
 _HOLDS = 11 / 12
-"""How often a repair holds."""
+"""Share of repairs that hold."""
 _OWN = frozenset(("screw_loose", "bead_loose", "loose"))
 """Faults that a caretaker puts right."""
 _SAME_LOOKS = 0.3
-"""How often somebody looks at their own repair."""
+"""Share of repairs looked at by the person who made them."""
 _LOOK_DAYS = (1, 1, 1, 2, 2, 3, 4, 9, 16)
 
 STUBBORN = ("closer.ajar", "stops_short")
-"""Question and fault of the door at which it comes back: a planted habit."""
+"""Question and fault of the door at which it recurs: a planted pattern."""
 
 Wrong = Mapping[DoorId, dict[str, str]]
-"""Faults that are there, by question, of each door."""
+"""Existing faults, by question, of each door."""
 
 
 @dataclass
 class Repairs:
-    """What is still to be repaired and to be looked at, by day."""
+    """Pending repairs and looks, by day."""
 
     logbook: Logbook
     checklist: Checklist
@@ -55,7 +55,7 @@ class Repairs:
     returns: dict[date, list[DoorId]] = field(default_factory=dict)
 
     def plan(self, door: Door, id: DoorId, now: datetime, day: date) -> None:
-        """Give what is open at a door to somebody, for a day to come."""
+        """Assign a door's open defects to somebody, for a future day."""
         for defect in read_defects(self.logbook, Targets(), door=door).at(id):
             if defect.state is not State.OPEN or defect.id in self.planned:
                 continue
@@ -69,8 +69,8 @@ class Repairs:
     def carry_out(
         self, day: date, doors: Mapping[DoorId, Door], wrong: Wrong, stubborn: DoorId | None
     ) -> None:
-        """Repair what is due on a day. stubborn: the door whose closer fails again some weeks
-        after each repair.
+        """Carry out a day's repairs. stubborn: the door whose closer fails again some weeks after
+        each repair.
         """
         for id in self.returns.pop(day, []):
             wrong[id].setdefault(*STUBBORN)
@@ -108,7 +108,7 @@ class Repairs:
             self.looks[on].append((id, person))
 
     def look(self, day: date, doors: Mapping[DoorId, Door], wrong: Wrong) -> None:
-        """The short visits of a day, in the afternoon; where a check was there first, none."""
+        """A day's short visits, in the afternoon; none where a check came first."""
         at = self._at(day, time(14)) + timedelta(minutes=self.dice.randrange(40))
         visitor = Visitor(self.dice)
         for id, person in self.looks.pop(day, []):

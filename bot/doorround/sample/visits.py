@@ -1,6 +1,6 @@
-"""One visit of an invented caretaker, message by message, at times that a person would need.
+"""One visit of an invented caretaker, message by message, at realistic times.
 
-How long a visit takes is common practice, no source.
+The duration of a visit is common practice, no source.
 """
 
 from __future__ import annotations
@@ -19,9 +19,9 @@ from doorround.sample.answers import answers_to, asked_of, finish
 
 _LOG_SECONDS = 5.5
 _SPREAD = 0.4
-"""Of the time that a whole check takes: half of them are done within some four minutes."""
+"""Scale of the time for a full check: half of them take under some four minutes."""
 _A_LOOK = 0.4
-"""How much of that a short look takes."""
+"""Fraction of that for a short visit."""
 _MAX_FINISHES = 4
 _MAX_ROUNDS = 4
 
@@ -33,13 +33,13 @@ class Visitor:
     dice: Random
 
     def walk(self, storeys: float) -> timedelta:
-        """The way to the next door, over so many storeys."""
+        """Walk to the next door, over that many storeys."""
         dice = self.dice
         return timedelta(seconds=dice.uniform(8, 25) + storeys * dice.uniform(12, 25))
 
     def visit(self, logbook: Logbook, begun: Turn, wrong: Mapping[str, str]) -> Turn:
-        """Answer a check that was begun, face by face, and sign it. wrong: faults that are there,
-        by question. Returns the last turn.
+        """Answer an open check, face by face, and sign it. wrong: existing faults, by question.
+        Returns the last turn.
         """
         chat, turn = f"sample/{begun.check.person}", begun
         logbook.begin(chat, turn)
@@ -65,7 +65,7 @@ class Visitor:
 
 
 def _by_face(asked: list[Question]) -> list[list[Question]]:
-    """Questions in the order asked, cut where somebody goes to the other face."""
+    """Questions in the order asked, split where the caretaker goes to the other face."""
     return [list(some) for _, some in groupby(asked, key=_is_beyond)]
 
 

@@ -1,1 +1,1 @@
-"""Text read aloud: made speakable, spoken, kept. Imports hearing and domain."""
+"""Text to speech: normalised, synthesised, cached. Imports hearing and domain."""

@@ -1,4 +1,4 @@
-"""Voice notes of what was read aloud before, kept: a round asks the same of door after door."""
+"""Cache of synthesised voice notes: a round asks the same of door after door."""
 
 from __future__ import annotations
 
@@ -9,12 +9,12 @@ from doorround.speaking.tts_text import tts_text
 from doorround.speaking.voice import Voice
 
 MAX_KEPT = 2000
-"""Voice notes kept, of some 20 kB each; of more, the oldest go."""
+"""Maximum number of cached voice notes, of some 20 kB each; the oldest are evicted."""
 
 
 class TtsCache:
-    """voice: what speaks. folder: of the voice notes; made where it is missing, and may be deleted
-    at any time.
+    """voice: the synthesiser. folder: of the voice notes; created if missing, and may be deleted at
+    any time.
     """
 
     def __init__(self, voice: Voice, folder: Path) -> None:
@@ -22,8 +22,8 @@ class TtsCache:
         self._folder = folder
 
     def note(self, text: str) -> str:
-        """Have a text read aloud, unless that was done before; may take seconds. Returns the name
-        of its voice note, "" for a text without a word. Raises CannotSpeak.
+        """Synthesise a text, unless cached; may take seconds. Returns the name of its voice note,
+        "" for a text without a word. Raises CannotSpeak.
         """
         words = tts_text(text)
         if not any(letter.isalnum() for letter in words):

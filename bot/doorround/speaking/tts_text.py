@@ -1,4 +1,4 @@
-"""What the bot writes, as it is said: without marks that only eyes read, units in full. Pure."""
+"""Normalises the bot's text for speech: no visual marks, units in full. Pure."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ import re
 from doorround.english.units import UNITS_IN_FULL
 
 MAX_LETTERS = 600
-"""Some forty seconds; what is longer is read up to the end of a sentence."""
+"""Some forty seconds; a longer text is read up to the end of a sentence."""
 
 _MEASURE = re.compile(r"(\d)\s?(mm|kg|in|s)\b(?!\s*[a-z])")
 _RATING = re.compile(r"\b(?:FD|E|EI)\s?(\d+)\s?(S?)\b")
@@ -16,7 +16,7 @@ _SILENT = re.compile('[“”"*_⚠️•()\\[\\]]')
 
 
 def tts_text(text: str) -> str:
-    """Words to be read aloud: '⚠️ Gap: 3 mm.' → 'Gap: 3 millimetres.'; "" where there is nothing to
+    """Text for the synthesiser: '⚠️ Gap: 3 mm.' → 'Gap: 3 millimetres.'; "" if there is nothing to
     say.
     """
     text = _RATING.sub(lambda found: f"F D {found[1]}{' S' if found[2] else ''}", text)

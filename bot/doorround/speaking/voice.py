@@ -1,4 +1,4 @@
-"""Voices that read aloud: the one that a package carries, or a command of one's own."""
+"""Synthesisers: one from a package, or a custom command."""
 
 from __future__ import annotations
 
@@ -17,16 +17,16 @@ from doorround.hearing.audio.sound import RATE, UnusableAudio
 PACKAGE = "package"
 OFF = "off"
 MAX_SECONDS = 30.0
-"""How long a command may take for one question."""
+"""Timeout of a command for one question."""
 SEED = 1
 
 
 class CannotSpeak(Exception):
-    """Nothing can be read aloud. Says why, in one line."""
+    """Speech synthesis is not available. Says why, in one line."""
 
 
 class Voice(Protocol):
-    """key: the same as long as the same words sound the same."""
+    """key: cache key, unchanged as long as the same words sound the same."""
 
     key: str
 
@@ -35,8 +35,8 @@ class Voice(Protocol):
 
 
 class PackageVoice:
-    """The voice of the package hibari-tts (extra `aloud`): English, on this machine, loaded at the
-    first words.
+    """The voice of the package hibari-tts (extra `aloud`): English, offline, loaded on
+    first use.
     """
 
     key = "hibari 0.2 heart"
@@ -62,13 +62,13 @@ class PackageVoice:
                 ) from missing
             except (
                 Exception
-            ) as error:  # whatever a synthesiser does, the question was asked in writing
+            ) as error:  # whatever the synthesiser does, the question was asked in writing
                 raise CannotSpeak(f"the voice of the package failed: {error!r}"[:300]) from error
 
 
 class CommandVoice:
-    """A command that reads words from its input and writes a sound file to its output, such as
-    espeak-ng --stdout.
+    """A command that reads text on stdin and writes a sound file to stdout, such as espeak-ng
+    --stdout.
     """
 
     def __init__(self, command: Sequence[str]) -> None:
@@ -91,9 +91,9 @@ class CommandVoice:
 
 
 def voice_named(name: str) -> Voice | None:
-    """The voice that a setting names: "package", a command; None for "off".
+    """The voice for a setting: "package" or a command; None for "off".
 
-    Raises ValueError for what is neither.
+    Raises ValueError for anything else.
     """
     if name == OFF:
         return None

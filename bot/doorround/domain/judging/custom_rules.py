@@ -69,7 +69,7 @@ class CustomRules(_Own):
     def _known_sets(self) -> Self:
         for key in (self.rules, *self.site.values()):
             if key not in SETS:
-                raise ValueError(f'there is no set of rules "{key}". Use one of: {", ".join(SETS)}')
+                raise ValueError(f'there is no rule set "{key}". Use one of: {", ".join(SETS)}')
         for gauge in self.gauges:
             if gauge not in GAUGES:
                 raise ValueError(f'there is no gauge "{gauge}". Use one of: {", ".join(GAUGES)}')
