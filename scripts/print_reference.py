@@ -20,30 +20,30 @@ from doorround.config.catalogue import GROUPS, Setting
 PAGE = Path(__file__).parents[1] / "docs" / "reference.md"
 HEAD = """# Reference of commands and settings
 
-Made from the code by `python -m scripts.print_reference --write`; change it there.
-What the pages say in a connected way: [caretaker](caretaker.md), [supervisor](supervisor.md),
-[auditor](auditor.md), [running it](running.md).
+Generated from the code by `python -m scripts.print_reference --write`; edit it there. For
+explanations, see the pages for the [caretaker](caretaker.md), the [supervisor](supervisor.md), the
+[auditor](auditor.md) and the [administrator](running.md).
 
-`-h` and `--help` help at every command, `--version` tells the version, and
-`--install-completion` completes commands and options in your shell. Listings are tables on a
-terminal and plain columns in a pipe; each takes `--json`, one object a line. Colour goes to a
-terminal only, and nowhere with `NO_COLOR` set.
+`-h` and `--help` show help for every command, `--version` prints the version, and
+`--install-completion` sets up completion in your shell. Listings are tables in a terminal and
+plain columns in a pipe; each takes `--json`, one object per line. Colour is used only in a
+terminal, and not if `NO_COLOR` is set.
 
 | exit code | when |
 |---|---|
 | 0 | done |
-| 1 | done, and something is wrong: `logbook verify` found a change, `play` a difference, `hear` a file that is not there, `grammar check` two answers too near, `settings check` or `doctor` something to mend |
-| 2 | refused: the line on the error output says why, and what to do |
-| 141 | nobody reads the output any more, as behind `head` |
+| 1 | done, but something is wrong: `logbook verify` found a change, `play` a difference, `hear` a missing file, `grammar check` two answers that sound too alike, `settings check` or `doctor` something to fix |
+| 2 | refused: a line on the error output says why, and what to do |
+| 141 | the reader closed the pipe, as `head` does |
 """  # noqa: E501
 SETTINGS_HEAD = """
 ## Settings
 
-From a variable, or from `doorround.toml` in the data folder; `DOORROUND_SETTINGS` names another
-file. The variable wins. `doorround settings show` tells what holds and where it comes from,
-`doorround settings check` what is wrong. A name that is no setting is refused, with the nearest
-that is. `DOORROUND_SPEECH` is for tests and benchmarks: a folder of human speech to measure with.
-`DOORROUND_FUZZ` is for the tests alone: how many door files they make up, 400 unless given.
+From an environment variable, or from `doorround.toml` in the data folder; `DOORROUND_SETTINGS`
+names another file. The variable takes precedence. `doorround settings show` lists each value and
+where it comes from, `doorround settings check` what is wrong. An unknown name is refused, with the
+nearest valid one. `DOORROUND_SPEECH` is for tests and benchmarks: a folder of human speech.
+`DOORROUND_FUZZ` is for the tests only: how many door files they generate, by default 400.
 """
 
 
