@@ -4,12 +4,13 @@ places, numbers, lists of what is denied.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from functools import lru_cache
 
 from doorround.english.number_words import ONES
 from doorround.understanding.lexicon import Item, Role
-from doorround.understanding.word_data import fault_name, part_words, words_of
+from doorround.understanding.word_data import all_over_of, fault_name, part_words, words_of
 from doorround.understanding.words_of_text import tokens_of
 
 PEOPLE = frozenset(["i", "we", "you", "he", "she", "me", "us"])
@@ -80,9 +81,12 @@ NUMBERS = {word: number for number, word in enumerate(ONES)}
 
 
 def number_of(items: Sequence[Item], place: int) -> int | None:
-    """How many faults a number counts; "six inches missing" are not six."""
+    """How many faults a number counts; "six inches missing" are not six, "four holes where it was"
+    not four.
+    """
     behind = items[place + 1].words if place + 1 < len(items) else ""
-    return None if behind in LENGTHS else NUMBERS.get(items[place].words)
+    counts = behind not in LENGTHS and " where " not in behind
+    return NUMBERS.get(items[place].words) if counts else None
 
 
 @lru_cache(maxsize=1)
@@ -127,6 +131,18 @@ def is_compared(items: Sequence[Item], place: int) -> bool:
     return any(f" {each} " in f" {words}" for each in COMPARISONS)
 
 
+_MOVED = re.compile(
+    r"\b(?:gets?|got|comes?|came|goes|went|swings?|swung|moves?|moved|closes|closed|shuts)"
+    r" (?:right |just |in |down |round |back )*(?:to|about|as far as|within|half|halfway|half way|"
+    r"most|maybe|up to|so far|an? )\b"
+)
+
+
+def moved_before(items: Sequence[Item], place: int) -> bool:
+    """Whether a part is told to move before it stops: "gets to about four inches and …"."""
+    return _MOVED.search(" ".join(item.words for item in items[:place])) is not None
+
+
 def is_noun(item: Item) -> bool:
     """Whether a noun tells a fault: a "no" denies a list of them; "loose" behind it is told."""
     return item.words in _fault_nouns()
@@ -154,11 +170,13 @@ def goes_on_denied(items: Sequence[Item], place: int) -> bool:
 
 def moved_part(asked: str, named: str, good: str) -> str:
     """The part of which a movement is told: "the leaf closes fully" is of the closer that is asked
-    about.
+    about. Of labels the parts that bear them are named: "one on the hinge edge, clear to read".
     """
     parts = part_words()
-    moves = good in parts[asked].good and good not in parts["leaf"].good
-    return asked if named == "leaf" and moves else named.split(".")[0]
+    whole = named.split(".")[0]
+    known = parts[whole].good if whole in parts else ()
+    moves = good in parts[asked].good and good not in known
+    return asked if (named == "leaf" or asked == "label") and moves else whole
 
 
 def fault_of(asked: str, named: str, senses: Sequence[str]) -> tuple[str, str | None]:
@@ -197,3 +215,16 @@ def piece_before(items: Sequence[Item], place: int) -> bool:
 def is_small(item: Item) -> bool:
     """Whether a phrase names nothing that may be gone: "the", "two"; "inch" does."""
     return item.sense.role in (Role.FILLER, Role.NUMBER) and item.words not in PIECES
+
+
+_SIDES = (("left",), ("right",), ("top", "head", "across"))
+
+
+def is_all_over(component: str, places: Sequence[str], beyond: bool) -> bool:
+    """Whether what is sound at these places is sound all over: "both sides and the top"."""
+    all_over = all_over_of(component, beyond)
+    rest = set(places) - all_over
+    if not rest or (rest <= {"top", "head"} and bool(all_over & set(places))):
+        return True
+    words = set(" ".join(places).split())
+    return all(words.intersection(side) for side in _SIDES)  # "the left, the top, the right"

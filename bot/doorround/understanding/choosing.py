@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from doorround.understanding.lexicon import Item, Role, choices_of
+from doorround.understanding.lexicon import Item, Role
+from doorround.understanding.phrase_layers import choices_of
 from doorround.understanding.words_of_text import tokens_of
 
 _OPPOSITES = {"yes": "no", "no": "yes"}

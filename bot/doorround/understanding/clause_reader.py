@@ -11,9 +11,11 @@ from dataclasses import replace
 
 from doorround.understanding import asides
 from doorround.understanding.asides import before_article
-from doorround.understanding.lexicon import Item, Role, lexicon_of
+from doorround.understanding.lexicon import Item, Role
+from doorround.understanding.phrase_layers import FINISH, PEELING, lexicon_of
 from doorround.understanding.reading import NamedFault, Reading
-from doorround.understanding.word_data import all_over_of, antonym, fault_name, part_words
+from doorround.understanding.settling import settled
+from doorround.understanding.word_data import antonym, fault_name, part_words
 from doorround.understanding.words_of_text import respelled, tokens_of, without_oaths
 
 SUBJECTS = frozenset(["it", "they", "there", "that", "someone", "somebody", "something", "this"])
@@ -25,12 +27,12 @@ MAY_BE_WITHOUT = ("glass", "screens", "hold_open", "threshold", "latch")
 NOTHING_THERE = ("nothing", "nowt", "none")
 
 
-def read(component: str, text: str) -> Reading:
-    """What a text says where this component is asked about."""
+def read(component: str, text: str, side: str | None = None) -> Reading:
+    """What a text says where this component is asked about. side: the face, "here" or "beyond"."""
     lexicon = lexicon_of(component)
     tokens, mended = respelled(without_oaths(tokens_of(text)), lexicon.vocabulary)
-    items = lexicon.items(tokens)
-    found = _Reader(component, items).whole()
+    items = settled(component, lexicon.items(tokens))
+    found = _Reader(component, items, side == "beyond").whole()
     found.respelled = mended
     found.aside = asides.tells_more(component, items)
     small = sum(item.sense.role in (Role.FILLER, Role.PREPOSITION) for item in items)
@@ -43,8 +45,8 @@ def read(component: str, text: str) -> Reading:
 class _Reader:
     """Goes through the items once; what belongs to one clause starts anew at each."""
 
-    def __init__(self, component: str, items: Sequence[Item]) -> None:
-        self.found, self.items = Reading(component), items
+    def __init__(self, component: str, items: Sequence[Item], beyond: bool) -> None:
+        self.found, self.items, self.beyond = Reading(component), items, beyond
         self.subjects: list[str] = []
         self.last_word = self.denied_by = ""
         self.excepting, self.last_goods = False, list[str]()
@@ -115,6 +117,7 @@ class _Reader:
         found.mended |= role is Role.MENDED and not self.negated
         found.unread += role is Role.MENDED and self.negated
         found.minor |= role is Role.MINOR
+        found.finish |= item.sense.key in (FINISH, PEELING)
         found.talk |= role is Role.TALK
         found.scene |= role is Role.SCENE
         self.excepting |= role is Role.EXCEPTION
@@ -166,6 +169,8 @@ class _Reader:
         self.unnamed |= not self.subjects and sense in part_words()[component].elliptic
         if sense == "missing" and asides.piece_before(self.items, place):
             sense = "place_missing" if fault_name(subject, "place_missing") else sense
+        if sense == "open" and component == "closer" and asides.moved_before(self.items, place):
+            sense, self.found.ambiguous = "short", True  # "gets to the mat and just sits there"
         return asides.fault_of(self.found.component, subject, [sense])
 
     def _good(self, place: int, item: Item) -> None:
@@ -282,16 +287,11 @@ class _Reader:
             faults = self.found.faults
             faults[-count:] = [replace(each, where=where) for each in faults[-count:]]
         elif (self.clause_goods or self._only_places()) and (
-            self.some_places or not self._everywhere()
+            self.some_places
+            or not asides.is_all_over(self.found.component, self.places, self.beyond)
         ):
             self.found.in_places = True
 
     def _only_places(self) -> bool:
         """Whether a clause of places alone stands behind what is sound: "firm, on one side"."""
         return bool(self.last_goods) and not (self.states or self.negated or self.denying)
-
-    def _everywhere(self) -> bool:
-        """Whether what is sound at these places is sound all over: "both sides and the top"."""
-        all_over = all_over_of(self.found.component)
-        rest = set(self.places) - all_over
-        return not rest or (rest <= {"top", "head"} and bool(all_over & set(self.places)))

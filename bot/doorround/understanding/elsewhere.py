@@ -160,3 +160,21 @@ def _facts_as_answer(facts: list[Said], checklist: Checklist) -> Understood:
         return Understood("read_back", tuple(facts))
     offers = tuple(Offer((each,), said_words(each, checklist), 1.0) for each in facts)
     return Understood("offered", offers=offers)
+
+
+def either(named: list[Offer], elsewhere: Understood, checklist: Checklist) -> Understood:
+    """A value that the question's own words name, or that another part is not there: "no closer on
+    it that I can see"; values of its own go before another fact.
+    """
+    none, value = Choice(chosen="none"), elsewhere.meanings[0].value
+    absent = value == none or (
+        isinstance(value, Condition) and {each.name for each in value.defects} == {"missing"}
+    )
+    alone = absent and len(elsewhere.meanings) == 1
+    own = named and named[0].meaning[0].value == none
+    several = len(named) > 1 and isinstance(value, Choice)
+    if not (named and (alone or own or several)):
+        return elsewhere
+    words = said_words(elsewhere.meanings[0], checklist)
+    other = Offer(elsewhere.meanings, words, 1.0)
+    return Understood("offered", offers=(*named[: MAX_OFFERS - 1], other))

@@ -9,19 +9,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from enum import Enum
-from functools import lru_cache
 
-from doorround.understanding.word_data import (
-    PartWords,
-    choice_words,
-    fault_name,
-    fault_senses,
-    good_senses,
-    part_names,
-    part_words,
-    why_not_seen,
-    words_of,
-)
+from doorround.understanding.word_data import fault_name
 from doorround.understanding.words_of_text import Token, stems_of, tokens_of
 
 
@@ -64,23 +53,7 @@ _WEIGHTS = dict.fromkeys(Role, 1.03) | {
     Role.ELSEWHERE: 1.5,
     Role.UNKNOWN: 20.0,
 }
-_OPERATORS = (
-    Role.EXCEPTION,
-    Role.MENDED,
-    Role.DOUBT,
-    Role.HEDGE,
-    Role.PAST,
-    Role.TALK,
-    Role.NUMBER,
-    Role.MINOR,
-    Role.ABSENT,
-    Role.ELSEWHERE,
-    Role.NEGATION,
-    Role.CONTRAST,
-    Role.OR,
-    Role.PREPOSITION,
-)
-_LOOSE = (Role.FAULT, Role.GOOD, Role.CANNOT, Role.CHOICE)
+_LOOSE = (Role.FAULT, Role.GOOD, Role.CANNOT, Role.CHOICE, Role.MINOR)
 """Phrases that may have small words in between: "spring gone", "spring has gone"."""
 _SMALL = frozenset(["is", "are", "has", "have", "been", "the", "a", "an", "it", "all", "its"])
 MAX_PHRASE = 9
@@ -115,7 +88,7 @@ class Item:
 
 
 class Lexicon:
-    """Phrases that may be met at one question. `lexicon_of` and `choices_of` keep them."""
+    """Phrases that may be met at one question. `phrase_layers.py` puts them together."""
 
     def __init__(self, phrases: Iterable[tuple[str, Sense]], component: str = "") -> None:
         """component: whose faults the senses are; "" where none are."""
@@ -188,73 +161,3 @@ class Lexicon:
 
 def _bare(stems: Sequence[str]) -> tuple[str, ...]:
     return tuple(each for each in stems if each not in _SMALL)
-
-
-@lru_cache(maxsize=32)
-def choices_of(says: str) -> Lexicon:
-    """What may be said where one of a few values is asked for. says: the question's rule."""
-    return Lexicon(_choice_layers(says))
-
-
-@lru_cache(maxsize=32)
-def lexicon_of(component: str) -> Lexicon:
-    """What may be said where this component is asked about."""
-    return Lexicon(_layers(component), component)
-
-
-def _choice_layers(says: str) -> Iterator[tuple[str, Sense]]:
-    for value, phrases in choice_words(says).items():
-        yield from ((phrase, Sense(Role.CHOICE, value)) for phrase in phrases)
-    yield from _operators()
-    yield from ((phrase, Sense(Role.FILLER)) for phrase in words_of("filler"))
-
-
-def _operators() -> Iterator[tuple[str, Sense]]:
-    for role in _OPERATORS:
-        yield from ((phrase, Sense(role)) for phrase in words_of(role.value))
-
-
-_SAID_OF_WAY = ("obstructed", "locked", "covered", "out of reach", "occupied")
-"""Reasons not to see a part that are faults of the doorway."""
-
-
-def _layers(component: str) -> Iterator[tuple[str, Sense]]:
-    """Every phrase that may be met; of the same words the first counts."""
-    part = part_words().get(component, PartWords(component))
-    faults, goods = fault_senses(), good_senses()
-    yield from ((phrase, Sense(Role.FAULT, name, own=True)) for phrase, name in part.phrases)
-    yield from ((phrase, Sense(Role.GOOD, "works")) for phrase in part.sound)
-    for sense in (each for each in faults if each in part.faults):
-        yield from ((phrase, Sense(Role.FAULT, sense)) for phrase in faults[sense])
-    for good in part.good:
-        yield from ((phrase, Sense(Role.GOOD, good)) for phrase in goods[good])
-    yield from _operators()
-    for reason, phrases in why_not_seen().items():
-        if component != "clear" or reason not in _SAID_OF_WAY:
-            yield from ((phrase, Sense(Role.CANNOT, reason)) for phrase in phrases)
-    yield from _part_layer(component)
-    yield from ((place, Sense(Role.PLACE)) for place in words_of("place"))
-    tried = () if component in _MOVING else ("tried",)
-    pushed = () if component in _CLOSING else ("pushed",)
-    for said_beside in ("filler", "manner", *tried, *pushed):
-        yield from ((phrase, Sense(Role.FILLER)) for phrase in words_of(said_beside))
-    for sense, phrases in faults.items():
-        yield from ((phrase, Sense(Role.FAULT, sense)) for phrase in phrases)
-    for good, phrases in goods.items():
-        yield from ((phrase, Sense(Role.ELSEWHERE, good)) for phrase in phrases)
-    yield from ((phrase, Sense(Role.SCENE)) for phrase in words_of("scene"))
-
-
-_MOVING = ("clear", "latch", "hold_open", "closer", "coordinator", "letter_plate")
-"""Parts of which a push or a pull may be a fault: "shuts if you give it a shove"."""
-_CLOSING = ("closer", "coordinator", "letter_plate")
-"""Parts that close by themselves: one that does so when it is pushed does not."""
-_ONLY_ASKED = ("mark", "clear", "label")
-"""Parts that are meant only where they are asked about: "not a mark on it"."""
-
-
-def _part_layer(component: str) -> Iterator[tuple[str, Sense]]:
-    names = part_names()
-    for key in sorted(names, key=lambda each: each.split(".")[0] != component):
-        if key not in _ONLY_ASKED or key == component:
-            yield from ((name, Sense(Role.PART, key)) for name in names[key])

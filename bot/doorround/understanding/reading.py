@@ -27,15 +27,14 @@ class Reading:
 
     sound: components of which that was said; denied: of which faults were denied. goods: what was
     said to be sound. doubt: a word that lets nothing pass; in_places: sound is said of places
-    alone; hedged: the caretaker is not sure.
-    mended: something was put right. cannot: why nothing was seen, "" without a reason, None where
-    it was. dangling: a "no" that denies nothing. minor: it is said not to matter. absent: the door
+    alone; hedged: the caretaker is not sure. mended: something was put right. cannot: why nothing
+    was seen, "" without a reason, None where it was. dangling: a "no" that denies nothing. minor:
+    it is said not to matter; finish: it is of paint or paper and not of the part. absent: the door
     has no such part. contrast: a "but" or "apart from" was said. talk: it is about the talk.
     ambiguous: a fault in words that may be sound. nothing: "nothing", of what was not read.
     statement: it has small words as a sentence has, "they have been at it". aside: it tells of more
     than the part: what somebody does, another part, when or where. scene: what hit it or stands
-    near is named. unread: words of which
-    nothing is known; respelled: words taken for others.
+    near is named. unread: words of which nothing is known; respelled: words taken for others.
     """
 
     component: str
@@ -50,6 +49,7 @@ class Reading:
     cannot: str | None = None
     dangling: bool = False
     minor: bool = False
+    finish: bool = False
     absent: bool = False
     contrast: bool = False
     ambiguous: bool = False

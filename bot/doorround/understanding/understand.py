@@ -11,14 +11,14 @@ from dataclasses import replace
 from doorround.dialogue.expected_input import ExpectedInput
 from doorround.domain.checklist import Checklist, Question
 from doorround.domain.input_result import Said
-from doorround.domain.values import CannotCheck, Choice, Condition, DoesNotApply, Value
+from doorround.domain.values import CannotCheck, Condition, DoesNotApply, Value
 from doorround.english.numbered_leaves import with_named_leaf
-from doorround.messages.answers import said_words
 from doorround.understanding.answers import understand_value
 from doorround.understanding.clause_reader import read
 from doorround.understanding.each_face import clauses_by_face
 from doorround.understanding.each_leaf import LeafClause, clauses_by_leaf
-from doorround.understanding.elsewhere import read_elsewhere
+from doorround.understanding.elsewhere import either, read_elsewhere
+from doorround.understanding.found_unlocked import read_unlocked
 from doorround.understanding.meanings import (
     condition_of,
     condition_with,
@@ -63,6 +63,8 @@ class Understanding:
         if question is None or not text.strip():
             return NOTHING
         text = with_named_leaf(text)
+        if (unlocked := read_unlocked(question, text, expected)) is not None:
+            return unlocked
         if question.kind != "condition" or question.component not in part_words():
             return self._value(question, text, expected)
         if clauses := clauses_by_leaf(text, question, expected):
@@ -104,27 +106,9 @@ class Understanding:
             return found
         named = [each for each in found.offers if each.score == 1.0]
         if elsewhere.kind != "offered":
-            return _either(named, elsewhere, self.checklist)
+            return either(named, elsewhere, self.checklist)
         near = [each for each in found.offers if each.score < 1.0]
         return replace(elsewhere, offers=(*named, *elsewhere.offers, *near)[:MAX_OFFERS])
-
-
-def _either(named: list[Offer], elsewhere: Understood, checklist: Checklist) -> Understood:
-    """A value that the question's own words name, or that another part is not there: "no closer on
-    it that I can see"; values of its own go before another fact.
-    """
-    none, value = Choice(chosen="none"), elsewhere.meanings[0].value
-    absent = value == none or (
-        isinstance(value, Condition) and {each.name for each in value.defects} == {"missing"}
-    )
-    alone = absent and len(elsewhere.meanings) == 1
-    own = named and named[0].meaning[0].value == none
-    several = len(named) > 1 and isinstance(value, Choice)
-    if not (named and (alone or own or several)):
-        return elsewhere
-    words = said_words(elsewhere.meanings[0], checklist)
-    other = Offer(elsewhere.meanings, words, 1.0)
-    return Understood("offered", offers=(*named[: MAX_OFFERS - 1], other))
 
 
 class _Condition:
@@ -134,7 +118,8 @@ class _Condition:
         self, whole: Understanding, question: Question, text: str, expected: ExpectedInput
     ) -> None:
         self.whole, self.question, self.text, self.expected = whole, question, text, expected
-        self.reading = read(question.component, text)
+        side = question.side if question == expected.open else None
+        self.reading = read(question.component, text, side)
 
     def outcome(self) -> Understood:
         found = self.reading
@@ -265,6 +250,8 @@ class _Condition:
             for good in found.goods:
                 if name := fault_name(component, antonym(good)):
                     yield condition_of(name, where), 0.8
+        if found.finish and not found.faults and fault_name(component, "damage") == "damaged":
+            return
         ranked = self.whole.ranker.rank(component, self.text)
         read_some = found.faults or found.goods or found.denied or found.doubt
         least = LEAST_NEAR if read_some else LEAST_NEAR_UNREAD
@@ -278,7 +265,9 @@ class _Condition:
 
     def _read(self, barred: bool) -> Iterator[tuple[Value, float]]:
         """What was read, though not surely enough to be read back."""
-        found = self.reading
+        found, damaged = self.reading, fault_name(self.question.component, "damage")
+        if found.finish and damaged == "damaged":
+            yield condition_of(damaged), 1.0
         for fault in found.faults:
             if fault.name and fault.component == self.question.component:
                 yield condition_with([fault], self.question), 1.0

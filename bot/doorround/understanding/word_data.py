@@ -43,6 +43,11 @@ def words_of(role: str) -> tuple[str, ...]:
     return tuple(tables("words.toml")[role])
 
 
+def beside(component: str) -> tuple[str, ...]:
+    """What is said beside one part and tells nothing of it: "blue", of a sign."""
+    return tuple(tables("words.toml")["beside"].get(component, ()))
+
+
 FACED = ("sign", "frame", "leaf", "glass")
 """Parts of which one face is asked about at a time: "this side" is then all of it."""
 FACE_ASKED = ("this side", "my side", "near side")
@@ -53,9 +58,11 @@ UNNAMED = "unnamed"
 """In faults.toml: what the checklist has no fault for. It is only offered."""
 
 
-def all_over_of(component: str) -> frozenset[str]:
-    """Places that together are all of a part: what is sound there is sound."""
-    return frozenset((*words_of("everywhere"), *(FACE_ASKED if component in FACED else ())))
+def all_over_of(component: str, beyond: bool = False) -> frozenset[str]:
+    """Places that together are all of a part: what is sound there is sound. beyond: whether the
+    other face is asked about."""
+    face = (*FACE_ASKED, *FACE_BEYOND) if beyond else FACE_ASKED
+    return frozenset((*words_of("everywhere"), *(face if component in FACED else ())))
 
 
 def why_not_seen() -> dict[str, tuple[str, ...]]:

@@ -122,6 +122,7 @@ def without_oaths(tokens: Sequence[Token]) -> tuple[Token, ...]:
     return tuple(found)
 
 
+@lru_cache(maxsize=32768)
 def stems_of(phrase: str) -> tuple[str, ...]:
     """The words of a phrase without their endings."""
     return tuple(token.stem for token in tokens_of(phrase))

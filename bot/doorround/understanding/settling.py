@@ -1,0 +1,33 @@
+"""Phrases whose part in a text is settled by what stands beside them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from itertools import zip_longest
+
+from doorround.understanding.lexicon import Item, Role, Sense
+from doorround.understanding.phrase_layers import PEELING
+
+
+def settled(component: str, items: Sequence[Item]) -> tuple[Item, ...]:
+    """The same phrases, each as what it is here."""
+    return tuple(_settled(component, items))
+
+
+def _settled(component: str, items: Sequence[Item]) -> Iterator[Item]:
+    part = component
+    for item, after in zip_longest(items, items[1:]):
+        part = item.sense.key.split(".")[0] if item.sense.role is Role.PART else part
+        if _is_degree(item, after):
+            yield replace(item, sense=Sense(Role.FILLER))
+        elif item.sense.key == PEELING and part != component:
+            yield replace(item, sense=Sense(Role.FAULT, "loose"))  # "veneer's peeling", of a frame
+        else:
+            yield item
+
+
+def _is_degree(item: Item, after: Item | None) -> bool:
+    """Whether "dead" only tells how much: "dead quiet", "dead loose"."""
+    told = after is not None and after.sense.role in (Role.GOOD, Role.FAULT) and not after.sign
+    return item.words == "dead" and told
