@@ -1,4 +1,4 @@
-"""A file as sheets of cells, whatever it was written with."""
+"""A file as sheets of cells, independent of format."""
 
 from __future__ import annotations
 
@@ -15,9 +15,9 @@ class ScheduleError(ValueError):
 
 @dataclass(frozen=True)
 class Cell:
-    """What a cell shows. text: on one line, "" for an empty one. row, column: from 1. day: where
-    the spreadsheet holds a date. spread: it shows what the first cell of a merged range holds.
-    at: where it stands, if not there.
+    """A cell as displayed. text: on one line, "" for an empty one. row, column: from 1. day: if the
+    spreadsheet holds a date. spread: repeats the first cell of a merged range. at: its own
+    location, if elsewhere.
     """
 
     text: str
@@ -29,13 +29,13 @@ class Cell:
 
     @property
     def name(self) -> str:
-        """As spreadsheets call it: "C7"; with its own sheet where the row is put together."""
+        """Spreadsheet address: "C7"; with its sheet if the row combines several."""
         return self.at or f"{column_letters(self.column)}{self.row}"
 
 
 class Sheet(NamedTuple):
-    """One sheet. rows: each as long as its last cell that is not empty. headed: the row of its
-    headings, from 1, where the format itself says so.
+    """One sheet. rows: each up to its last non-empty cell. headed: the row of its headings, from 1,
+    if defined by the format.
     """
 
     name: str
@@ -53,15 +53,15 @@ def column_letters(column: int) -> str:
 
 
 def cell_text(text: str) -> str:
-    """What a cell shows, on one line. Signs that cannot be seen are left out: pasted text is full
-    of them, and nobody means them.
+    """A cell's display text, on one line. Invisible characters are removed: pasted text is full of
+    them, never intentionally.
     """
     seen = "".join(sign if sign.isprintable() or sign in "\n\r\t" else "" for sign in text)
     return plain_line(seen.replace("\u00a0", " "), "cell")
 
 
 def sheet_of(name: str, rows: list[list[Cell]], headed: int | None = None) -> Sheet:
-    """A sheet of rows, without the empty cells behind the last one and the empty last rows."""
+    """A sheet of rows, without trailing empty cells and rows."""
     kept = []
     for row in rows:
         last = max((place for place, cell in enumerate(row) if cell.text), default=-1)
@@ -72,5 +72,5 @@ def sheet_of(name: str, rows: list[list[Cell]], headed: int | None = None) -> Sh
 
 
 def taken_from(sheet: str, cell: Cell, row: int, column: int) -> Cell:
-    """A cell of another sheet, in a row that is put together; it says where it stands."""
+    """A cell of another sheet, in a combined row; it keeps its own address."""
     return replace(cell, row=row, column=column, at=f"{sheet} {cell.name}")

@@ -19,10 +19,10 @@ _LEFT_OUT = {"createdby", "createdon", "extsystem", "extobject", "typename", "sp
 
 
 def cobie_sheet(sheets: Iterable[Sheet]) -> Sheet | None:
-    """The doors of a COBie workbook as one sheet; None where it is no COBie workbook.
+    """The doors of a COBie workbook as one sheet; None if it is not a COBie workbook.
 
-    A component is a door where its type or its own words say so. Cells keep the places that they
-    have in the workbook; its type's cells say so in their heading.
+    A component is a door if its type or its own words say so. Cells keep their addresses in the
+    workbook; headings of its type's cells say so.
     """
     named = {sheet.name.strip().lower(): sheet for sheet in sheets}
     if not {"component", "type"} <= set(named):
@@ -44,7 +44,7 @@ def cobie_sheet(sheets: Iterable[Sheet]) -> Sheet | None:
 
 
 Record = dict[str, tuple[str, Cell]]
-"""By heading in small letters: the heading and the cell, which says its sheet."""
+"""By lower-case heading: the heading and the cell, with its sheet."""
 
 
 def _records(sheet: Sheet | None) -> list[Record]:
@@ -72,8 +72,8 @@ def _is_door(record: Record) -> bool:
 
 
 def _attributes(sheet: Sheet | None) -> dict[tuple[str, str], dict[str, Cell]]:
-    """What the sheet Attribute says of components and types: by sheet in small letters and name of
-    the row, then by name of the attribute.
+    """Attributes of components and types from the sheet Attribute: by lower-case sheet and row
+    name, then by attribute name.
     """
     found: dict[tuple[str, str], dict[str, Cell]] = {}
     for each in _records(sheet):
@@ -87,8 +87,8 @@ def _attributes(sheet: Sheet | None) -> dict[tuple[str, str], dict[str, Cell]]:
 
 
 def _placed(cell: Cell, spaces: dict[str, Record]) -> dict[str, Cell]:
-    """Where a door is: in one space, or between several with commas between. Its floor, where they
-    are all on one.
+    """Location of a door: in one space, or between several, comma-separated; and its floor, if they
+    share one.
     """
     names = [cell.text] if cell.text in spaces else re.split(r"\s*,\s*", cell.text)
     where = {name: spaces.get(name, {}) for name in names}
@@ -105,7 +105,7 @@ def _placed(cell: Cell, spaces: dict[str, Record]) -> dict[str, Cell]:
 def _joined(
     component: Record, kind: Record, spaces: dict[str, Record], attributes: dict[str, Cell]
 ) -> dict[str, Cell]:
-    """One door: of its component, then of its type, its attributes, its spaces and their floor."""
+    """One door: from its component, then its type, its attributes, its spaces and their floor."""
     found = {head: cell for low, (head, cell) in component.items() if low not in _LEFT_OUT}
     name = found.pop("Name", None) or found.pop("name", None)
     row: dict[str, Cell] = {"Door number": name} if name else {}

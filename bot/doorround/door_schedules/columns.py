@@ -1,4 +1,4 @@
-"""What a column holds, by its heading."""
+"""Identifies what a column contains, by its heading."""
 
 from __future__ import annotations
 
@@ -14,7 +14,9 @@ from doorround.door_schedules.cells import column_letters
 from doorround.door_schedules.heading_words import NOT_FIELDS, PATTERNS, REMARKS, SYNONYMS
 
 ALIKE = 90
-"""Of 100: how alike a heading and a name must be, so that "Locaton" is a slip of "Location"."""
+"""Minimum similarity of a heading and a name, out of 100, so that "Locaton" counts as a misspelling
+of "Location".
+"""
 _UNITS = {
     "mm": 1.0,
     "millimetres": 1.0,
@@ -35,7 +37,7 @@ _KNOWN = {
 
 
 class How(StrEnum):
-    """How it is known what a column holds."""
+    """How a column's content was identified."""
 
     KNOWN = "known heading"
     LIKE = "looks like"
@@ -47,9 +49,9 @@ class How(StrEnum):
 
 @dataclass(frozen=True)
 class Column:
-    """What a column holds. place: from 1. field: of FIELDS; REMARKS where none fits. unit: what a
-    number without a unit is multiplied with, by the heading: 25.4 for "(in)"; None where it says
-    none. like: the name that the heading looks like.
+    """A column's content. place: from 1. field: of FIELDS; REMARKS if none fits. unit: factor for
+    numbers without a unit, from the heading: 25.4 for "(in)"; None if it gives none. like: the name
+    that the heading resembles.
     """
 
     place: int
@@ -65,7 +67,7 @@ class Column:
 
 
 def plain_heading(text: str) -> str:
-    """What two ways to write a heading have in common: "Door No. (A/B)" is "door no a b"."""
+    """Normalised heading: "Door No. (A/B)" is "door no a b"."""
     words = unicodedata.normalize("NFKC", text)
     words = re.sub(r"(?<=[a-z])(?=[A-Z])", " ", words) if " " not in words.strip() else words
     words = words.casefold().replace("&", " and ").replace("№", " no ")
@@ -76,8 +78,9 @@ def plain_heading(text: str) -> str:
 def read_column(
     place: int, heading: str, said: Mapping[str, str], remembered: Mapping[str, str]
 ) -> Column:
-    """What a column holds. place: from 1. said: fields by heading or letter, as somebody said; they
-    come before those remembered from earlier files, these before the headings known. Else a remark.
+    """Identify a column. place: from 1. said: fields by heading or letter, as given by the user,
+    which take precedence over those remembered from earlier files, and these over the known
+    headings. Otherwise a remark.
     """
     unit, bare = unit_of(heading)
     plain, whole = plain_heading(bare), plain_heading(heading)
@@ -100,7 +103,7 @@ def read_column(
 
 
 def _like(plain: str) -> tuple[str, str]:
-    """The field that a heading looks like, and by which words; "" for none."""
+    """The field that a heading resembles, and by which words; "" for none."""
     if NOT_FIELDS & set(plain.split()):
         return "", ""
     for field, pattern in PATTERNS.items():
@@ -111,7 +114,7 @@ def _like(plain: str) -> tuple[str, str]:
 
 
 def _alike(plain: str) -> str | None:
-    """The name that a heading is a slip of, or that is most of it; None where there is none."""
+    """The name that a heading misspells, or that makes up most of it; None if there is none."""
     if len(plain) < 4:
         return None
     found = process.extractOne(
@@ -120,7 +123,8 @@ def _alike(plain: str) -> str | None:
     if found:
         return str(found[0])
     words = plain.split()
-    # "Fire rating of door", "Closer fitted": a name of two words in it, or all but one small word
+    # "Fire rating of door", "Closer fitted": contains a name of two words, or all but one small
+    # word
     inside = [
         name
         for name in _KNOWN
@@ -151,8 +155,8 @@ def _alike(plain: str) -> str | None:
 
 
 def unit_of(heading: str) -> tuple[float | None, str]:
-    """The unit that a heading names, as a factor to millimetres or kilograms, and the heading
-    without it: "Width (mm)" is (1.0, "Width").
+    """The unit in a heading, as a factor to millimetres or kilograms, and the heading without it:
+    "Width (mm)" is (1.0, "Width").
     """
     found = re.search(r"[\(\[/,]\s*([A-Za-z]+)\.?\s*[\)\]]?\s*$", heading)
     found = found or re.search(r"[\s_](mm|cm|kg|inches|lbs?)\s*$", heading)
@@ -162,7 +166,7 @@ def unit_of(heading: str) -> tuple[float | None, str]:
 
 
 def rank_of(column: Column) -> int:
-    """How sure a column's field is, the least the surest, where several claim the same."""
+    """Confidence in a column's field, lowest is best, for when several claim the same."""
     if column.how in (How.SAID, How.LETTER, How.REMEMBERED):
         return -1
     name = column.like or plain_heading(unit_of(column.heading)[1])

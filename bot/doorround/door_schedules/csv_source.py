@@ -1,4 +1,4 @@
-"""CSV as spreadsheets, databases and people write it: any delimiter, any usual encoding."""
+"""Reads CSV from spreadsheets, databases and people: any delimiter, any common encoding."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ MAX_BYTES = 20_000_000
 
 
 def read_csv(name: str, content: bytes) -> Sheet:
-    """A CSV file as a sheet. Raises ScheduleError for what is no text."""
+    """A CSV file as a sheet. Raises ScheduleError if it is not text."""
     text = decoded(name, content)
     first, _, rest = text.partition("\n")
     stated = None
@@ -34,13 +34,13 @@ def read_csv(name: str, content: bytes) -> Sheet:
 
 
 def decoded(name: str, content: bytes) -> str:
-    """The text of a file: UTF-16 and UTF-8 by their marks, UTF-8 where it is, else Windows-1252, in
-    which British and American spreadsheets write CSV. Raises ScheduleError for what is no text.
+    """Decode a file: UTF-16 and UTF-8 by BOM, otherwise UTF-8 if valid, otherwise Windows-1252, in
+    which British and American spreadsheets write CSV. Raises ScheduleError if it is not text.
     """
     if content.startswith((b"\xff\xfe", b"\xfe\xff")):
         return content.decode("utf-16", errors="replace").lstrip("\ufeff")
     for order, start in (("utf-16-le", 1), ("utf-16-be", 0)):
-        # without a mark: every second byte of plain English in UTF-16 is nought
+        # no BOM: in UTF-16, every second byte of plain English is zero
         every_second, others = content[start:200:2], content[1 - start : 200 : 2]
         if every_second.count(b"\0") > 0.8 * len(every_second) and b"\0" not in others:
             return content.decode(order, errors="replace")
@@ -53,7 +53,7 @@ def decoded(name: str, content: bytes) -> str:
 
 
 def _delimiter(text: str) -> str:
-    """What divides the fields: the sign that gives the most rows the same number of fields, more
+    """The delimiter: the character that gives most rows the same number of fields, more
     than one.
     """
     best, most = ",", (0, 0)

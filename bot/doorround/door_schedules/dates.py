@@ -1,4 +1,4 @@
-"""Days as door schedules write them. Day before month, as in Britain, unless the column shows
+"""Parses dates in door schedules. Day before month, as in Britain, unless the column shows
 otherwise.
 """
 
@@ -27,7 +27,7 @@ _MONTH = re.compile(r"([A-Za-z]{3,9})\.?[\s\-/']*(\d{4})|(\d{1,2})[/\-.](\d{4})"
 _WEEKDAY = re.compile(r"^(?:mon|tue|wed|thu|fri|sat|sun)[a-z]*\.?,?\s+", re.I)
 _SERIAL = re.compile(r"([3-6]\d{4})(?:\.\d+)?")
 _EPOCH = date(1899, 12, 30)
-"""Day 0 of spreadsheets, as they count from 1900 with a 29 February that was none."""
+"""Day 0 of spreadsheets, which count from 1900 including a non-existent 29 February."""
 FIRST = date(2000, 1, 1)
 
 
@@ -41,16 +41,16 @@ class DateOrder(StrEnum):
 
 @dataclass(frozen=True)
 class ReadDay:
-    """day: None where the cell says that there is none. note: what was taken for granted."""
+    """day: None if the cell says that there is none. note: the assumption made."""
 
     day: date | None
     note: str = ""
 
 
 def order_of(texts: Iterable[str]) -> tuple[DateOrder, bool]:
-    """In which order a column writes day and month, and whether it shows that itself."""
+    """Order of day and month in a column, and whether the column itself shows it."""
     pairs = [found for text in texts if (found := _NUMBERS.fullmatch(text.strip()))]
-    # what is neither, such as 32/13, shows nothing of the others
+    # invalid either way, such as 32/13: no evidence for the others
     day_first = any(12 < int(found[1]) <= 31 and int(found[2]) <= 12 for found in pairs)
     month_first = any(12 < int(found[2]) <= 31 and int(found[1]) <= 12 for found in pairs)
     if day_first and month_first:
@@ -59,7 +59,7 @@ def order_of(texts: Iterable[str]) -> tuple[DateOrder, bool]:
 
 
 def read_day_cell(text: str, order: DateOrder, today: date) -> ReadDay:
-    """The day that a cell writes. Raises ValueError that says why it is none, or may be two."""
+    """Parse a cell's date. Raises ValueError saying why it is invalid or ambiguous."""
     text = _WEEKDAY.sub("", text.strip())
     if text.casefold() in WORDS["never"]:
         return ReadDay(None)

@@ -1,4 +1,4 @@
-"""A row of a sheet as a door of the register, with the last check it tells of."""
+"""Converts a sheet row to a door of the register, with its recorded last check."""
 
 from __future__ import annotations
 
@@ -32,13 +32,13 @@ _LIMITS = {"site": 80, "building": 80, "floor": 40, "evidence": 200}
 MAX_NUMBER = 20
 _SEVERAL = re.compile(r"[\w./-]*\d[\w./-]*(?:\s*(?:&|\+|,\s|\band\b)\s*[\w./-]+)+", re.I)
 MAX_LEAF_MM = 1300
-"""What is wider is seldom one leaf of a pair (common practice, no source)."""
+"""Anything wider is rarely one leaf of a pair (common practice, no source)."""
 
 
 @dataclass(frozen=True)
 class ScheduleDoor:
-    """A door as the schedule has it. fields: those that it tells, remarks among them. cell: of its
-    number. last_check: the local day of its last check before doorround; checked_by: who did it.
+    """A door from the schedule. fields: those given, including remarks. cell: of its number.
+    last_check: the local day of its last check before doorround; checked_by: who did it.
     """
 
     sheet: str
@@ -53,7 +53,7 @@ class ScheduleDoor:
 
 @dataclass
 class _Reading:
-    """What has been read of a row so far."""
+    """What has been parsed of a row so far."""
 
     raw: RawRow
     fields: dict[str, Any] = field(default_factory=dict)
@@ -117,7 +117,7 @@ def _number(cell: Cell) -> str:
 
 
 def _take(reading: _Reading, column: Column, cell: Cell, rows: SheetRows, options: Options) -> None:
-    """One cell of a row."""
+    """Parse one cell of a row."""
     match column.field:
         case "number" | "place":
             return
@@ -195,7 +195,7 @@ def _places(reading: _Reading, options: Options) -> None:
 
 
 def _combine(reading: _Reading) -> None:
-    """What several columns say together: a rating and smoke, two columns of seals."""
+    """Combines several columns: a rating and smoke, two columns of seals."""
     for name, (value, column, cell) in reading.unsure.items():
         before = reading.fields.setdefault(name, value)
         if name == "rating" and before != value:
@@ -214,7 +214,7 @@ def _combine(reading: _Reading) -> None:
 
 
 def _leaf_of_a_pair(reading: _Reading) -> None:
-    """A width that is wider than any leaf is that of both leaves."""
+    """A width beyond that of any leaf is that of both leaves."""
     width = reading.fields.get("leaf_width_mm", 0)
     if reading.fields.get("leaves") != "pair" or width <= MAX_LEAF_MM:
         return

@@ -1,4 +1,4 @@
-"""Entering a plan into the logbook, in one transaction, and taking the last import back."""
+"""Enters a plan into the logbook, in one transaction, and undoes the last import."""
 
 from __future__ import annotations
 
@@ -30,7 +30,7 @@ from doorround.logbook.store import Logbook
 
 
 def read_register(logbook: Logbook) -> Register:
-    """The register as a plan wants it."""
+    """The register in the form that a plan needs."""
     here = checked_with_doorround(logbook)
     checked = {
         each.id: (each.checked, each.id in here) for each in door_statuses(logbook) if each.checked
@@ -41,7 +41,7 @@ def read_register(logbook: Logbook) -> Register:
 
 @dataclass
 class _Import:
-    """An import that is being entered. done: what is to be taken back, in order."""
+    """An import in progress. done: the steps to undo, in order."""
 
     logbook: Logbook
     file: str
@@ -66,8 +66,8 @@ class _Import:
 def enter_plan(
     logbook: Logbook, plan: ImportPlan, file: str, sha256: str, person: str, now: datetime
 ) -> None:
-    """Enter everything of a plan, or nothing. Raises LogbookError where a door was changed since
-    the plan was made.
+    """Enter all of a plan, or nothing. Raises LogbookError if a door was changed since the plan was
+    made.
     """
     with logbook.writing():
         running = _Import(logbook, file, person, now, [])
@@ -110,7 +110,7 @@ def _change(running: _Import, line: ImportLine) -> None:
 
 
 def _describe(running: _Import, before: Door, after: Door) -> None:
-    """Bring a door to another description: its place, then its other fields."""
+    """Update a door's description: its location, then its other fields."""
     logbook = running.logbook
     places = {name: getattr(after, name) for name in PLACES}
     if any(getattr(before, name) != place for name, place in places.items()):
@@ -136,7 +136,7 @@ def _last_check(running: _Import, line: ImportLine, door: Door) -> None:
 
 @dataclass(frozen=True)
 class Undone:
-    """What became of an import that was taken back. kept: doors that were left, with why."""
+    """Result of undoing an import. kept: doors that were left, with the reason."""
 
     file: str
     at: datetime
@@ -145,9 +145,9 @@ class Undone:
 
 
 def undo_import(logbook: Logbook, person: str, now: datetime) -> Undone:
-    """Take back the last import that was not: doors that it added are retired, what it changed is
-    as it was before. What was done with a door since is kept, and so is the door. Raises
-    LogbookError where there is none.
+    """Undo the last import still in force: doors it added are retired, fields it changed are
+    restored. A door with any later activity is kept, and so is that activity. Raises LogbookError
+    if there is none.
     """
     with logbook.writing():
         entry = last_import(logbook)

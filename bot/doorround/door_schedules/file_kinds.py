@@ -1,4 +1,4 @@
-"""Which kind of file it is, by what is in it, not by what it is called."""
+"""Detects the file type by content, not by name."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ _NOT_TABLES = {b"%PDF": "a PDF", b"\x89PNG": "a picture", b"\xff\xd8\xff": "a pi
 
 
 def read_sheets(path: Path) -> list[Sheet]:
-    """The sheets of a door schedule. Raises ScheduleError, or OSError, for what cannot be read."""
+    """The sheets of a door schedule. Raises ScheduleError or OSError if it cannot be read."""
     if path.stat().st_size > MAX_BYTES * 10:
         raise ScheduleError(f"{path.name} is larger than any door schedule. Is it the right file?")
     content = path.read_bytes()

@@ -1,4 +1,4 @@
-"""What door schedules call their columns. Common practice in the trade, no source."""
+"""Column names used in door schedules. Common practice in the trade, no source."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from importlib import resources
 from typing import Any
 
 REMARKS = "remarks"
-"""What has no field of the register is kept there, with its heading before it."""
+"""Anything without a register field goes here, prefixed with its heading."""
 
 FIELDS = (
     "number",
@@ -46,8 +46,9 @@ FIELDS = (
     "type",
     "remarks",
 )
-"""What a column may hold. smoke, leaf_size, fire_seals, smoke_seals and type are read into several
-fields of a door, or one; last_check and checked_by are entered as its last check before doorround.
+"""What a column may contain. smoke, leaf_size, fire_seals, smoke_seals and type are parsed into one
+or several fields of a door; last_check and checked_by are entered as its last check before
+doorround.
 """
 
 
@@ -61,8 +62,8 @@ def _names(table: str) -> dict[str, tuple[str, ...]]:
 
 
 SYNONYMS = _names("fields")
-"""Names of columns by field, as headings.toml has them."""
+"""Column names by field, from headings.toml."""
 PATTERNS = {name: re.compile(pattern) for name, pattern in _table("patterns").items()}
-"""What a heading is taken for by its words, where it is none of the names."""
+"""Fallback: fields by words in a heading that matches no name."""
 NOT_FIELDS = set(_names("other")["words"])
-"""Words by which a heading is of something else than it looks like."""
+"""Words that give a heading another meaning than it seems to have."""

@@ -1,4 +1,4 @@
-"""Which row holds the headings."""
+"""Finds the heading row."""
 
 from __future__ import annotations
 
@@ -11,15 +11,15 @@ from doorround.door_schedules.columns import Column, How, rank_of, read_column
 from doorround.door_schedules.heading_words import FIELDS, REMARKS
 
 SEARCHED = 40
-"""Rows in which headings are looked for: above them stand titles, addresses, revisions."""
+"""Rows searched for headings: titles, addresses and revisions come above them."""
 MANY = ("place", "remarks", "type", "evidence", "site")
 """Fields that several columns may fill together."""
 
 
 @dataclass(frozen=True)
 class Headings:
-    """The headings of a sheet. row: where they stand, from 1; the last of them, where two rows make
-    one. columns: those with a heading or with anything below.
+    """The headings of a sheet. row: from 1; the last one, if two rows are combined. columns: those
+    with a heading or any content below.
     """
 
     row: int
@@ -33,10 +33,10 @@ class Headings:
 def find_headings(
     sheet: Sheet, said: Mapping[str, str], remembered: Mapping[str, str]
 ) -> Headings | None:
-    """The headings of a sheet, None where no row names a door's number and something else.
+    """The headings of a sheet, None if no row names a door's number and something else.
 
-    said, remembered: fields by plain heading or by the letters of a column. Raises ScheduleError
-    for a field that there is none of.
+    said, remembered: fields by normalised heading or by column letter. Raises ScheduleError for an
+    unknown field.
     """
     for name in said.values():
         if name not in FIELDS:
@@ -56,8 +56,8 @@ def find_headings(
 
 
 def _without(sheet: Sheet, found: Headings) -> Headings:
-    """Where only letters say what the columns hold, and the first row is a door already, there are
-    no headings.
+    """If the columns are given only by letter, and the first row is already a door, there are no
+    headings.
     """
     number = found.of("number")[0]
     row = sheet.rows[found.row - 1]
@@ -74,14 +74,14 @@ def _may_be_headings(sheet: Sheet, rows: list[int]) -> bool:
 
 
 def _score(sheet: Sheet, found: Headings, rows: list[int]) -> float:
-    """How much a row looks like headings: the fields that it names. None without a number."""
+    """Score of a row as headings: the fields that it names. None without a number."""
     fields = {each.field for each in found.columns if each.how is not How.NONE}
     if "number" not in fields or len(fields) < 2:
         return 0
     if len(rows) > 1 and _is_door(sheet.rows[rows[-1] - 1], found):
         return 0
     if any(each.how is How.LETTER and each.field == "number" for each in found.columns):
-        # the letters say it of every row: the first that could be one
+        # with letters every row scores alike: take the first candidate
         return 1 / found.row
     sure = sum(
         1.0 if each.how is not How.LIKE else 0.8
@@ -89,12 +89,12 @@ def _score(sheet: Sheet, found: Headings, rows: list[int]) -> float:
         if each.how is not How.NONE
     )
     unknown = sum(each.how is How.NONE and bool(each.heading) for each in found.columns)
-    # two rows make one only where that names more
+    # two rows are combined only if that identifies more fields
     return sure - 0.1 * unknown - (0.5 if len(rows) > 1 else 0)
 
 
 def _is_door(row: tuple[Cell, ...], found: Headings) -> bool:
-    """Whether a row has a number where the door's number stands, so that it is no heading."""
+    """Whether a row has a value in the number column, so it is not a heading."""
     place = found.of("number")[0].place
     return place <= len(row) and bool(re.search(r"\d", row[place - 1].text))
 
@@ -119,7 +119,7 @@ def _surest(
     said: Mapping[str, str],
     remembered: Mapping[str, str],
 ) -> Column:
-    """A column by the words of both rows of headings, else by those of one: "Vision" over "Panel",
+    """A column by the words of both heading rows, or else by those of one: "Vision" over "Panel",
     "Fire" over "FR (mins)".
     """
     whole = read_column(place, _heading(sheet, rows, place), said, remembered)
@@ -133,7 +133,7 @@ def _surest(
 
 
 def _heading(sheet: Sheet, rows: list[int], place: int) -> str:
-    """The words over a column: of two rows both, "Leaf" over "Width"; not what is there twice."""
+    """The words over a column: both of two rows, "Leaf" over "Width"; without repetition."""
     words: list[str] = []
     for number in rows:
         row = sheet.rows[number - 1]
@@ -144,7 +144,7 @@ def _heading(sheet: Sheet, rows: list[int], place: int) -> str:
 
 
 def _named_apart(columns: list[Column], sheet: Sheet, row: int) -> list[Column]:
-    """Of several columns that claim one field, the surest has it; the others are remarks."""
+    """If several columns claim one field, the most certain one gets it; the others are remarks."""
     kept: dict[int, Column] = {}
     for field in dict.fromkeys(each.field for each in columns):
         claims = [each for each in columns if each.field == field]
@@ -168,7 +168,7 @@ def _named_apart(columns: list[Column], sheet: Sheet, row: int) -> list[Column]:
 
 
 def _numbered(sheet: Sheet, row: int, place: int) -> bool:
-    """Whether most of what stands in a column has a digit in it, as the numbers of doors do."""
+    """Whether most values in a column contain a digit, as door numbers do."""
     texts = [each[place - 1].text for each in sheet.rows[row:] if place <= len(each)]
     filled = [text for text in texts if text]
     return sum(bool(re.search(r"\d", text)) for text in filled) >= len(filled) / 2
@@ -179,7 +179,7 @@ def _blanks(sheet: Sheet, row: int, place: int) -> int:
 
 
 def headless(name: str, sheet: Sheet) -> ScheduleError:
-    """The error for a sheet in which no row of headings was found."""
+    """The error for a sheet without a recognisable heading row."""
     shown = next((row for row in sheet.rows if sum(bool(cell.text) for cell in row) > 1), ())
     first: list[Cell] = [cell for cell in shown if cell.text][:4]
     seen = ", ".join(f'{cell.name} "{cell.text[:30]}"' for cell in first)

@@ -33,7 +33,7 @@ _PROPERTIES = ("FireRating", "SmokeStop", "SelfClosing", "GlazingAreaFraction", 
 
 
 def read_ifc(path: Path) -> Sheet:
-    """The doors of a model as a sheet, one a row. Raises ScheduleError where the extra is not
+    """The doors of a model as a sheet, one per row. Raises ScheduleError if the extra is not
     installed, or the model cannot be read.
     """
     try:
@@ -47,7 +47,7 @@ def read_ifc(path: Path) -> Sheet:
     try:
         model = ifcopenshell.open(str(path))
         doors = list(model.by_type("IfcDoor"))
-    except Exception as error:  # its readers raise whatever they come across
+    except Exception as error:  # the library raises all kinds of exceptions
         raise ScheduleError(f"{path.name} cannot be read as an IFC model: {error}.") from error
     to_mm = unit.calculate_unit_scale(model) * 1000
     rows = [list(HEADINGS), *(_row(door, element, to_mm) for door in doors)]
@@ -89,7 +89,7 @@ def _of_type(door: Any, element: Any) -> dict[str, Any]:
 
 
 def _above(door: Any, element: Any) -> list[Any]:
-    """What the door stands in, from its storey or space up to the site."""
+    """The spatial structure containing the door, from its storey or space up to the site."""
     found: list[Any] = []
     at = element.get_container(door)
     while at is not None and len(found) < 10:
@@ -99,7 +99,7 @@ def _above(door: Any, element: Any) -> list[Any]:
 
 
 def _leaves(door: Any, element: Any) -> str:
-    """By how the door opens: IFC 4 says it of the door, IFC 2x3 of its style."""
+    """By operation type: in IFC 4 on the door, in IFC 2x3 on its style."""
     operation = _text(getattr(door, "OperationType", None))
     style = element.get_type(door)
     operation = operation or _text(getattr(style, "OperationType", None)) if style else operation

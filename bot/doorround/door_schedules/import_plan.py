@@ -1,4 +1,4 @@
-"""What an import comes to, door by door, before anything is entered. Pure."""
+"""Plans an import, door by door, before anything is entered. Pure."""
 
 from __future__ import annotations
 
@@ -15,11 +15,11 @@ from doorround.door_schedules.door_rows import ScheduleDoor
 from doorround.door_schedules.sheet_doors import LeftRow
 
 UNDONE = "import undone"
-"""How the reason begins for which an import that is taken back retires its doors."""
+"""Prefix of the retirement reason for doors of an undone import."""
 
 
 class RowOutcome(StrEnum):
-    """What becomes of a row."""
+    """Outcome for a row."""
 
     ADD = "added"
     CHANGE = "changed"
@@ -30,9 +30,9 @@ class RowOutcome(StrEnum):
 
 @dataclass(frozen=True)
 class ImportLine:
-    """What becomes of one door of the schedule. door: as it will be; before: as it is. changes: of
-    each field what it was and what it will be. why: it is refused. last_check: the day that will be
-    entered; None where nothing is. brought_back: it was retired when an earlier import was undone.
+    """Outcome for one door of the schedule. door: after the import; before: now. changes: old and
+    new value by field. why: reason for refusal. last_check: the day to be entered; None if nothing
+    is. brought_back: it was retired when an earlier import was undone.
     """
 
     deed: RowOutcome
@@ -47,13 +47,13 @@ class ImportLine:
 
 @dataclass(frozen=True)
 class ImportPlan:
-    """An import before it is entered. left: rows that are no door, or cannot be entered."""
+    """An import before it is entered. left: rows that are not a door, or cannot be entered."""
 
     lines: tuple[ImportLine, ...]
     left: tuple[LeftRow, ...]
 
     def of(self, deed: RowOutcome) -> list[ImportLine]:
-        """The lines with that outcome, in the order of the file."""
+        """The lines with that outcome, in file order."""
         return [each for each in self.lines if each.deed is deed]
 
     @property
@@ -64,8 +64,8 @@ class ImportPlan:
 
 @dataclass(frozen=True)
 class Register:
-    """The register as it stands. retired: with the reason of each. checked: the last check of each
-    door that was checked: its day, and whether that was with doorround.
+    """The current register. retired: with each reason. checked: the last check of each checked
+    door: its day, and whether with doorround.
     """
 
     doors: tuple[Door, ...]
@@ -74,7 +74,7 @@ class Register:
 
     @cached_property
     def by_number(self) -> Mapping[str, list[Door]]:
-        """The doors in use by number, however it is written."""
+        """The doors in use by number, in any spelling."""
         found: dict[str, list[Door]] = {}
         for door in self.doors:
             found.setdefault(same_number(door.number), []).append(door)
@@ -92,9 +92,7 @@ class Register:
 def plan_import(
     rows: Iterable[ScheduleDoor], left: Iterable[LeftRow], register: Register, site: str = ""
 ) -> ImportPlan:
-    """What entering those rows would come to. site: of doors that are new and of which no site is
-    told.
-    """
+    """The result of entering those rows. site: for new doors without a site."""
     lines: list[ImportLine] = []
     seen: dict[tuple[str, str, str], ScheduleDoor] = {}
     for row in rows:
@@ -153,7 +151,7 @@ def _line(row: ScheduleDoor, register: Register, site: str) -> ImportLine:
 
 
 def _same_place(door: Door, row: ScheduleDoor) -> bool:
-    """Whether a door is on the site and in the building of a row; what either leaves open fits."""
+    """Whether a door matches a row's site and building; anything unspecified matches."""
     return all(
         not given or not getattr(door, name) or given.casefold() == getattr(door, name).casefold()
         for name in ("site", "building")

@@ -1,4 +1,4 @@
-"""Sizes, masses and counts as cells have them: "926", "0.926 m", "3'-0\"", "1.5 pair"."""
+"""Parses sizes, masses and counts in cells: "926", "0.926 m", "3'-0\"", "1.5 pair"."""
 
 from __future__ import annotations
 
@@ -27,8 +27,9 @@ POUND_KG = 0.45359237
 
 
 def read_length(text: str, unit: float | None, smallest: float, largest: float) -> float:
-    """A length in millimetres. unit: of numbers without one, by the heading; None: told by their
-    size, which must lie between smallest and largest. Raises ValueError for what is none.
+    """A length in millimetres. unit: for numbers without one, from the heading; None: inferred from
+    magnitude, which must lie between smallest and largest. Raises ValueError if it cannot be
+    parsed.
     """
     text = text.strip()
     imperial = _imperial(text)
@@ -39,7 +40,7 @@ def read_length(text: str, unit: float | None, smallest: float, largest: float) 
         raise ValueError("is no length")
     number = float(re.sub(r"\s", "", found[1]).replace(",", "."))
     if re.fullmatch(r"\d,\d{3}", found[1].strip()):
-        # a thousand, as spreadsheets write it: "2,040"
+        # a thousands separator, as in spreadsheets: "2,040"
         number = float(found[1].replace(",", ""))
     if found[2]:
         word = found[2].lower()
@@ -84,9 +85,9 @@ def read_size(text: str, unit: float | None) -> tuple[float, float, bool]:
     if len(parts) < 2:
         raise ValueError('is no size, such as "926 x 2040"')
     if twice := re.fullmatch(r"(\d+)\s*\+\s*(\d+)", parts[0]):
-        # the two leaves of a pair: the larger one is looked at
+        # the two leaves of a pair: the larger one is checked
         pair, parts[0] = True, str(max(int(twice[1]), int(twice[2])))
-    # "926 x 2040mm": the unit behind the last is that of all
+    # "926 x 2040mm": the last unit applies to all
     tail = re.search(r"(mm|cm|m)\b\.?$", text.strip(), re.I)
     unit = unit or ({"mm": 1.0, "cm": 10.0, "m": 1000.0}[tail[1].lower()] if tail else None)
     width, height = read_length(parts[0], unit, 201, 3000), read_length(parts[1], unit, 401, 5000)
@@ -96,7 +97,7 @@ def read_size(text: str, unit: float | None) -> tuple[float, float, bool]:
 
 
 def read_mass(text: str, unit: float | None) -> float:
-    """A mass in kilograms. Raises ValueError for what is none."""
+    """A mass in kilograms. Raises ValueError if it cannot be parsed."""
     found = _MASS.fullmatch(text.strip())
     if not found:
         raise ValueError("is no mass")
@@ -109,7 +110,9 @@ def read_mass(text: str, unit: float | None) -> float:
 
 
 def read_count(text: str, largest: int, pairs: bool = False) -> int:
-    """A count; "1.5 pair" and "1½ pr" of hinges are three. Raises ValueError for what is none."""
+    """A count; "1.5 pair" and "1½ pr" of hinges are three. Raises ValueError if it cannot be
+    parsed.
+    """
     written = text.strip().replace("½", ".5") if text.strip()[:1].isdigit() else text.strip()
     if two := _PAIRS.fullmatch(written.replace(" .5", ".5").replace(" 1/2", ".5")):
         number = float(two[1].replace("½", "0.5")) * 2

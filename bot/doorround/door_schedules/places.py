@@ -1,4 +1,4 @@
-"""Where a door is, out of titles, section rows, the names of sheets, and columns of rooms."""
+"""Determines door locations from titles, section rows, sheet names, and room columns."""
 
 from __future__ import annotations
 
@@ -52,7 +52,7 @@ def is_building(text: str) -> bool:
 
 
 def of_section(text: str) -> dict[str, str]:
-    """What a row of one cell, or the name of a sheet, says of the doors below."""
+    """Location given by a single-cell row, or a sheet name, for the doors below."""
     plain = text.strip().rstrip(":").strip()
     if label := _LABEL.fullmatch(plain):
         field = _FIELD.get(label[1].lower(), "site")
@@ -66,7 +66,7 @@ def of_section(text: str) -> dict[str, str]:
 
 
 def of_sheet(sheet: Sheet, headed: int) -> dict[str, str]:
-    """What the name of a sheet and the rows above its headings say of all its doors."""
+    """Location given for all its doors by the sheet name and the rows above its headings."""
     found: dict[str, str] = {}
     for row in sheet.rows[: headed - 1]:
         cells = [cell for cell in row if cell.text and not cell.spread]
@@ -82,8 +82,8 @@ def of_sheet(sheet: Sheet, headed: int) -> dict[str, str]:
 
 
 def place_words(cells: Sequence[tuple[Column, str]]) -> str:
-    """The place of a door out of its columns, from the left: "Stair A", "room 1.02", "Lobby to
-    Plant".
+    """A door's location from its columns, left to right: "Stair A", "room 1.02", "Lobby
+    to Plant".
     """
     parts: list[str] = []
     start = ""
@@ -104,21 +104,21 @@ def place_words(cells: Sequence[tuple[Column, str]]) -> str:
 
 
 def _named(head: str, text: str) -> str:
-    """A bare number says what it is of: 12 under "Flat" is "flat 12"."""
+    """Prefix a bare number with its heading: 12 under "Flat" is "flat 12"."""
     kind = next((word for word in _KINDS if word in head.split()), "")
     bare = re.fullmatch(r"[A-Za-z]{0,2}[\d./-]+[A-Za-z]?", text)
     return f"{kind} {text}" if kind and bare else text
 
 
 def shortened(text: str) -> str:
-    """A place that is too long for the register, cut between two words."""
+    """A location too long for the register, truncated between two words."""
     return text if len(text) <= MAX_PLACE else text[: MAX_PLACE - 1].rsplit(" ", 1)[0] + "…"
 
 
 def filled_down(texts: Iterable[str]) -> list[str] | None:
-    """A column in which each group is named only on its first row, filled; None where it is none.
+    """Fill a column in which each group is named only on its first row; None if it is not one.
 
-    It is one where a name is followed by blanks, and no name stands twice in a row.
+    It is one if names are followed by blanks, and no name occurs twice in a row.
     """
     column = list(texts)
     named = [text for text in column if text]

@@ -1,6 +1,6 @@
-"""Fire ratings as door schedules write them: "FD 30(S)", "30 min smoke", "1 hr", "EI2 30-S200 C5".
+"""Parses fire ratings in door schedules: "FD 30(S)", "30 min smoke", "1 hr", "EI2 30-S200 C5".
 
-Ways of writing: common practice in the trade, no source; what the parts mean: bot/doorround/domain/
+Notations: common practice in the trade, no source; what the parts mean: bot/doorround/domain/
 rating.py, with its sources.
 """
 
@@ -33,7 +33,7 @@ _FILLER = re.compile(
 )
 _WORDS = {"half": 0.5, "a": 1.0, "an": 1.0, "one": 1.0, "two": 2.0, "three": 3.0, "four": 4.0}
 USUAL = {20, 30, 45, 60, 90, 120, 180, 240}
-"""Minutes. A bare number that is none of these is another: a size, a count, a drawing."""
+"""Minutes. A bare number other than these is something else: a size, a count, a drawing."""
 _WITHIN = re.compile(r"\bFD\s?-?\d{2,3}\s?\(?S?\)?(?![A-Za-z0-9])", re.I)
 _BARE = str.maketrans("", "", " -()")
 _OTHER_TIME = re.compile(
@@ -46,21 +46,19 @@ _SELF_CLOSING = re.compile(r"\bS\s?/?\s?C\b", re.I)
 
 @dataclass(frozen=True)
 class NotRated:
-    """The schedule says that it is no fire door."""
+    """The schedule says that it is not a fire door."""
 
 
 @dataclass(frozen=True)
 class ReadRating:
-    """rating: what is written. rest: words beside it, for the remarks; "" for none."""
+    """rating: as written. rest: adjacent words, for the remarks; "" for none."""
 
     rating: FireRating
     rest: str = ""
 
 
 def read_rating(text: str) -> ReadRating | NotRated | None:
-    """What a cell says of the rating; None where it says that it is not known. Raises ValueError
-    for what is no rating.
-    """
+    """A cell's rating; None if stated as unknown. Raises ValueError if it is not a rating."""
     plain = " ".join(text.replace("\u2013", "-").split())
     low = plain.casefold().strip(" .")
     if low in UNKNOWN:
@@ -76,9 +74,9 @@ def read_rating(text: str) -> ReadRating | NotRated | None:
 
 
 def rating_within(text: str) -> FireRating | None:
-    """The rating that words about a door name: "FD60S single timber doorset, overhead closer".
+    """The rating within a description of a door: "FD60S single timber doorset, overhead closer".
 
-    None where they name several, speak of another time, or name smoke apart from the rating.
+    None if there are several, or another duration, or smoke mentioned apart from the rating.
     """
     named = {each.upper().translate(_BARE) for each in _WITHIN.findall(text)}
     if len(named) != 1 or _OTHER_TIME.search(text):
@@ -138,7 +136,7 @@ def _british(text: str) -> ReadRating | None:
 
 
 def _from_the_mark(text: str) -> tuple[str, bool, str]:
-    """What stands before "FD30", whether there is an FD, and the rest from there on."""
+    """Any text before "FD30", whether there is an FD, and the rest from there on."""
     found = re.search(r"\bF\.?\s?[DR]\.?\s*-?\s*(?=\d{2,3})", text, re.I)
     if found:
         return text[: found.start()], True, text[found.end() :]
@@ -154,7 +152,7 @@ def _holds_smoke(tail: str) -> bool:
 
 
 def _in_minutes(text: str) -> str:
-    """Hours as minutes: "½ hour" is "30 min", "1-1/2 hr" is "90 min"."""
+    """Hours converted to minutes: "½ hour" is "30 min", "1-1/2 hr" is "90 min"."""
     for sign, decimals in _HALVES.items():
         text = re.sub(rf"(\d)\s*{sign}", rf"\g<1>{decimals}", text).replace(sign, f"0{decimals}")
     text = re.sub(
@@ -176,5 +174,5 @@ def _in_minutes(text: str) -> str:
 
 
 def _left(text: str) -> str:
-    """Words beside a rating that say something more, such as "notional"."""
+    """Words beside a rating that qualify it, such as "notional"."""
     return " ".join(_FILLER.sub(" ", text).split()).strip(" :;'\"")

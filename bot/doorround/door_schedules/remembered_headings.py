@@ -1,4 +1,4 @@
-"""Headings that somebody explained once, kept beside the logbook for the next import."""
+"""Headings identified by a user, stored beside the logbook for the next import."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ FILE = "schedule-headings.json"
 
 
 def remembered_headings(home: Path) -> dict[str, str]:
-    """Fields by plain heading. Raises ScheduleError for a file that cannot be read."""
+    """Fields by normalised heading. Raises ScheduleError for an unreadable file."""
     path = home / FILE
     if not path.exists():
         return {}
@@ -28,9 +28,7 @@ def remembered_headings(home: Path) -> dict[str, str]:
 
 
 def remember_headings(home: Path, columns: Mapping[str, str]) -> None:
-    """Keep what somebody said of headings. Letters of columns are of one file only, and are not
-    kept.
-    """
+    """Store the user's headings. Column letters apply to one file only, and are not stored."""
     named = {plain_heading(name): field for name, field in columns.items()}
     kept = {name: field for name, field in named.items() if len(name) > 2}
     if not kept:

@@ -1,4 +1,4 @@
-"""One file read as a door schedule: its sheets, their headings, their doors."""
+"""One file parsed as a door schedule: its sheets, their headings, their doors."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ from doorround.door_schedules.sheet_doors import LeftRow, Options, split_rows
 
 @dataclass(frozen=True)
 class ReadSheet:
-    """A sheet that holds doors. notes: what was taken for granted of it."""
+    """A sheet with doors. notes: assumptions made."""
 
     name: str
     headings: Headings
@@ -25,7 +25,7 @@ class ReadSheet:
 
 @dataclass(frozen=True)
 class Schedule:
-    """A file. sheets: those read. skipped: those without headings of doors, by name."""
+    """A file. sheets: those read. skipped: those without door headings, by name."""
 
     file: str
     sheets: tuple[ReadSheet, ...]
@@ -41,8 +41,8 @@ def read_schedule(
     remembered: Mapping[str, str],
     only: str | None = None,
 ) -> Schedule:
-    """A door schedule. columns: fields by heading or letter, as somebody said; remembered: by plain
-    heading. only: the one sheet to be read. Raises ScheduleError, or OSError.
+    """Read a door schedule. columns: fields by heading or letter, as given by the user; remembered:
+    by normalised heading. only: the one sheet to read. Raises ScheduleError or OSError.
     """
     sheets = _chosen(path.name, read_sheets(path), only)
     said = {plain_heading(name): field for name, field in columns.items()}

@@ -1,4 +1,4 @@
-"""The doors of a sheet, row by row: what each says, and what of it was not understood."""
+"""The doors of a sheet, row by row, with everything that was not understood."""
 
 from __future__ import annotations
 
@@ -45,8 +45,8 @@ GROUPS = ("site", "building", "floor")
 
 @dataclass(frozen=True)
 class CellDoubt:
-    """What was not understood: which cell, under which heading, and why. The door is entered
-    without it, and it stands in the remarks.
+    """A cell that was not understood: cell, heading and reason. The door is entered without it, and
+    it goes into the remarks.
     """
 
     sheet: str
@@ -58,7 +58,7 @@ class CellDoubt:
 
 @dataclass(frozen=True)
 class RawRow:
-    """One door as its cells have it. cells: by column. section: what stands over it."""
+    """One door from its cells. cells: by column. section: the section row above it."""
 
     sheet: str
     row: int
@@ -70,7 +70,7 @@ class RawRow:
 
 @dataclass(frozen=True)
 class LeftRow:
-    """A row that is no door, or cannot be entered. refused: it looks like a door."""
+    """A row that is not a door, or cannot be entered. refused: it looks like a door."""
 
     sheet: str
     row: int
@@ -82,8 +82,8 @@ class LeftRow:
 
 @dataclass(frozen=True)
 class SheetRows:
-    """The rows of a sheet. contexts: how each column is read. order: of days. notes: what was taken
-    for granted of the whole sheet.
+    """The rows of a sheet. contexts: how to parse each column. order: of dates. notes: assumptions
+    about the whole sheet.
     """
 
     doors: tuple[RawRow, ...]
@@ -96,8 +96,8 @@ class SheetRows:
 
 @dataclass(frozen=True)
 class Options:
-    """site, building: of doors whose file names none. today: the local day. month_first: how days
-    are written, None where the file shows it. said: what the talk understands of words.
+    """site, building: for doors whose file names none. today: the local day. month_first: date
+    order, None to infer it from the file. said: the talk's understanding of words.
     """
 
     today: date
@@ -110,7 +110,7 @@ class Options:
 
 
 def split_rows(sheet: Sheet, headings: Headings, options: Options) -> SheetRows:
-    """The rows of a sheet: doors, and what is none."""
+    """Split a sheet's rows into doors and others."""
     notes = [*_survey_dates(sheet, headings)]
     body = _without_dittos(sheet.rows[headings.row :])
     if not sheet.headed:
@@ -151,8 +151,8 @@ def split_rows(sheet: Sheet, headings: Headings, options: Options) -> SheetRows:
 
 
 def _survey_dates(sheet: Sheet, headings: Headings) -> Iterator[str]:
-    """A line for each day of a survey above the headings, where no column has the last checks: it
-    is not known that every door was looked at then.
+    """A line for each survey date above the headings, if no column has last checks: it is not known
+    that every door was looked at then.
     """
     if headings.of("last_check"):
         return
@@ -166,21 +166,21 @@ def _survey_dates(sheet: Sheet, headings: Headings) -> Iterator[str]:
 
 
 def is_section(text: str, worded: bool = True) -> bool:
-    """Whether a cell that stands alone in the column of numbers is a title: "Ground Floor", or
-    "Corridors" where no door is called by a word. worded: whether doors are.
+    """Whether a lone cell in the number column is a title: "Ground Floor", or "Corridors" if no
+    door is named by a word. worded: whether doors are.
     """
     title = bool(_WORD.match(text)) and not worded
     return bool(of_section(text)) or (len(text) > 20 and " " in text) or title
 
 
 def _worded(rows: list[tuple[Cell, ...]], place: int) -> bool:
-    """Whether a door of which something is said is called by a word: "Vestry", "Lobby 2"."""
+    """Whether any door with further data is named by a word: "Vestry", "Lobby 2"."""
     filled = (row for row in rows if len({cell.text for cell in row if cell.text}) > 1)
     return any(place <= len(row) and _WORD.match(row[place - 1].text) for row in filled)
 
 
 def is_counter(column: Column, doors: tuple[RawRow, ...]) -> bool:
-    """Whether a column counts the rows only, so that nothing is lost without it."""
+    """Whether a column merely numbers the rows, so that nothing is lost without it."""
     if column.how is not How.NONE or plain_heading(column.heading) not in _COUNTERS:
         return False
     texts = [cell.text for each in doors for of, cell in each.cells if of == column]
@@ -188,8 +188,8 @@ def is_counter(column: Column, doors: tuple[RawRow, ...]) -> bool:
 
 
 def _holds(cell: Cell, headings: Headings) -> bool:
-    """Whether a cell that stands alone in its row tells of a door, so that its number is missing:
-    a rating does, a title or a remark does not.
+    """Whether a lone cell indicates a door with a missing number: a rating does, a title or a
+    remark does not.
     """
     fields = {each.place: each.field for each in headings.columns}
     field = fields.get(cell.column, "")
@@ -204,14 +204,14 @@ def _no_door(sheet: str, row: tuple[Cell, ...], filled: list[Cell], door: bool =
 
 
 def _is_heading(row: tuple[Cell, ...], headings: Headings) -> bool:
-    """Whether the headings stand there once more, as on each page of a printed list."""
+    """Whether the headings are repeated, as on each page of a printed list."""
     said = {each.place: each.heading for each in headings.columns if each.heading}
     same = sum(cell.text == said.get(place) for place, cell in enumerate(row, 1) if cell.text)
     return same >= 2 and same >= sum(bool(cell.text) for cell in row) / 2
 
 
 def _without_dittos(rows: tuple[tuple[Cell, ...], ...]) -> list[tuple[Cell, ...]]:
-    """Rows in which a ditto says what the cell above says."""
+    """Rows with ditto marks replaced by the cell above."""
     found: list[tuple[Cell, ...]] = []
     above: dict[int, Cell] = {}
     for row in rows:
@@ -229,7 +229,7 @@ def _without_dittos(rows: tuple[tuple[Cell, ...], ...]) -> list[tuple[Cell, ...]
 def _filled(
     rows: list[tuple[Cell, ...]], headings: Headings, notes: list[str]
 ) -> list[tuple[Cell, ...]]:
-    """Rows in which a floor or a building that is named once for several doors stands at each."""
+    """Rows with a floor or building that is named once for several doors filled in for each."""
     [number] = headings.of("number")[:1]
     at = number.place - 1
     doors = [
@@ -255,7 +255,7 @@ def _filled(
 def _order(
     doors: list[RawRow], headings: Headings, options: Options, notes: list[str]
 ) -> DateOrder:
-    """How the days of the sheet are written."""
+    """The date format of the sheet."""
     if options.month_first is not None:
         return DateOrder.MONTH_FIRST if options.month_first else DateOrder.DAY_FIRST
     places = {each.place for each in headings.of("last_check")}

@@ -1,6 +1,6 @@
-"""What door schedules call the values of a field. Common practice in the trade, no source.
+"""Words for field values used in door schedules. Common practice in the trade, no source.
 
-A word stands for a value only where it can mean no other: "concealed" is a closer, "yes" is none.
+A word maps to a value only if it is unambiguous: "concealed" is a closer, "yes" is not.
 """
 
 from __future__ import annotations
@@ -25,7 +25,7 @@ from doorround.domain.door import (
 
 _ANY = "(?:.* )?"
 Patterns = tuple[tuple[str, StrEnum], ...]
-"""Regular expressions, each over a whole cell of plain words; the first that fits stands."""
+"""Regular expressions, each matching a whole cell of normalised words; the first match wins."""
 
 _SMOKE = r"(?:cold )?(?:smoke|brush(?:es)?|fins?|blades?|pile)"
 _FIRE = r"(?:intumescents?|int|intum|heat|fire)"
@@ -188,20 +188,20 @@ WORDS: Mapping[str, Patterns] = {
 
 
 def plain_words(text: str) -> str:
-    """Small letters, no signs but those within numbers: "Int. & Smoke" is "int and smoke"."""
+    """Lower case, no punctuation except within numbers: "Int. & Smoke" is "int and smoke"."""
     low = text.casefold().replace("&", " and ").replace("½", "1/2").replace("+", " and ")
     return " ".join(re.sub(r"[^\w./]+|(?<!\d)[./]|[./](?!\d)", " ", low).split())
 
 
 def says_more(field: str, text: str) -> bool:
-    """Whether a cell says more than the value that its words name: "Overhead closer, size 3"."""
+    """Whether a cell says more than the value it names: "Overhead closer, size 3"."""
     words = plain_words(text)
     whole = [each for each, _ in WORDS.get(field, ()) if not each.startswith(_ANY)]
     return len(words.split()) > 2 and not any(re.fullmatch(each, words) for each in whole)
 
 
 def read_words(field: str, text: str) -> StrEnum | None:
-    """The value that a cell's words name; None where they name none, or several."""
+    """The value that a cell's words name; None if there is none, or several."""
     words = plain_words(text)
     else_here = _ELSEWHERE if field == "use" else _ELSE
     if else_here.search(words) and not any(
@@ -218,7 +218,7 @@ def read_words(field: str, text: str) -> StrEnum | None:
         )
     )
     if len(found) > 1 and field in ("use", "latch", "material", "closer", "hold_open", "glazing"):
-        # "stair lobby", "latch and deadlock": the first is meant only where they can be one thing
+        # "stair lobby", "latch and deadlock": the first counts only if both can be one thing
         return found[0] if frozenset(found) in _ONE_THING else None
     return found[0] if found else None
 
@@ -227,11 +227,11 @@ _ELSE = re.compile(
     r"\b(?:no|not|non|without|missing|removed|broken|disconnected|faulty|damaged|defective|unless|if|or)\b"
 )
 _ELSEWHERE = re.compile(_ELSE.pattern + r"|\b(?:to|off|from|by|next|near|outside|between)\b")
-"""Words by which a cell says something else than what it names: "overhead, missing"."""
+"""Words that change the meaning of the value named: "overhead, missing"."""
 
 _ONE_THING = {
     frozenset((Latch.LOCK, Latch.LATCH)),
     frozenset((Use.RISER, Use.CUPBOARD)),
     frozenset((Use.RISER, Use.PLANT_ROOM)),
 }
-"""Where two words name one thing: a riser cupboard is a riser."""
+"""Pairs of words that name one thing: a riser cupboard is a riser."""

@@ -1,4 +1,4 @@
-"""What one cell says of a door: fields of the register, or that it is not known, or a doubt."""
+"""Parses one cell: register fields, "not known", or a doubt."""
 
 from __future__ import annotations
 
@@ -17,14 +17,14 @@ from doorround.door_schedules.value_words import plain_words, read_words, says_m
 from doorround.door_schedules.yes_no import UNKNOWN, plain_word, yes_or_no
 
 ReadWords = Callable[[str, str], Any]
-"""What the talk understands of words at the question that fills a field; None where nothing."""
+"""The talk's understanding of words at the question that fills a field; None if there is none."""
 
 
 @dataclass(frozen=True)
 class ReadCell:
-    """What a cell says. fields: of the register. smoke, fire_seals, smoke_seals: said in a column
-    of their own. not_rated: it is no fire door. remark: what the fields do not hold, with its
-    heading. doubt: why it was not understood; "" where it was.
+    """A parsed cell. fields: of the register. smoke, fire_seals, smoke_seals: given in separate
+    columns. not_rated: it is not a fire door. remark: anything the fields cannot hold, with its
+    heading. doubt: why it was not understood; "" if it was.
     """
 
     fields: dict[str, Any] = field(default_factory=dict)
@@ -36,8 +36,8 @@ class ReadCell:
 
 @dataclass(frozen=True)
 class Context:
-    """unit: of numbers, by the heading. x: what an "x" says in this column. pairs: hinges are
-    counted in pairs. said: what the talk understands.
+    """unit: of numbers, from the heading. x: what an "x" means in this column. pairs: hinges are
+    counted in pairs. said: the talk's understanding.
     """
 
     unit: float | None = None
@@ -56,7 +56,9 @@ _YES: dict[str, StrEnum | None] = {
     "latch": None,
     "sign": None,
 }
-"""What yes says of a field: None where it is there, but not which; it is asked at the door."""
+"""What "yes" implies for a field: None if it exists but of unknown type, which is asked at the
+door.
+"""
 _NO: dict[str, StrEnum | None] = {
     "threshold_seal": Fitted.NO,
     "letter_plate": Fitted.NO,
@@ -65,7 +67,7 @@ _NO: dict[str, StrEnum | None] = {
     "glazing": Glazing.NONE,
     "seals": Seals.NONE,
     "latch": Latch.NONE,
-    # that no sign hangs there is a finding of a check, not what the door should have
+    # a missing sign is a finding of a check, not what the door should have
     "sign": None,
 }
 _MARKS = ("smoke", "fire_seals", "smoke_seals")
@@ -80,7 +82,7 @@ NO_CELL = ReadCell()
 
 
 def read_cell(name: str, text: str, heading: str, context: Context) -> ReadCell:
-    """What a cell of a field says. What cannot be understood becomes a doubt and a remark."""
+    """Parse a cell of a field. Anything not understood becomes a doubt and a remark."""
     if plain_word(text) in UNKNOWN:
         return NO_CELL
     try:
@@ -126,7 +128,7 @@ def _mark(name: str, text: str, heading: str, context: Context) -> ReadCell:
     try:
         has = yes_or_no(text, context.x)
     except ValueError:
-        # "brush in frame" says that there is one
+        # "brush in frame" implies that there is one
         seals = read_words("seals", text)
         smoky = seals in (Seals.SMOKE, Seals.PAIR_SMOKE) or re.search(
             r"\b(?:brush|fin|blade|smoke)\b", plain_words(text)
@@ -151,7 +153,7 @@ def _count(name: str, text: str, context: Context) -> ReadCell:
 
 
 def _type(text: str, heading: str) -> ReadCell:
-    """A column of types and descriptions may hold a rating, a use, or how many leaves."""
+    """A type or description column may contain a rating, a use, or the number of leaves."""
     fields: dict[str, Any] = {}
     try:
         rating = read_rating(text)
@@ -182,7 +184,7 @@ def _words(name: str, text: str, heading: str, context: Context) -> ReadCell:
     value = (_YES if has else _NO)[name]
     if name == "seals" and has:
         return ReadCell(marks={"fire_seals": True}, remark=f"{heading}: {text}")
-    # there is one, but which is not told
+    # there is one, but its type is not given
     return (
         ReadCell(fields={name: value})
         if value is not None
@@ -191,7 +193,7 @@ def _words(name: str, text: str, heading: str, context: Context) -> ReadCell:
 
 
 def _has(name: str, text: str, context: Context) -> bool | None:
-    """Yes, no, or not known, of a field of which a cell names no value."""
+    """Yes, no, or not known, for a field whose cell names no value."""
     if name in _YES:
         try:
             return yes_or_no(text, context.x)
@@ -202,7 +204,7 @@ def _has(name: str, text: str, context: Context) -> bool | None:
 
 
 def _of_register(name: str, text: str) -> Any:
-    """The value where a cell has the register's own words."""
+    """The value if the cell has the register's own words."""
     try:
         return getattr(Door.model_validate({"number": "1", name: text.strip()}), name)
     except ValidationError:
@@ -223,7 +225,7 @@ def _meant(name: str, text: str, said: ReadWords) -> dict[str, Any] | None:
 
 
 def seals_of(marks: dict[str, bool]) -> Seals | None:
-    """The seals that two columns of yes and no tell of; None where they do not."""
+    """The seals implied by two yes/no columns; None if they imply none."""
     fire, smoke = marks.get("fire_seals"), marks.get("smoke_seals")
     if fire and smoke:
         return Seals.SMOKE

@@ -1,4 +1,4 @@
-"""Excel workbooks, as values: merged cells spread, dates as days, numbers as they are shown."""
+"""Reads Excel workbooks as values: merged cells spread, dates as days, numbers as displayed."""
 
 from __future__ import annotations
 
@@ -15,19 +15,19 @@ MAX_COLUMNS = 200
 
 
 def read_xlsx(name: str, content: bytes) -> list[Sheet]:
-    """The sheets of a workbook, hidden ones and charts left out. Raises ScheduleError for a file
-    that is none, is damaged, or is locked by a password.
+    """The sheets of a workbook, without hidden ones and charts. Raises ScheduleError for a file
+    that is not a workbook, is damaged, or is password-protected.
     """
     import openpyxl
 
     try:
         with warnings.catch_warnings():
-            # of drop-down lists and styles, which hold no data
+            # from drop-down lists and styles, which contain no data
             warnings.simplefilter("ignore")
             workbook = openpyxl.load_workbook(io.BytesIO(content), data_only=True)
             shown = [sheet for sheet in workbook.worksheets if sheet.sheet_state == "visible"]
             return [_sheet(sheet) for sheet in shown]
-    except Exception as error:  # a damaged workbook raises whatever its parts come across
+    except Exception as error:  # openpyxl raises all kinds of errors on a damaged workbook
         raise ScheduleError(
             f"{name} cannot be read as a workbook ({error}). Open it and save it as .xlsx again."
         ) from error
@@ -47,7 +47,7 @@ def _sheet(sheet: Any) -> Sheet:
 
 
 def _merged(sheet: Any) -> dict[tuple[int, int], Any]:
-    """For each cell of a merged range but the first: the first, which holds what it shows."""
+    """For each cell of a merged range except the first: the first, whose value it shows."""
     found = {}
     for box in sheet.merged_cells.ranges:
         first = sheet.cell(box.min_row, box.min_col)
@@ -83,7 +83,7 @@ def _shown(value: Any, format: str) -> tuple[str, date | None]:
 
 
 def _number(value: float, format: str) -> str:
-    """A number as the sheet shows it: 1.1 in a column of "0.00" is door 1.10."""
+    """A number as displayed: 1.1 in a column of "0.00" is door 1.10."""
     if "%" in format:
         return f"{value * 100:g}%"
     if decimals := re.fullmatch(r"0\.(0+)", format):

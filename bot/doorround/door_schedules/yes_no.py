@@ -1,4 +1,4 @@
-"""Yes and no as cells have them: Y, x, ✓, fitted, none. Common practice, no source."""
+"""Yes and no in cells: Y, x, ✓, fitted, none. Common practice, no source."""
 
 from __future__ import annotations
 
@@ -19,18 +19,18 @@ YES = WORDS["yes"]
 NO = WORDS["no"]
 UNKNOWN = WORDS["unknown"]
 TICKS = {"✓", "✔", "☑", "√", "y", "yes"}
-# Wingdings has its ticks and crosses at these letters
+# In Wingdings, ticks and crosses are at these letters
 WINGDINGS = {"ü": True, "þ": True, "û": False, "ý": False}
 
 
 def plain_word(text: str) -> str:
-    """A cell for looking up: small letters, single spaces, no full stop at its end."""
+    """Lookup key of a cell: lower case, single spaces, no final full stop."""
     return " ".join(text.casefold().split()).rstrip(".")
 
 
 def x_means(texts: Iterable[str]) -> bool | None:
-    """What an "x" says in a column: yes where it is the only mark, no beside ticks; None where the
-    column has no, or none, too and it could be either.
+    """What an "x" means in a column: yes if it is the only mark, no beside ticks; None if the
+    column also has "no" or "none", which makes it ambiguous.
     """
     words = {plain_word(text) for text in texts}
     if words & TICKS or words & set(WINGDINGS):
@@ -39,7 +39,7 @@ def x_means(texts: Iterable[str]) -> bool | None:
 
 
 def yes_or_no(text: str, x: bool | None = True) -> bool | None:
-    """Yes, no, or None where the cell says neither. x: what an "x" says here. Raises ValueError for
+    """Yes, no, or None if the cell says neither. x: what an "x" means here. Raises ValueError for
     other words.
     """
     word = plain_word(text)

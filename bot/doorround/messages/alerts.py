@@ -1,4 +1,4 @@
-"""Alerts: a danger told to the supervisors at once, and what became of it."""
+"""Alerts: a danger reported to the supervisors at once, and its outcome."""
 
 from __future__ import annotations
 
@@ -10,14 +10,14 @@ from doorround.domain.findings import Finding
 from doorround.domain.parts import fault_with_part
 from doorround.messages.summaries import SHORT_CAUTION
 
-# what only whoever stands at the door can do
+# only possible for somebody standing at the door
 _TELL = re.compile(
     r"(?:,? (?:and|else)) tell the supervisor at once\b|\btell the supervisor at once[;.]? *", re.I
 )
 
 
 def alert_text(defect: Defect, door: Door, found_at: str) -> str:
-    """Door, what is wrong, what to do, who found it. found_at: local time."""
+    """Door, fault, what to do, who found it. found_at: local time."""
     where = f", {door.where}" if door.where else ""
     site = f", {door.site}" if door.site else ""
     do_now = for_supervisors(defect.finding.do_now)
@@ -37,7 +37,7 @@ def alert_text(defect: Defect, door: Door, found_at: str) -> str:
 
 
 def reported_text(finding: Finding, door: Door, person: str, at: str) -> str:
-    """The same of a danger that nobody has confirmed. at: local time."""
+    """The same for a danger that nobody has confirmed. at: local time."""
     where = f", {door.where}" if door.where else ""
     site = f", {door.site}" if door.site else ""
     what = fault_with_part(finding.component, finding.what, finding.face)
@@ -52,13 +52,13 @@ def reported_text(finding: Finding, door: Door, person: str, at: str) -> str:
 
 
 def for_supervisors(do_now: str) -> str:
-    """What to do at once, without the call to tell those who read it here."""
+    """What to do at once, without the instruction to tell the recipients themselves."""
     left = _TELL.sub("", do_now).strip()
     return left[:1].upper() + left[1:]
 
 
 def photo_of(door: str, what: str, person: str) -> str:
-    """Below a photo of what was told of."""
+    """Caption of a photo of a reported danger."""
     return f"Door {door}, {what}. Photo by {person}."
 
 
@@ -68,5 +68,5 @@ def danger_made_good(door: str, person: str, what: str) -> str:
 
 
 def taken_back(door: str, person: str, what: str) -> str:
-    """A danger that was heard wrongly, or was no danger."""
+    """A danger that was misheard, or was not one."""
     return f"Door {door}: {what}. {person} has taken that back."

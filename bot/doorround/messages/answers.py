@@ -1,6 +1,4 @@
-"""Answers in words, as they are read back, told again and kept in the logbook: "Hinges: 2 screws
-missing".
-"""
+"""Answers in words, for read-backs, repeats and the logbook: "Hinges: 2 screws missing"."""
 
 from __future__ import annotations
 
@@ -28,7 +26,7 @@ from doorround.domain.values import (
 NOT_CHECKED = "not checked"
 NOT_MEASURED = "not measured"
 _AS_SEEN = {"unknown": "not known", "clear fire-resisting": "clear"}
-"""Values of the register as they are said back: no more than somebody can see at the door."""
+"""Register values as read back: only what can be seen at the door."""
 _STATES = {
     "lock": ("locked", "found open"),
     "lock.escape": ("yes", "neither"),
@@ -36,7 +34,7 @@ _STATES = {
     "mark": ("there", "none"),
     "alarm_release": ("seen to let go", "stayed open"),
 }
-"""What a yes and a no say of the door, by question: "Lock: locked."."""
+"""What a yes and a no mean for the door, by question: "Lock: locked."."""
 
 
 def value_words(question: Question, value: Value, checklist: Checklist) -> str:
@@ -68,8 +66,8 @@ def not_checked(reason: str | None) -> str:
 
 
 def measure_words(value: Measure) -> str:
-    """A measured value: "3 mm"; of several places "head from the hinge side 3, 3.5, 4 mm; lock side
-    3 mm".
+    """A measured value: "3 mm"; with several points "head from the hinge side 3, 3.5, 4 mm; lock
+    side 3 mm".
     """
     if not value.spots:
         return f"{_amount(value.amount, value)} {value.unit}"
@@ -100,7 +98,7 @@ def _fault_words(question: Question, defect: Defect, checklist: Checklist) -> st
 
 
 def said_words(said: Said, checklist: Checklist) -> str:
-    """One thing said, as read back: "Hinges: 2 screws missing"."""
+    """One answer as read back: "Hinges: 2 screws missing"."""
     if isinstance(said.value, Command):
         return said.phrase
     question = checklist.ask(said.question or "")

@@ -1,4 +1,4 @@
-"""Asking: the question itself, what is added when it was missed, and what is said as it comes
+"""Asking: the question itself, additions after it was missed, and its introduction when it comes
 back.
 """
 
@@ -40,7 +40,7 @@ def question_text(question: Question, door: Door, terse: bool) -> str:
 
 
 def _at_faces(text: str, door: Door) -> str:
-    """With the names of the door's faces, where they have any: "Corridor side, leaf: …"."""
+    """With the names of the door's faces, if it has any: "Corridor side, leaf: …"."""
     if door.faces == UNNAMED_FACES:
         return text
     for plain, name in zip(UNNAMED_FACES, door.faces, strict=True):
@@ -50,9 +50,9 @@ def _at_faces(text: str, door: Door) -> str:
 
 
 def invitation(parts: Sequence[str], names: Sequence[str], face: str) -> str:
-    """Several questions at once, to whoever knows them: "Frame, leaf and glass, this side?";
-    of one part "Gap: at head and sides, and at the threshold?". names: as they are asked for.
-    face: "this side"; "" of what has none.
+    """Several questions at once, for experienced people: "Frame, leaf and glass, this side?"; about
+    one part "Gap: at head and sides, and at the threshold?". names: as asked for. face: "this
+    side"; "" if none.
     """
     if len(set(parts)) == 1:
         return f"{parts[0]}: {', '.join(names[:-1])}, and {names[-1]}?"
@@ -61,23 +61,23 @@ def invitation(parts: Sequence[str], names: Sequence[str], face: str) -> str:
 
 
 def of_first_leaf(part: str) -> str:
-    """A part of a pair as it is called in an invitation: "latch of the first leaf"."""
+    """A part of a pair as named in an invitation: "latch of the first leaf"."""
     return "first leaf" if part == "leaf" else f"{part} of the first leaf"
 
 
 def gap_left(edges: str) -> str:
-    """The rest of a gap, where some of its edges were measured."""
+    """The remaining edges of a gap, after some were measured."""
     return f"And the gap at the {edges}?"
 
 
 def with_example(text: str, example: str) -> str:
-    """A question that was missed once."""
+    """A question missed once."""
     return f"{text} Say, for example: {example}. Or tap, or say skip."
 
 
 def put_off(part: str, unconfirmed: bool, by_tap: bool) -> str:
-    """A question that was missed twice. unconfirmed: it was read back, and got neither a yes nor a
-    no. by_tap: a button brings it back.
+    """A question missed twice. unconfirmed: it was read back, and got neither a yes nor a no.
+    by_tap: a button brings it back.
     """
     why = NO_YES_OR_NO if unconfirmed else NOT_CAUGHT
     then = "Tap to answer it now, or I'll ask again at the end." if by_tap else AGAIN_AT_END
@@ -85,41 +85,41 @@ def put_off(part: str, unconfirmed: bool, by_tap: bool) -> str:
 
 
 def missed_at_end(part: str, unconfirmed: bool) -> str:
-    """A question that was missed again at the end. unconfirmed: as above."""
+    """A question missed again at the end. unconfirmed: as above."""
     why = NO_YES_OR_NO if unconfirmed else NOT_CAUGHT
     return f"{part}: {why}. It goes down as not checked."
 
 
 def reported_before(said: str) -> str:
-    """A question at which a fault was read back before and got neither a yes nor a no."""
+    """A question at which a fault read back before got neither a yes nor a no."""
     return f"{said}: you reported that, and I never got a yes or no."
 
 
 def answered_before(part: str, value: str) -> str:
-    """A question that has an answer and is asked again."""
+    """An answered question that is asked again."""
     return f"{part}: you said {value}."
 
 
 def contradicts_register(part: str, value: str) -> str:
-    """What was said of a part contradicts the register; what is there is asked next. value: what
-    the register says.
+    """A report contradicts the register; the part is asked about next. value: what the register
+    says.
     """
     return f"{part}: that doesn't fit the register, which says {value}. What you see counts."
 
 
 def back_to(face: str) -> str:
-    """Before a question about the face that was left already."""
+    """Before a question about the face already left."""
     named = "the side you began on" if face in UNNAMED_FACES else f"the {face}"
     return f"Go back to {named}."
 
 
 def asked_anew(part: str) -> str:
-    """A question whose answer was of a door as it was known before."""
+    """A question whose answer was based on earlier knowledge of the door."""
     return f"{part}: I need to ask that again, now that I know more about the door."
 
 
 def not_asked_again(parts: str, why: str) -> str:
-    """Questions that were to be asked again and are not. why: "the door must not be moved"."""
+    """Questions due to be asked again that are skipped. why: "the door must not be moved"."""
     return f"{parts}: not asked again, as {why}."
 
 

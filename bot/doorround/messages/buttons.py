@@ -1,5 +1,5 @@
-"""What stands on buttons that are no answer to a question. A tap counts as the phrase said, so each
-is one of the grammar's; buttons that answer a question are the checklist's.
+"""Buttons that do not answer a question. A tap counts as saying the phrase, so each is in the
+grammar; buttons that answer a question come from the checklist.
 """
 
 from __future__ import annotations
@@ -29,7 +29,7 @@ MORE = "show more"
 
 
 def defect(id: int) -> str:
-    """One defect, with what became of it."""
+    """One defect, with its history."""
     return f"defect {id}"
 
 
@@ -44,72 +44,72 @@ def answers_of(number: str) -> str:
 
 
 def change(part: str) -> str:
-    """Brings a part's questions back. part: its name in the checklist."""
+    """Reopens a part's questions. part: its name in the checklist."""
     return f"change {part}".lower()
 
 
 def made_good_at_once(mended: str) -> str:
-    """Says that a fault was put right on the spot. mended: the checklist's words for that."""
+    """Reports a fault as put right on the spot. mended: the checklist's words for that."""
     return f"no, {mended}"
 
 
 def door(number: str, apart: str = "") -> str:
-    """A door to choose. apart: what tells it from another of the same number."""
+    """A door to choose. apart: distinguishes it from another with the same number."""
     return f"door {number} {apart}".strip()
 
 
 def remove_person(name: str) -> str:
-    """Ends somebody's access."""
+    """Removes somebody's access."""
     return f"remove {name}"
 
 
 def show_person(name: str) -> str:
-    """What somebody has to do."""
+    """Somebody's list of work."""
     return f"show person {name}"
 
 
 def give(id: int, name: str) -> str:
-    """Gives a defect to somebody. name: or their number, "#3"."""
+    """Assigns a defect to somebody. name: or their number, "#3"."""
     return f"give defect {id} to {name}"
 
 
 def give_whom(id: int) -> str:
-    """Asks to whom a defect is given."""
+    """Asks who to assign a defect to."""
     return f"give defect {id}"
 
 
 def made_good(id: int) -> str:
-    """Says that a defect is made good; what was done follows behind a colon."""
+    """Reports a defect as made good; what was done follows after a colon."""
     return f"defect {id} made good"
 
 
 def no_photo(made_good: str, why: str) -> str:
-    """The same with why no photo shows it. made_good: with what was done."""
+    """The same with the reason for having no photo. made_good: with what was done."""
     return f"{made_good}; no photo: {why}"
 
 
 def looked_at(id: int) -> str:
-    """Says that a repair was looked at."""
+    """Reports that a repair was looked at."""
     return f"defect {id} looked at"
 
 
 def look_at(id: int) -> str:
-    """Begins a short visit to what was repaired at its door."""
+    """Begins a short visit to look at the repair of a defect."""
     return f"look at defect {id}"
 
 
 def look_at_door(number: str) -> str:
-    """The same, by the number of the door."""
+    """The same, by door number."""
     return f"look at door {number}"
 
 
 def reopen(id: int) -> str:
-    """Opens a defect again; why follows behind a colon."""
+    """Reopens a defect; the reason follows after a colon."""
     return f"reopen defect {id}"
 
 
 def name_defect(id: int) -> str:
-    """Asks which fault it is that was told in somebody's own words."""
+    """Asks which fault was reported in somebody's own words."""
     return f"name defect {id}"
 
 
@@ -119,10 +119,10 @@ def defect_is(id: int, value: str) -> str:
 
 
 def no_fault(id: int) -> str:
-    """Says that it is none; why follows behind a colon."""
+    """Dismisses it; the reason follows after a colon."""
     return f"defect {id} is no fault"
 
 
 def keep_words(id: int) -> str:
-    """Has the caretaker's words understood from then on."""
+    """Makes the caretaker's words understood from then on."""
     return f"keep the words of defect {id}"

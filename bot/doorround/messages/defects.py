@@ -1,5 +1,4 @@
-"""Defects: given to somebody, said to be made good, looked at, opened again; and what one person
-has to do."""
+"""Defects: assigned, reported as made good, looked at, reopened; and one person's list of work."""
 
 from __future__ import annotations
 
@@ -33,12 +32,12 @@ def no_such_defect(id: int) -> str:
 
 
 def gone(id: int, door: str, what: str, why: str) -> str:
-    """A number that is no defect any more. why: what became of it."""
+    """A number that is no longer a defect's. why: its outcome."""
     return f"Defect {id}, door {door}, {what}: {why}. Nothing needs doing."
 
 
 def checks_no_doors(name: str) -> str:
-    """Somebody who cannot have a defect of that site."""
+    """Somebody who cannot be assigned a defect at that site."""
     return f"Nobody called “{name[:MAX_NAME_QUOTED]}” checks doors at that site."
 
 
@@ -53,7 +52,7 @@ def give_to_whom(defect: Defect) -> str:
 
 
 def given(defect: Defect, taker: str, by: date | None = None) -> str:
-    """Told to whoever gave it. by: the date given with it."""
+    """Sent to whoever assigned it. by: the date given with it."""
     return f"{taker} now has defect {defect.id}{_by(defect, by)}."
 
 
@@ -63,24 +62,24 @@ def _by(defect: Defect, given: date | None = None) -> str:
 
 
 def already(defect: Defect) -> str:
-    """Said to be made good, where it is not open."""
+    """Reported as made good, though it is not open."""
     return f"Defect {defect.id} is {defect.state} already."
 
 
 def what_was_done(defect: Defect, command: str) -> str:
-    """command: what the own words go behind."""
+    """command: prefix for the person's own words."""
     return f"{_named(defect)}: what was done? Tap, or type it. (During a check: “{command}…”.)"
 
 
 def made_good(defect: Defect, photo: bool) -> str:
-    """photo: the last one that was sent goes with it."""
+    """photo: the last one sent is attached."""
     shown = " Your last photo goes with it." if photo else ""
     left = LOOK_FIRST if defect.out_of_action else CLOSES_AT_CHECK
     return f"Defect {defect.id} is noted as made good.{shown} {left}"
 
 
 def made_good_by(defect: Defect, name: str, words: str) -> str:
-    """Told to whoever gave it. words: what was done, by whoever made it good."""
+    """Sent to whoever assigned it. words: what was done, by whoever made it good."""
     return f"{name} says that defect {defect.id} is made good: door {defect.door[2]}, {words}."
 
 
@@ -89,12 +88,12 @@ def did_you_look(defect: Defect) -> str:
 
 
 def closed(defect: Defect) -> str:
-    """Told to whoever looked."""
+    """Sent to whoever looked."""
     return f"Defect {defect.id} is closed: {defect.ended_by} made it good, you looked."
 
 
 def closed_by_same(defect: Defect) -> str:
-    """Told to whoever looked at their own repair."""
+    """Sent to somebody who looked at their own repair."""
     return f"Defect {defect.id} is closed. You made it good and looked yourself: that is entered."
 
 
@@ -110,7 +109,7 @@ def _named(defect: Defect) -> str:
     return f"Door {defect.door[2]}, {defect.what}"
 
 
-# ---- what cannot be entered
+# ---- refusals
 
 
 def refused(
@@ -120,8 +119,8 @@ def refused(
     by: date | None = None,
     today: date | None = None,
 ) -> str:
-    """Why something cannot be entered of a defect, and what to do. person: who did it; by: the
-    date it was wanted for; today: local.
+    """Why an action on a defect cannot be entered, and what to do. person: who did it; by: the
+    requested date; today: local.
     """
     which = f"Defect {defect.id}"
     match why:
@@ -162,7 +161,7 @@ def unknown_taker(name: str) -> str:
 
 
 def unknown_doer(name: str, known: Sequence[str]) -> str:
-    """Said to be done by somebody whom nobody knows. name: "" where none was given."""
+    """Attributed to somebody unknown. name: "" if none was given."""
     first = f"Nobody called {name} is known." if name else "Say who does it: --person NAME."
     who = f"Known are {', '.join(known)}." if known else "Nobody is known yet."
     outside = 'Somebody from outside is named by firm and name: "Hale Joinery: Jo".'
@@ -181,7 +180,7 @@ def left_alone(until: date) -> str:
 
 
 def overdue(count: int, numbers: Sequence[str], more: bool) -> str:
-    """Doors that somebody minds. numbers: the first of them. more: not all of them."""
+    """Doors that somebody minds. numbers: the first of them. more: the list is incomplete."""
     return f"{counted(count, 'door')} overdue: {', '.join(numbers)}{' …' if more else ''}."
 
 

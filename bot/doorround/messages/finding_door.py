@@ -1,4 +1,4 @@
-"""Finding the door: the talk before a check, until it is known at which door somebody stands."""
+"""Finding the door: the talk before a check, until the door is known."""
 
 from __future__ import annotations
 
@@ -42,7 +42,7 @@ _NOWHERE = {
 
 
 def leads_nowhere(problem: LinkProblem) -> str:
-    """Told to whoever opened a link or scanned a label that is no door's."""
+    """Reply to a link or label that does not belong to a door."""
     return _NOWHERE[problem]
 
 
@@ -54,27 +54,27 @@ def names_no_door(words: str, asked: bool = False) -> str:
 
 
 def not_in_register(words: str) -> str:
-    """A number that no door has."""
+    """A number that does not exist."""
     return f"There is no {quoted(words)} in the register."
 
 
 def no_door_for(words: str) -> str:
-    """A question about a door that is none."""
+    """A query about a non-existent door."""
     return f"There is no door for {quoted(words)} in the register."
 
 
 def too_many_to_show(count: int) -> str:
-    """A question about a door, where too many may be meant."""
+    """A query about a door that is too ambiguous."""
     return f"{count} doors match that. Say the floor as well, or the number."
 
 
 def refused_before(door: str) -> str:
-    """A door that was heard again after a no to it."""
+    """A door recognised again after a no to it."""
     return f"You said that it is not door {door}."
 
 
 def not_those(count: int) -> str:
-    """After a no to the doors that were offered."""
+    """After a no to the doors offered."""
     return f"Not {'that' if count == 1 else 'those'}, then. {WHICH}"
 
 
@@ -100,7 +100,7 @@ def one_of_looks(doors: tuple[Door, ...]) -> str:
 
 
 def repairs_wait(count: int) -> str:
-    """The same of more doors than are named."""
+    """The same, with too many doors to list."""
     return f"{counted(count, 'door')} with repairs to look at. Say which, by its number."
 
 
@@ -109,18 +109,18 @@ def _small(text: str) -> str:
 
 
 def too_many(count: int) -> str:
-    """Too many doors to name."""
+    """Too many doors to list."""
     return f"{count} doors match that. Say the floor as well, or the number on the door."
 
 
 def paused_at(doors: tuple[Door, ...]) -> str:
-    """Doors whose checks were put aside, before it is asked which door is next."""
+    """Doors whose checks were put aside, before asking which door is next."""
     numbers = listed([door.number for door in doors])
     return f"Paused: door {numbers}." if len(doors) == 1 else f"Paused: doors {numbers}."
 
 
 def open_in_other_window(door: str) -> str:
-    """Somebody opens a second window while a check of theirs is open in the first."""
+    """Somebody opens a second window while they have a check open in the first."""
     return f"You're in the middle of door {door} in another window. Carry on with it here?"
 
 

@@ -36,18 +36,18 @@ DOES_HELP = "this list"
 
 
 def full_help(question: Question) -> str:
-    """At a question that somebody wants help with."""
+    """At a question for which somebody asked for help."""
     return f"{question.help} For example: {question.example}."
 
 
 def options(question: Question | None) -> str:
-    """What can be said here and always."""
+    """What can be said here, and at any time."""
     here = f"Here: {' · '.join(question.taps)}. " if question else ""
     return f"{here}Always: {ALWAYS}."
 
 
 def role_help(role: Role) -> str:
-    """The first line of the help for a role; its commands follow, each on a line."""
+    """First line of a role's help; its commands follow, one per line."""
     return {
         Role.CARETAKER: BEGIN_CARETAKER,
         Role.SUPERVISOR: BEGIN_SUPERVISOR,
@@ -57,10 +57,10 @@ def role_help(role: Role) -> str:
 
 
 def group_help(site: str) -> str:
-    """The first line of the help for a group that is bound to a site; "" for one building."""
+    """First line of the help in a group bound to a site; "" for one building."""
     return f"Commands that I take here from supervisors of {site or 'this building'}:"
 
 
 def command_line(command: str, does: str) -> str:
-    """One command of the help. command: "/role ROLE NAME"."""
+    """One command in the help. command: "/role ROLE NAME"."""
     return f"{command} – {does}"

@@ -15,15 +15,15 @@ SEND_PHOTO = "Send a photo of it if you like: it is kept with the check."
 
 
 def sure(door: Door) -> str:
-    """A new door said back before it is added."""
+    """A new door read back before it is added."""
     return f"A new {door_name(door)[:1].lower()}{door_name(door)[1:]}. Add it and check it now?"
 
 
 def exists(door: Door) -> str:
-    """A number that a door has already."""
+    """A number already in use."""
     return f"{door_name(door)} is in the register already. Give another number, or “cancel”."
 
 
 def no_number(why: str) -> str:
-    """What cannot be a number."""
+    """An invalid number."""
     return f"{why} What is the number on it?"

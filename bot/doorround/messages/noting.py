@@ -1,4 +1,4 @@
-"""Noting: notes, photos and captions, and messages that were changed after they were sent."""
+"""Noting: notes, photos and captions, and edited messages."""
 
 from __future__ import annotations
 
@@ -15,12 +15,12 @@ UNCHANGED = "That's what I have already."
 
 
 def noted(words: str) -> str:
-    """words: whole, as they were entered."""
+    """words: complete, as entered."""
     return f"Noted: “{words}”."
 
 
 def caption_noted(words: str) -> str:
-    """words: shortened where they are many."""
+    """words: shortened if long."""
     return f"Noted: {quoted(words)}."
 
 
@@ -35,23 +35,23 @@ def photos_kept(count: int, about: str, caption: str) -> str:
 
 
 def change_waits(stage: Stage) -> str:
-    """A message changed while the check is paused, or is about to be cancelled."""
+    """A message edited while the check is paused, or is about to be cancelled."""
     state = "being cancelled" if stage is Stage.CANCELLING else stage
     return f"The check is {state}. Carry on with it, then edit your message."
 
 
 def read_back_dropped(words: str | None) -> str:
-    """A message changed to what is no answer, while its read-back waited for a yes."""
+    """A message edited to something that is not an answer, while its read-back awaited a yes."""
     that = quoted(words) if words else "That"
     return f"{that} doesn't answer this, so I've dropped what I read back."
 
 
 def no_longer_says(part: str) -> str:
-    """An answer that a message, as changed, gives no more."""
+    """An answer that the edited message no longer gives."""
     return f"{part}: taken back, since your message no longer says it."
 
 
 def changed_to_no_answer(words: str | None, parts: str, value: str) -> str:
-    """A message changed to what is no answer to its questions."""
+    """A message edited to something that does not answer its questions."""
     that = quoted(words) if words else "That"
     return f"{that} doesn't answer {parts}. What you said before stands: {value}."

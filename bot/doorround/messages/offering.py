@@ -1,4 +1,4 @@
-"""Offering: what words that are not known may mean, and a fault in the caretaker's own words."""
+"""Offering: candidate meanings of unknown words, and faults in the caretaker's own words."""
 
 from __future__ import annotations
 
@@ -14,16 +14,16 @@ UNSEEN = "a person has to judge it"
 
 
 def one_of_these(words: str) -> str:
-    """The nearest meanings of words that are not known. words: "" of a recording without any."""
+    """The closest meanings of unknown words. words: "" for a recording without any."""
     return f"I don't know {quoted(words)}. Is it one of these?"
 
 
 def for_which(words: str, parts: list[str]) -> str:
-    """Words that fit the part just left and the one asked about. parts: their names."""
+    """Words that fit both the previous part and the current one. parts: their names."""
     either = ", or for ".join(f"“{part}”" for part in parts)
     return f"{quoted(words)}: for {either}?"
 
 
 def is_it_a_fault(words: str, part: str) -> str:
-    """Words that were never understood, before the signature."""
+    """Words never understood, before the signature."""
     return f"{part}: you said {quoted(words)}, which I didn't understand. Is that a fault?"

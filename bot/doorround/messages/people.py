@@ -1,4 +1,4 @@
-"""People: who is let in and as what, invites, roles, groups, leaving, and handing a round over."""
+"""People: access, invites, roles, groups, leaving, and handing over a round."""
 
 from __future__ import annotations
 
@@ -41,7 +41,7 @@ _CLOSED = {
 
 
 def invite_closed(end: InviteEnd) -> str:
-    """Told to whoever sends its code."""
+    """Reply to its code."""
     return _CLOSED[end]
 
 
@@ -51,7 +51,7 @@ _NEXT = {
     "supervisor": "To see how the doors stand, send: what is wrong.",
     "auditor": "To see what was answered at a door, send: answers of door 14.",
 }
-"""What somebody who has just joined does next, by role."""
+"""Next steps for somebody who has just joined, by role."""
 
 
 def _a(role: str) -> str:
@@ -59,8 +59,8 @@ def _a(role: str) -> str:
 
 
 def consent(role: str, days: int) -> str:
-    """What is stored of a person and for how long. days: after which recordings of signed checks
-    are deleted.
+    """What is stored about a person and for how long. days: retention of recordings of signed
+    checks.
     """
     return (
         f"You are invited as {_a(role)}. What is stored: your name, this account's number, and"
@@ -74,27 +74,27 @@ def consent(role: str, days: int) -> str:
 
 
 def welcome(name: str, role: str) -> str:
-    """Told once, with what to do next."""
+    """Sent once, with what to do next."""
     return f"Welcome, {name}. You are {_a(role)} here. {_NEXT.get(role, '')}".strip()
 
 
 def joined(name: str, role: str) -> str:
-    """Told to whoever invited them."""
+    """Sent to whoever invited them."""
     return f"{name} joined as {_a(role)}, with your invite."
 
 
 def known_already(role: str) -> str:
-    """A code or an invite opened by somebody who is known."""
+    """A code or an invite opened by somebody already known."""
     return f"You have access here already, as {_a(role)}."
 
 
 def described(person: Person) -> str:
-    """One person among others: "Kim Vale: supervisor, Alder House"."""
+    """One person in a list: "Kim Vale: supervisor, Alder House"."""
     return f"{person.name}: {', '.join((person.role, *person.sites))}"
 
 
 def invite_made(role: str, sites: Sequence[str]) -> str:
-    """Above the code, which is a message of its own. sites: none for all."""
+    """Above the code, which is a separate message. sites: none for all."""
     where = ", ".join(sites) or EVERY_SITE
     return f"For one {role}, {where}, valid for {DAYS_OPEN} days. Pass this on to that person only:"
 
@@ -123,7 +123,7 @@ def role_changed(name: str, role: str) -> str:
 
 
 def left(name: str) -> str:
-    """A role for somebody who has no access any more."""
+    """A role for somebody who no longer has access."""
     return f"{name} has left. Make a new invite: doorround people invite."
 
 
@@ -143,30 +143,30 @@ def leave_or_not(door: str) -> str:
 
 
 def renamed(old: str, new: str) -> str:
-    """An order was given by its old word."""
+    """A command was given by its old name."""
     return f"/{old} is called /{new} now. The old word works in this release and not in the next."
 
 
 def remove_or_not(name: str, command: str) -> str:
-    """command: what does it."""
+    """command: the one to use."""
     line = f"Remove {name}? They will need a new invite to come back."
     return f"{line} Tap, or write: {command}"
 
 
 def removed(name: str, door: str) -> str:
-    """door: whose check they left open; "" for none."""
+    """door: of the check they left open; "" for none."""
     left = f" Their check of door {door} is not finished." if door else ""
     return f"{name} is removed. What they entered stays.{left}"
 
 
 def round_given(taker: str, door: str) -> str:
-    """Told to whoever gave their round away. door: whose check goes with it; "" for none."""
+    """Sent to whoever gave their round away. door: of the check that goes with it; "" for none."""
     first = f", starting with door {door}" if door else ""
     return f"{taker} now has your round{first}."
 
 
 def round_taken(giver: str) -> str:
-    """Told to whoever has it now."""
+    """Sent to whoever has it now."""
     return f"{giver}'s round is yours now."
 
 
@@ -175,17 +175,17 @@ def round_theirs_already(name: str) -> str:
 
 
 def may_check_no_doors(name: str, gone: bool) -> str:
-    """gone: they had access before."""
+    """gone: they used to have access."""
     return f"{name} may not check doors{' any more' if gone else ''}. Choose a caretaker."
 
 
 def busy_at_door(name: str, door: str) -> str:
-    """door: whose check they have to finish before they take over another."""
+    """door: of the check they have to finish before taking over another."""
     return f"{name} is in the middle of door {door}. That has to be finished first."
 
 
 def sites_widened(taker: str, giver: str, sites: Sequence[str]) -> str:
-    """Told to supervisors: somebody has to do with more sites than before. sites: none for all."""
+    """Sent to supervisors: somebody was given more sites. sites: none for all."""
     where = ", ".join(sites) or EVERY_SITE
     return f"{taker} took over {giver}'s round and now has {where}."
 
@@ -195,12 +195,12 @@ def nobody_called(name: str) -> str:
 
 
 def numbered(name: str, number: int) -> str:
-    """One of several who are called alike."""
+    """One of several people with the same name."""
     return f"{name} is #{number}"
 
 
 def called_alike(people: Sequence[str]) -> str:
-    """people: each as numbered() says it."""
+    """people: each as formatted by numbered()."""
     each = ", ".join(people)
     return f"{len(people)} people are called that: {each}. Write the number instead of the name."
 
@@ -210,7 +210,7 @@ def other_sites(name: str) -> str:
 
 
 def name_it(question: str, command: str, name: str) -> str:
-    """One of the questions who is meant, where there are too many for buttons."""
+    """Asks which person is meant, when there are too many for buttons."""
     return f"{question} Add the name: {command} {name}"
 
 
@@ -231,5 +231,5 @@ def not_in_group(command: str) -> str:
 
 
 def no_such_command(command: str) -> str:
-    """A command that is none, or not for this role."""
+    """A command that does not exist, or is not available to this role."""
     return f"/{command} isn't a command that you can use here. /help"

@@ -1,4 +1,4 @@
-"""Photos: kept by themselves, with no question of a check; and why one was not kept."""
+"""Photos: stored on their own, outside any question of a check; and why one was not stored."""
 
 from __future__ import annotations
 
@@ -27,12 +27,12 @@ def kept_alone(count: int) -> str:
 
 
 def kept_forwarded(count: int) -> str:
-    """Photos that somebody else may have taken, anywhere."""
+    """Photos that may have been taken by somebody else, anywhere."""
     return f"That was forwarded and may be of another door, so {_kept(count)}. Take one here."
 
 
 def kept_late(count: int) -> str:
-    """Photos that came when another question was open."""
+    """Photos that arrived when another question was open."""
     late = "That photo has" if count == 1 else "Those photos have"
     return f"{late} only just come in, and the check has moved on, so {_kept(count)}."
 

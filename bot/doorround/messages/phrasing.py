@@ -1,6 +1,4 @@
-"""Small pieces that many messages are made of: quotes, counted things. Nothing here is a message by
-itself.
-"""
+"""Building blocks of messages: quotes, counts. Nothing here is a message by itself."""
 
 from __future__ import annotations
 
@@ -8,7 +6,7 @@ MAX_QUOTED = 60
 
 
 def shortened(words: str) -> str:
-    """Words quoted back: the first of them, where there are many."""
+    """Words quoted back, shortened if long."""
     return words if len(words) <= MAX_QUOTED else f"{words[:MAX_QUOTED].rstrip()} …"
 
 
@@ -23,7 +21,7 @@ def counted(number: int, thing: str) -> str:
 
 
 def and_more(number: int) -> str:
-    """What a list leaves out: "And 3 more."."""
+    """The omitted part of a list: "And 3 more."."""
     return f"And {number} more."
 
 

@@ -1,5 +1,6 @@
-"""Query answers: what a supervisor, an auditor or a caretaker is told who asks what is due, who is
-late, what is wrong, or how a door or a defect stands."""
+"""Query answers for a supervisor, an auditor or a caretaker: what is due, who is late, what is
+wrong, or the state of a door or a defect.
+"""
 
 from __future__ import annotations
 
@@ -31,7 +32,7 @@ def own_defects(count: int) -> str:
 
 
 def open_check_line(door: str, count: int, later: int, paused: bool) -> str:
-    """One check that is not finished. count: questions answered; later: those to come."""
+    """One unfinished check. count: questions answered; later: those to come."""
     state = "paused" if paused else "open now"
     return f"· Door {door}, {state}: {count} of {count + later} answered"
 
@@ -51,7 +52,7 @@ def nothing_due_today(later: int) -> str:
 
 
 def due_head(due: int, late: int, later: int) -> str:
-    """Above the doors that are due. late: of them. later: more by Sunday."""
+    """Above the due doors. late: how many of them are. later: more by Sunday."""
     doors = counted(due, "door")
     overdue = "all overdue" if late == due and due > 1 else f"{late} overdue"
     parts = [f"{doors} due", *([overdue] if late else [])]
@@ -60,7 +61,7 @@ def due_head(due: int, late: int, later: int) -> str:
 
 
 def due_line(due: Due, out: bool) -> str:
-    """One door that is due. out: it is out of action."""
+    """One due door. out: it is out of action."""
     where = f", {due.door.where}" if due.door.where else ""
     late = f", {counted(due.days_late, 'day')} late" if due.days_late else ""
     return f"· {due.door.number}{where}{late}" + (", OUT OF ACTION" if out else "")
@@ -71,14 +72,14 @@ def clock_in_doubt(why: str) -> str:
 
 
 def look_due(look: Look) -> str:
-    """A repair to be looked at, below the doors that are due: a short visit."""
+    """A repair to be looked at, below the due doors: a short visit."""
     late = f", {counted(look.days_late, 'day')} late" if look.days_late else ""
     what = "; ".join(each.what for each in look.defects)
     return f"Look at a repair by {spoken(look.on)}{late}: door {look.door[2]}, {what}"
 
 
 def late_line(name: str, doors: int, defects: int) -> str:
-    """One person who is late with doors or defects."""
+    """One person with overdue doors or defects."""
     late = (
         f"{counted(doors, 'door')} overdue" if doors else "",
         f"{counted(defects, 'defect')} late" if defects else "",
@@ -116,7 +117,7 @@ def no_door_on(floor: str) -> str:
 
 
 def no_defect_open(floor: str) -> str:
-    """floor: that was asked for; "" for all."""
+    """floor: requested one; "" for all."""
     return f"No defect is open{_on(floor)}."
 
 
@@ -130,7 +131,7 @@ def _on(floor: str) -> str:
 
 
 def defect_line(defect: Defect, today: date) -> str:
-    """One defect: what, how soon, by when, who has it."""
+    """One defect: fault, severity, target date, assignee."""
     late = f", {counted(defect.late(today), 'day')} late" if defect.late(today) else ""
     by = f"by {spoken(defect.due)}{late}" if defect.due else "at the next check"
     state = NOT_LOOKED_AT if defect.state is State.MADE_GOOD else str(defect.state)
@@ -153,7 +154,7 @@ def defect_history(defect: Defect) -> list[str]:
 
 
 def deed_line(deed: Deed) -> str:
-    """One thing that somebody did about a defect."""
+    """One action on a defect."""
     to = f" to {deed.to}" if deed.to else ""
     by = f", by {spoken(deed.by)}" if deed.by else ""
     text = f", {deed.text}" if deed.text else ""
@@ -174,22 +175,22 @@ def check_line(closed: str, person: str, verdict: str, answers: int) -> str:
 
 
 def look_line(closed: str, person: str, repairs: int, sound: int) -> str:
-    """A short look at repairs since the last check. sound: how many it saw put right."""
+    """A short visit for repairs since the last check. sound: how many it found put right."""
     return f"{closed}, {person} looked at {counted(repairs, 'repair')}: {sound} put right."
 
 
 def check_verdict(verdict: Verdict | None) -> str:
-    """What a signed check came to."""
+    """Result of a signed check."""
     return "not all seen" if verdict is Verdict.UNKNOWN else str(verdict)
 
 
 def note_line(person: str, day: str, text: str) -> str:
-    """A note of a check."""
+    """A note from a check."""
     return f"Note by {person}, {day}: {quoted(text)}"
 
 
 def photo_line(person: str, day: str, repair: bool) -> str:
-    """Below a photo. repair: it shows what was made good."""
+    """Caption of a photo. repair: it shows what was made good."""
     return f"{'Repair, ' if repair else ''}{person}, {day}"
 
 
@@ -204,7 +205,7 @@ def answer_line(part: str, words: str) -> str:
 
 
 def earlier(line: str) -> str:
-    """A check before the last one, as check_line() tells it."""
+    """A check before the last one, formatted by check_line()."""
     return f"Before: {line}"
 
 
@@ -213,13 +214,13 @@ def open_check(person: str, since: str) -> str:
 
 
 def not_checked(parts: Sequence[str], more: int) -> str:
-    """Parts that the last check did not see. more: not named."""
+    """Parts that the last check did not see. more: not listed."""
     others = f" and {more} more" if more else ""
     return f"– not checked: {'; '.join(parts)}{others}"
 
 
 def out_because(why: str) -> str:
-    """A door put out of action for what is no defect of the list."""
+    """A door put out of action for something other than a listed defect."""
     return f"Out of action: {why}."
 
 

@@ -1,5 +1,6 @@
-"""Receiving: what came in a messenger late, forwarded, changed or not at all; and what keeps the
-bot from taking it."""
+"""Receiving: messages that were late, forwarded, edited or unusable; and why the bot cannot accept
+them.
+"""
 
 from __future__ import annotations
 
@@ -60,7 +61,9 @@ NO_DOOR_OPEN = "No door is open. Say which door you are at."
 
 
 def out_of_reach(since: str, lost: str) -> str:
-    """After a long time without the messenger. lost: what was sent before that may be missing."""
+    """After a long time without contact with the messenger. lost: messages sent before that may be
+    missing.
+    """
     return (
         f"I was offline from {since}. What was sent before {lost} may be missing: check your"
         " last answers."
@@ -68,40 +71,40 @@ def out_of_reach(since: str, lost: str) -> str:
 
 
 def clock_in_doubt(why: str, signed: bool) -> str:
-    """why: what is wrong with the clock. signed: a check has just been signed by it."""
+    """why: what is wrong with the clock. signed: a check has just been signed in that state."""
     counts = "This check moves no due date" if signed else "No check moves a due date"
     return f"The clock is in doubt: {why}. {counts} until a supervisor has seen to it."
 
 
 def check_open(door: str) -> str:
-    """Another door was asked for, or the same, while this one's check is open; it follows."""
+    """Another door, or the same, was asked for while this one's check is open; it continues."""
     return f"Door {door} is not finished. Carry on here:"
 
 
 def check_open_elsewhere(door: str, wanted: str) -> str:
-    """The same where the label of another door was scanned."""
+    """The same when the label of another door was scanned."""
     line = f"Door {door} is not finished."
     return f"{line} Carry on here, or say “another door”, then scan door {wanted} again."
 
 
 def check_open_look(door: str, wanted: str) -> str:
-    """The same where somebody wants to look at a repair. wanted: how they asked."""
+    """The same when somebody wants to look at a repair. wanted: as they asked for it."""
     line = f"Door {door} is not finished."
     return f"{line} Carry on here, or say “another door”, then “{wanted}”."
 
 
 def no_file(path: str) -> str:
-    """The path of a voice file that is not there, typed in the terminal."""
+    """Path of a non-existent voice file, typed in the terminal."""
     return f"There is no file {shortened(path)}. Check its path; nothing was entered."
 
 
 def no_sound(path: str) -> str:
-    """A file that is there and is no recording, likewise."""
+    """A file that is not a recording, likewise."""
     return f"{path} is no voice file. Give a recording, such as one that ends in .ogg or .wav."
 
 
 def no_button(place: str, count: int) -> str:
-    """The number of a button that is not there, likewise. count: how many there are."""
+    """A non-existent button number, likewise. count: number of buttons."""
     if not count:
         return f"There is no button {place} here. Type the answer."
     here = ":1" if count == 1 else f":1 to :{count}"

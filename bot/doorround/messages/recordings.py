@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 THE_RECORDING = "The recording"
-"""What a recording is called that came in a message; a file by its name."""
+"""Name of a recording received in a message; a file has its own name."""
 TOO_LOUD = "Too loud. Hold the phone a forearm away."
 TOO_QUIET = "Too quiet. Hold the phone nearer."
 TOO_NOISY = "Too much noise. Turn away from it, speak close to the phone, or tap."
@@ -18,7 +18,7 @@ NOT_WORKED_OUT = "I couldn't make anything of that recording. It is kept. Say it
 
 
 def and_more(heard: str) -> str:
-    """An answer with more around it. heard: the answer, as the grammar has it."""
+    """An answer with more around it. heard: the answer, as in the grammar."""
     return f"I heard “{heard}” and more. Say the answer alone, or what is wrong."
 
 
@@ -30,7 +30,7 @@ def too_short(recording: str, length_s: float) -> str:
 
 
 def too_long(recording: str, max_s: float) -> str:
-    """max_s: the longest that is taken, in seconds."""
+    """max_s: the maximum length, in seconds."""
     return (
         f"{recording} is longer than {max_s:.0f} s. Send shorter ones, one part of the door each."
     )
@@ -41,12 +41,12 @@ def distorted(recording: str) -> str:
 
 
 def unreadable(recording: str) -> str:
-    """Reading it failed or hung."""
+    """Decoding failed or hung."""
     return f"{recording} can't be read. Record it again, or type."
 
 
 def no_file(recording: str, why: str) -> str:
-    """Of a command's file. why: what the system says."""
+    """For a command's file. why: the system's message."""
     return f"{recording} cannot be read: {why}. Check the path."
 
 
@@ -69,11 +69,11 @@ def not_audio(recording: str) -> str:
 
 
 def takes_too_much(recording: str) -> str:
-    """Reading it would take more memory than it may."""
+    """Decoding would exceed the memory limit."""
     return f"{recording} takes too much memory to read. Record it again."
 
 
 def no_phones(recording: str, channels: int, rate_hz: int) -> str:
-    """A kind of sound that only a made-up file has."""
+    """An audio format that only a forged file has."""
     kind = f"{recording} states {channels} channels at {rate_hz} Hz, which no telephone records."
     return f"{kind} Record it as mono or stereo, at 8 to 48 kHz."

@@ -1,4 +1,4 @@
-"""Reminders: what is to be checked or made good, told to whoever has to do it."""
+"""Reminders: what has to be checked or made good, for the person responsible."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from doorround.domain.schedule.nudges import NudgePoint, NudgeStep
 from doorround.messages.phrasing import counted
 
 MAX_SHOWN = 6
-"""Doors told with their place; of the rest the numbers."""
+"""Doors listed with their location; the rest by number only."""
 _HEADS = {
     NudgeStep.FIRST: "To be checked",
     NudgeStep.SECOND: "Still to be checked",
@@ -21,7 +21,7 @@ _HEADS = {
 
 
 def nudge_text(points: Iterable[NudgePoint], today: date, out: Collection[DoorId] = ()) -> str:
-    """The message: what is grave first, then what was said before, then what is new."""
+    """The message: most severe first, then repeats, then new items."""
     points = list(points)
     lines = [_defect_line(point.defect, today) for point in points if point.defect]
     for step in (NudgeStep.SUPERVISOR, NudgeStep.SECOND, NudgeStep.FIRST):

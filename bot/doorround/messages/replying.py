@@ -1,4 +1,4 @@
-"""Replying: to what was not understood, and to the words that work at every question."""
+"""Replying: to input that was not understood, and to the words that work at every question."""
 
 from __future__ import annotations
 
@@ -36,8 +36,8 @@ YOUR_LAST_RECORDING = "Your last recording."
 
 
 def no_answer_here(words: str | None, asked_later: bool = False) -> str:
-    """Words that answer nothing now; None where none could be had. asked_later: they are kept, and
-    told again before the signature.
+    """Words that answer nothing now; None if there were none. asked_later: they are stored, and
+    shown again before the signature.
     """
     if words is None:
         return DID_NOT_UNDERSTAND
@@ -46,17 +46,17 @@ def no_answer_here(words: str | None, asked_later: bool = False) -> str:
 
 
 def closed(stage: Stage) -> str:
-    """Something said to a check that is signed or cancelled."""
+    """Input to a check that is signed or cancelled."""
     return f"This check is {stage}. Start another door."
 
 
 def left_unanswered(part: str) -> str:
-    """A question that was skipped twice."""
+    """A question skipped twice."""
     return f"{part}: down as not checked."
 
 
 def no_answer_yet(part: str) -> str:
-    """ "change …" of a part that has no answer. part: in small letters."""
+    """ "change …" for a part without an answer. part: in lower case."""
     return f"There is no answer about the {part} yet."
 
 
@@ -65,7 +65,7 @@ def paused(door: str) -> str:
 
 
 def put_aside(door: str, count: int, later: int) -> str:
-    """A check that is left for another door. count: questions answered; later: those to come."""
+    """A check left for another door. count: questions answered; later: those to come."""
     return (
         f"Door {door} is paused, {count} of {count + later} answered. Nothing is lost. Name door"
         f" {door} again to carry on there."
@@ -73,7 +73,7 @@ def put_aside(door: str, count: int, later: int) -> str:
 
 
 def goes_on_here(door: str, count: int, later: int) -> str:
-    """A check that was open in another window, taken over into this one."""
+    """A check open in another window, taken over into this one."""
     return f"Door {door} goes on here: {count} of {count + later} answered."
 
 
@@ -86,29 +86,29 @@ def cancelled(door: str) -> str:
 
 
 def clock_was_wrong(seconds: str) -> str:
-    """A closing time that no door takes."""
+    """A closing time that is not plausible."""
     took = f"That would be {seconds} seconds, which can't be right."
     return f"{took} Try again: letting go, then shut. Or say the seconds."
 
 
 def missed_within(times: str) -> str:
-    """Stretches of a recording that were not understood. times: "0:09 to 0:11"."""
+    """Segments of a recording that were not understood. times: "0:09 to 0:11"."""
     return f"I didn't catch what you said at {times}."
 
 
 def played(time: str) -> str:
-    """Before such a stretch is played."""
+    """Before playing such a segment."""
     return f"At {time} you said this."
 
 
 def taken_back(said: str) -> str:
-    """What an "undo" took back."""
+    """What an "undo" removed."""
     return f"Taken back: {said}."
 
 
 def progress(count: int, left: int, parts: Sequence[str], more: int) -> str:
-    """How far a check has come. count: questions answered; left: those that are not; parts: of
-    them; more: parts that are not named here.
+    """Progress of a check. count: questions answered; left: unanswered; parts: of them; more: parts
+    not listed here.
     """
     if not left:
         return f"All {count} answered."
@@ -117,7 +117,7 @@ def progress(count: int, left: int, parts: Sequence[str], more: int) -> str:
 
 
 def hurried(count: int, seconds: str) -> str:
-    """Before the signature, where the answers came faster than anybody looks at a door."""
+    """Before the signature, if the answers came faster than anybody can look at a door."""
     return (
         f"{count} taps came within {seconds} seconds. Was each part looked at? If so, say finish"
         " check once more; else go back."

@@ -1,4 +1,4 @@
-"""Summaries: how things stand, told to a supervisor at the end of a day, a week or a month."""
+"""Summaries: the state of things, for a supervisor at the end of a day, a week or a month."""
 
 from __future__ import annotations
 
@@ -21,14 +21,14 @@ MAX_WORST = 3
 MAX_TAPS = 6
 CHECKS = "Checks"
 CAUTION = "Simple checks: the doors' own evidence, local rules and a competent person decide."
-"""Stands in every summary and every document that leaves the program."""
+"""Included in every summary and every exported document."""
 SHORT_CAUTION = "Simple checks: a competent person decides."
 
 
 @dataclass(frozen=True)
 class Summary:
-    """text: the message. taps: what leads on, as typed. silent: nothing happened and nothing is to
-    be done.
+    """text: the message. taps: follow-up commands, as typed. silent: nothing happened and nothing
+    needs doing.
     """
 
     text: str
@@ -37,33 +37,33 @@ class Summary:
 
     @property
     def whole_text(self) -> str:
-        """The message as it leaves the program, with the caution."""
+        """The message as sent, with the caution."""
         return f"{self.text}\n{CAUTION}"
 
 
 def day_name(day: date) -> str:
-    """What a day's summary is named after."""
+    """Title of a day's summary."""
     return f"{day:%A} {_spoken(day)}"
 
 
 def week_name(day: date) -> str:
-    """What a week's summary is named after. day: its last so far."""
+    """Title of a week's summary. day: its last so far."""
     return f"The week up to {day:%A} {_spoken(day)}"
 
 
 def month_name(day: date) -> str:
-    """What a month's summary is named after. day: its last so far."""
+    """Title of a month's summary. day: its last so far."""
     return f"{day:%B} {day.year}, up to {_spoken(day)}"
 
 
 def since(name: str, moment: str) -> str:
-    """The name of a summary that goes on from the one before."""
+    """Title of a summary that continues from the previous one."""
     return f"{name}, since {moment}"
 
 
 def moment(at: datetime, day: date) -> str:
-    """When the summary before was: "Friday 16:30", or with its date where that is a week ago or
-    more; of a day's beginning the day alone. at: local.
+    """Time of the previous summary: "Friday 16:30", or with its date if a week or more ago; for the
+    start of a day only the day. at: local.
     """
     named = f"{at:%A}" if (day - at.date()).days < 7 else _spoken(at.date())
     return f"{named} {at:%H:%M}" if at.time() != time() else named
@@ -74,9 +74,9 @@ def _spoken(day: date) -> str:
 
 
 def summary_of(period: Period) -> Summary:
-    """The message of a period: what is to be decided first, with place and since when; what is
-    late, and by how much; what waits for a look; then one line of what was done. A week or a month
-    tells also who did it, who has what, and what became better or worse.
+    """The message for a period: decisions first, with location and start; overdue items, and by how
+    much; repairs waiting for a look; then one line of what was done. A week or a month also says
+    who did it, who is assigned what, and what has become better or worse.
     """
     open_ones = by_urgency(each for each in period.defects if each.state is State.OPEN)
     late = sorted(
@@ -112,7 +112,7 @@ def _clock(period: Period) -> list[str]:
 
 
 def _corrected(period: Period) -> list[str]:
-    """What was entered since to correct what is said here."""
+    """Corrections entered since."""
     return [
         f"Corrected since: {person}, {at.day} {at:%B %Y}: {what}"
         for at, person, what in period.corrected
@@ -120,7 +120,7 @@ def _corrected(period: Period) -> list[str]:
 
 
 def _out(open_ones: Sequence[Defect], period: Period) -> list[str]:
-    """Doors out of action, each with its place, why, since when, and who sees to it."""
+    """Doors out of action, each with location, reason, start, and assignee."""
     grave = [each for each in open_ones if each.severity is Severity.ACT_NOW]
     named = {each.door for each in grave}
     waiting = {each.door for each in period.defects if each.out_of_action and not each.danger}
@@ -171,7 +171,7 @@ def _late_defects(period: Period) -> list[str]:
 
 
 def _looks(period: Period) -> list[str]:
-    """Repairs that wait to be looked at, by when; until then a door out of action stays so."""
+    """Repairs waiting for a look, by date; until then, a door that is out of action stays so."""
     waiting = sorted(
         (each for each in period.defects if each.state is State.MADE_GOOD),
         key=lambda each: (each.look_by or date.max, each.id),
@@ -191,7 +191,7 @@ def _more(number: int) -> str:
 
 
 def _snoozed(period: Period) -> list[str]:
-    """Who snoozed their reminders, and how many doors that are due wait for it."""
+    """Who snoozed their reminders, and how many due doors are waiting for it."""
     return [
         f"Snoozed: {name} until {_spoken(until)}, {counted(doors, 'door')} waiting"
         for name, until, doors in period.snoozed
@@ -199,14 +199,14 @@ def _snoozed(period: Period) -> list[str]:
 
 
 def _put_off(open_ones: Sequence[Defect]) -> list[str]:
-    """Defects whose date is later than their severity allows."""
+    """Defects whose target date is later than their severity allows."""
     put_off = [each for each in open_ones if each.put_off]
     numbers = ", ".join(each.door[2] for each in put_off[:MAX_WORST])
     return [f"Later than our own rule: {numbers}{_more(len(put_off) - MAX_WORST)}"] * bool(put_off)
 
 
 def _done(period: Period) -> list[str]:
-    """What was done, each part with its number; nothing that is none."""
+    """What was done, each part with its count; zero counts are omitted."""
     by = Counter(each.person for each in period.visits if each.seen)
     names = [f"{name} {number}" for name, number in by.most_common(MAX_PEOPLE)]
     names += [f"{len(by) - MAX_PEOPLE} more"] if len(by) > MAX_PEOPLE else []
@@ -227,7 +227,7 @@ def _done(period: Period) -> list[str]:
 
 
 def _better_or_worse(period: Period) -> list[str]:
-    """What has changed since the step before, in words; nothing where nothing has."""
+    """Changes since the previous step, in words; empty if none."""
     if len(period.trend) < 2:
         return []
     before, now = period.trend[-2:]
@@ -244,7 +244,7 @@ def _better_or_worse(period: Period) -> list[str]:
 
 
 def _holders(open_ones: Sequence[Defect], today: date) -> list[str]:
-    """How many defects are open, and who has them."""
+    """How many defects are open, and who they are assigned to."""
     if not open_ones:
         return []
     has = Counter(each.given_to or "nobody" for each in open_ones)
@@ -259,8 +259,8 @@ def _holders(open_ones: Sequence[Defect], today: date) -> list[str]:
 def _taps(
     open_ones: Sequence[Defect], late: Sequence[Due], today: bool, period: Period
 ) -> tuple[str, ...]:
-    """Buttons to give what nobody has, to what cannot wait, to the door that waits longest, to
-    whoever is late.
+    """Buttons to assign what is unassigned, and for the most urgent items, the longest-waiting
+    door, and the person who is late.
     """
     grave = [
         each for each in open_ones if each.severity is Severity.ACT_NOW or each.late(period.last)

@@ -1,4 +1,4 @@
-"""Summing up: what a whole check comes to, what is to be done now, the signature, and who hears of
+"""Summing up: the result of a whole check, immediate actions, the signature, and who is told about
 the defects.
 """
 
@@ -17,7 +17,7 @@ TOLD_YOURSELF = "The defects are in the logbook. Tell the supervisor yourself."
 
 
 def act_now(findings: Sequence[Finding]) -> str:
-    """What to do at once, and why. findings: at least one, all with the same to be done."""
+    """Immediate action and reason. findings: at least one, all with the same action."""
     reasons = dict.fromkeys(each.why for each in findings)
     return " ".join(("ACT NOW.", findings[0].do_now, *reasons))
 
@@ -39,8 +39,8 @@ def result_words(judgement: Judgement) -> str:
 
 
 def repairs_result(sound: Sequence[str], waiting: Sequence[str], defects: int) -> str:
-    """A short look at repairs in one line. sound: faults seen to be put right; waiting: those that
-    were not. defects: what was found at this look.
+    """A short visit for repairs in one line. sound: faults seen to be put right; waiting: those
+    that were not. defects: found during this visit.
     """
     parts = [f"put right: {'; '.join(sound)}"] if sound else []
     parts += [f"not seen to be put right: {'; '.join(waiting)}"] if waiting else []
@@ -49,7 +49,7 @@ def repairs_result(sound: Sequence[str], waiting: Sequence[str], defects: int) -
 
 
 def look_begins(repairs: Sequence[str]) -> str:
-    """At the beginning of a short look: what it is about."""
+    """At the start of a short visit: what it is about."""
     return (
         f"A short look at what was repaired: {'; '.join(repairs)}. Then how the door closes."
         " This is not a full check."
@@ -57,8 +57,8 @@ def look_begins(repairs: Sequence[str]) -> str:
 
 
 def look_signed(same: Sequence[str], left: Sequence[int]) -> str:
-    """After a short look. same: of what was put right, what its own repairer looked at. left:
-    numbers of the defects that still wait.
+    """After a short visit. same: of those put right, the ones looked at by their own repairer.
+    left: numbers of the defects still waiting.
     """
     lines = [f"You repaired this yourself, and that is entered: {'; '.join(same)}."] if same else []
     which = ", ".join(map(str, left))
@@ -80,7 +80,7 @@ def not_checked(parts: Sequence[str]) -> str:
 
 
 def many_not_checked(named_parts: Sequence[str], others: int) -> str:
-    """The same of many. named_parts: those that there is more to say of; others: how many else."""
+    """The same for many. named_parts: those with details; others: count of the rest."""
     rest = f"{counted(others, 'part')}{' more' if named_parts else ''}"
     named = "; ".join([*named_parts, rest] if others else named_parts)
     return f"Not checked: {named}.{' “What is left” names them.' if others else ''}"
@@ -92,37 +92,37 @@ def not_tested(why: str, parts: Sequence[str]) -> str:
 
 
 def wanted_facts(parts: Sequence[str]) -> str:
-    """Fields of the register without which no door is shown to be fit."""
+    """Register fields without which no door is shown to be fit."""
     return f"Not known, and needed: {'; '.join(parts)}."
 
 
 def disagree(findings: Sequence[str]) -> str:
-    """What was seen and what the register says cannot both be so."""
+    """A contradiction between what was seen and the register."""
     return f"Register and door disagree: {'; '.join(findings)}."
 
 
 def left_out(count: int, why: str) -> str:
-    """As soon as it is known that questions are not asked. why: as above."""
+    """As soon as it is known that questions will be skipped. why: as above."""
     return f"Not tested: {counted(count, 'question')} left out, as {why}."
 
 
 def milder(rules: Sequence[str]) -> str:
-    """Rules that the organisation set milder than they were published."""
+    """Rules that the organisation made milder than published."""
     return f"Relaxed by your own rules: {'; '.join(rules)}."
 
 
 def reported_only(said: str) -> str:
-    """Among what was not checked: a fault that got neither a yes nor a no."""
+    """Among the unchecked: a fault with neither a yes nor a no."""
     return f"{said} (reported, not confirmed)"
 
 
 def for_reason(part: str, reason: str) -> str:
-    """Among what was not checked: a part, with why."""
+    """Among the unchecked: a part, with the reason."""
     return f"{part} ({reason})"
 
 
 def not_measured(edges: str) -> str:
-    """Why a part was not seen: edges that were not measured."""
+    """Why a part was not seen: edges not measured."""
     return f"not measured: {edges}"
 
 
@@ -131,13 +131,13 @@ def door_result(door: str, result: str) -> str:
 
 
 def sign_or_not(door: str, result: str, more: bool) -> str:
-    """The one question whether to sign. more: some questions have no answer."""
+    """The question whether to sign. more: some questions have no answer."""
     rest = ", or carry on to answer the rest" if more else ""
     return f"Door {door}: {result}. Say finish check to sign{rest}."
 
 
 def at_summary(more: bool) -> str:
-    """What may be said now, when something else was. more: as above."""
+    """What may be said now, after other input. more: as above."""
     rest = " carry on to answer the rest," if more else ""
     return f"Say finish check to sign it,{rest} or change and the part's name."
 
@@ -147,7 +147,7 @@ def signed(door: str, result: str) -> str:
 
 
 def signed_unconfirmed(said: str) -> str:
-    """Faults that got neither a yes nor a no until the signature."""
+    """Faults with neither a yes nor a no up to the signature."""
     return f"Not confirmed, so not in the list of defects: {said}. Tell the supervisor yourself."
 
 
@@ -161,16 +161,16 @@ def unread_at_end(words: Sequence[str]) -> str:
 
 
 def signed_unread(words: Sequence[str]) -> str:
-    """The same words, once the check is signed without them."""
+    """The same words, once the check has been signed without them."""
     unread = ", ".join(quoted(each) for each in words)
     return f"Not understood, so not in the list of defects: {unread}."
 
 
 def who_is_told(reach: Reach | None, dangers: Collection[str]) -> str:
-    """After a signature with defects: who hears of them, and when; to say more would be a promise
-    nobody keeps.
+    """After a signature with defects: who is told about them, and when; it promises no more than
+    that.
 
-    dangers: rules of what is to be acted on now.
+    dangers: rules of act-now findings.
     """
     if reach is None:
         return TOLD_YOURSELF

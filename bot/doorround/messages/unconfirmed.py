@@ -1,4 +1,4 @@
-"""Summaries: faults that were read back and got neither a yes nor a no, so that somebody asks."""
+"""Summaries: faults read back that got neither a yes nor a no, so that somebody asks."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ MAX_UNCONFIRMED = 3
 
 
 def unconfirmed_lines(with_reports: Period) -> list[str]:
-    """A line for each of the first, and how many more there are."""
+    """A line for each of the first few, and the number of the rest."""
     lines = [
         f"Reported, not confirmed: {each.door[2]}{_at(with_reports, each.door)}: {each.words}"
         f" ({each.person})"

@@ -1,5 +1,5 @@
 """Judging words: a fault in a caretaker's own words, as a supervisor is asked about it, names it or
-says that it is none.
+dismisses it.
 """
 
 from __future__ import annotations
@@ -34,7 +34,7 @@ def to_judge(defect: Defect, door: Door, at: str) -> str:
 
 
 def which_fault(part: str, words: str) -> str:
-    """Asked of a supervisor. words: the caretaker's."""
+    """Question to a supervisor. words: the caretaker's."""
     return f"{part}: {quoted(words)}. Which fault is it? Tap one, or type it."
 
 
@@ -44,7 +44,7 @@ def no_such_fault(part: str, words: str) -> str:
 
 
 def how_grave(part: str, value: str, severity: Severity) -> str:
-    """severity: how soon such a fault is put right as a rule."""
+    """severity: the usual one for such a fault."""
     return f"{part}: {value}. How urgent? As a rule: {severity}."
 
 
@@ -53,7 +53,7 @@ def named(id: int, part: str, value: str, severity: Severity) -> str:
 
 
 def why_none(part: str, words: str) -> str:
-    """Before a fault is said to be none."""
+    """Before a fault is dismissed."""
     return f"{part}: {quoted(words)}. Why is it no fault? Tap, or type why."
 
 
