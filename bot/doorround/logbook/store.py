@@ -87,8 +87,8 @@ class Logbook(EntryWriter):
             body = {"name": name, "role": role}
             self._enter([Entry(kind=EntryKind.PERSON_ADDED, at=at, person=name, body=body)])
 
-    def note_alone(self, text: str, person: str, at: datetime) -> None:
-        """Enter a note outside any check."""
+    def note_alone(self, text: str, person: str, at: datetime, door: str | None = None) -> None:
+        """Enter a note outside any check. door: number of the door it is about, where known."""
         with self.writing():
             self._enter(
                 [
@@ -96,6 +96,7 @@ class Logbook(EntryWriter):
                         kind=EntryKind.NOTED,
                         at=at,
                         person=person,
+                        door=door,
                         body={"text": text, "audio_sha256": None},
                     )
                 ]

@@ -53,6 +53,14 @@ def names_no_door(words: str, asked: bool = False) -> str:
     return f"I don't know a door called {quoted(words)}."
 
 
+def noted_late(words: str, number: str) -> str:
+    """A fault or a note that came once the check was over. number: of the door checked last."""
+    return (
+        f"No check is open. I've noted {quoted(words)} with door {number}, the last you checked."
+        " If it is a fault, name its door and say it again."
+    )
+
+
 def not_in_register(words: str) -> str:
     """A number that does not exist."""
     return f"There is no {quoted(words)} in the register."

@@ -28,6 +28,17 @@ LIKELY = 0.5
 """Probability threshold for reading back speech without regard to its transcription."""
 
 
+def read_second(heard: AnyHeard, understand: Understand | None, check: Check) -> AnyHeard:
+    """What the second understanding makes of a message at this point of a check; without one, the
+    message as it is.
+    """
+    if understand is not None and isinstance(heard, OffGrammar):
+        return read_on(heard, understand, check)
+    if understand is not None and isinstance(heard, Unsure):
+        return read_beside(heard, understand, expected_input(check))
+    return heard
+
+
 def read_again(heard: OffGrammar, understand: Understand, expected: ExpectedInput) -> AnyHeard:
     """The same message by the second understanding. A pass, and anything spoken, awaits a yes;
     merely similar meanings are offered.

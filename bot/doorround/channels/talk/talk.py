@@ -10,11 +10,12 @@ from pathlib import Path
 from doorround.channels.talk.asides import as_question
 from doorround.channels.talk.door_selection import Answers, DoorSelection
 from doorround.channels.talk.exchange import Incoming, TalkReply
+from doorround.channels.talk.late_words import note_late
 from doorround.channels.talk.listening import wanted_at
 from doorround.channels.talk.message_hearing import MessageHearing
 from doorround.channels.talk.photo_cleaning import photos_beside
 from doorround.channels.talk.playback import cut, write_clip
-from doorround.channels.talk.second_reading import Understand, read_beside, read_on
+from doorround.channels.talk.second_reading import Understand, read_second
 from doorround.dialogue.amending import amend, amend_note, expected_in_change, stand_at
 from doorround.dialogue.captions import take_caption
 from doorround.dialogue.early_reply import as_sent
@@ -34,7 +35,7 @@ from doorround.domain.door_reference import (
     NewDoorWords,
     NoSuchDoor,
 )
-from doorround.domain.input_result import AnyHeard, BadAudio, By, Heard, OffGrammar, Unsure
+from doorround.domain.input_result import AnyHeard, BadAudio, By, Heard, Unsure
 from doorround.domain.schedule.intervals import Intervals
 from doorround.hearing.audio.sound import UnusableAudio
 from doorround.hearing.decision.pipeline import RecognitionPipeline
@@ -146,10 +147,7 @@ class Talk:
         ending = check.stage in (Stage.SUMMARY, Stage.CONFIRMING)
         reach = self._reach(check, now) if self._reach and ending else None
         heard = as_question(check, heard, self._answers, self.person, now)
-        if self._understand is not None and isinstance(heard, OffGrammar):
-            heard = read_on(heard, self._understand, check)
-        elif self._understand is not None and isinstance(heard, Unsure):
-            heard = read_beside(heard, self._understand, expected_input(check))
+        heard = read_second(heard, self._understand, check)
         heard = as_sent(check, heard, forwarded=incoming.forwarded, early=incoming.early)
         turn = take_turn(check, heard, now, reach)
         if turn.aside and self._checklist is not None:
@@ -284,9 +282,8 @@ class Talk:
             return TalkReply((Prompt(text=receiving.NO_DOOR_OPEN),))
         try:
             sound = None if incoming.recording is None else self._hearing.sound(incoming.recording)
-            heard = self._finder.hear(
-                incoming.text, By.TAP if incoming.tapped else By.TYPING, sound
-            )
+            by = By.TAP if incoming.tapped else By.TYPING
+            heard = self._finder.hear(incoming.text, by, sound)
         except UnusableAudio as bad:
             heard = BadAudio(
                 advice=str(bad), audio_sha256=hashlib.sha256(incoming.recording or b"").hexdigest()
@@ -295,4 +292,8 @@ class Talk:
 
     def _found(self, incoming: Incoming, heard: AnyDoorReference, now: datetime) -> TalkReply:
         assert self._checklist is not None
-        return TalkReply(self._finder.take(heard, incoming.id, self._checklist, now), heard)
+        with self._logbook.writing():
+            reads = (self._interpreter, self._understand)
+            heard, noted = note_late(self._logbook, self.chat, self.person, heard, reads, now)
+            say = self._finder.take(heard, incoming.id, self._checklist, now)
+        return TalkReply((*noted, *say), heard)
