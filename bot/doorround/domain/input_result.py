@@ -125,13 +125,16 @@ class OffGrammar(_Heard):
     """Speech or typed text that is not an answer here.
 
     words: what was typed, None for speech. transcript: free transcription of a recording, "" if
-    there was none. nearest: closest candidate meanings, best first, at most three. advice: as for
-    Unsure.
+    there was none. alternative, prompted: the first listener's transcription, free and given
+    answers that may be said now as a prompt. nearest: closest candidate meanings, best first, at
+    most three. advice: as for Unsure.
     """
 
     kind: Literal["off_grammar"] = "off_grammar"
     words: str | None = None
     transcript: str = ""
+    alternative: str = ""
+    prompted: str = ""
     nearest: tuple[Heard, ...] = Field(default=(), max_length=MAX_OFFERED)
     advice: str | None = None
     audio_sha256: str | None = None

@@ -122,6 +122,10 @@ class _Condition:
         self.reading = read(question.component, text, side)
 
     def outcome(self) -> Understood:
+        doubtful = self.reading.doubt or self.reading.cannot is not None
+        return replace(self._outcome(), doubtful=doubtful)
+
+    def _outcome(self) -> Understood:
         found = self.reading
         if found.talk and not (found.faults or found.sound or found.denied):
             unsure = [(CannotCheck(), 0.5)] if found.hedged else []

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import Literal
 
 from doorround.domain.input_result import Said
@@ -32,12 +32,14 @@ class Understood:
     kind: "entered": every word was read, and `meanings` may be entered, as a phrase of the grammar
     would be; "read_back": `meanings` wait for a yes; "offered": one of `offers`, at most three, or
     none of them; "nothing": these words are no answer here. offers: with "read_back" too, what else
-    may be meant.
+    may be meant. doubtful: a word of doubt was read, or that nothing was seen: another writing of
+    the same recording may then offer nothing that passes.
     """
 
     kind: Literal["entered", "read_back", "offered", "nothing"]
     meanings: tuple[Said, ...] = ()
     offers: tuple[Offer, ...] = ()
+    doubtful: bool = field(default=False, compare=False)
 
     def as_spoken(self) -> Understood:
         """The same of a transcript, which is not sure: nothing is entered, and what would pass is
@@ -45,7 +47,8 @@ class Understood:
         """
         if self.meanings and any(map(passes, self.meanings)):
             offer = Offer(self.meanings, self.meanings[0].phrase, 1.0)
-            return Understood("offered", offers=(*self.offers[: MAX_OFFERS - 1], offer))
+            offers = (*self.offers[: MAX_OFFERS - 1], offer)
+            return replace(self, kind="offered", meanings=(), offers=offers)
         if self.kind == "entered":
             return replace(self, kind="read_back")
         return self

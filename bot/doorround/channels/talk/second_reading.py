@@ -16,7 +16,8 @@ from doorround.domain.input_result import MAX_OFFERED, AnyHeard, By, Heard, OffG
 from doorround.domain.values import Command, Value
 from doorround.hearing.grammar.active_grammar import Polarity
 from doorround.hearing.grammar.polarity import polarity_of
-from doorround.understanding.understanding_result import Offer, Understood
+from doorround.understanding.understanding_result import NOTHING, Offer, Understood
+from doorround.understanding.writings import together
 
 Understand = Callable[[Question | None, str, ExpectedInput], Understood]
 """A text's meaning at a question at this point of a talk."""
@@ -47,9 +48,7 @@ def read_again(heard: OffGrammar, understand: Understand, expected: ExpectedInpu
     too_long = heard.advice is not None and bool(heard.words)
     if not text or too_long or expected.open is None or heard.nearest:
         return heard
-    found = understand(expected.open, text, expected)
-    if heard.by is By.VOICE:
-        found = found.as_spoken()
+    found = _understood(heard, text, understand, expected)
     offers = tuple(_as_heard(heard, text, each.meaning) for each in found.offers if each.meaning)
     if found.kind == "nothing" or not (found.meanings or offers):
         return heard
@@ -131,8 +130,20 @@ def understood_alone(
     text = heard.words or heard.transcript
     if not text or expected.open is None:
         return None
-    found = understand(expected.open, text, expected)
-    return found.as_spoken() if heard.by is By.VOICE else found
+    return _understood(heard, text, understand, expected)
+
+
+def _understood(
+    heard: OffGrammar, text: str, understand: Understand, expected: ExpectedInput
+) -> Understood:
+    """What a text means; of a recording, what it means together with how else it was written."""
+    if heard.by is not By.VOICE:
+        return understand(expected.open, text, expected)
+    readings = [
+        understand(expected.open, each, expected).as_spoken() if each.strip() else NOTHING
+        for each in (text, heard.alternative, heard.prompted)
+    ]
+    return together(readings[0], readings[1], readings[2], expected.open)
 
 
 def _written_of(best: Heard) -> str:

@@ -20,6 +20,7 @@ from doorround.hearing.audio.syllables import syllables
 from doorround.hearing.decision.calibration import Calibration
 from doorround.hearing.decision.scored_hypotheses import ScoredHypotheses
 from doorround.hearing.engines.moonshine_engine import MoonshineEncoded, MoonshineEngine
+from doorround.hearing.engines.recogniser import Rewritten
 from doorround.hearing.engines.score import Encoded
 from doorround.hearing.engines.whisper_engine import WhisperEngine
 from doorround.hearing.grammar.active_grammar import ActiveGrammar, Polarity
@@ -100,6 +101,14 @@ class Listeners:
         if self.second is None or self.second_encoded is None:
             return once(self.listener.transcribe(self.encoded))
         return self.second.transcribe(self.second_encoded, _most(spoken)).text
+
+    def rewritten(self, prompt: str) -> Rewritten:
+        """The same by the first listener: of its own accord, where the second wrote the transcript,
+        and given a prompt.
+        """
+        alternative = self.listener.rewrite(self.encoded) if self.second else ""
+        prompted = self.listener.rewrite(self.encoded, prompt) if prompt else ""
+        return Rewritten(once(alternative), once(prompted))
 
 
 def covered(

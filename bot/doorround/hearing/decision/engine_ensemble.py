@@ -72,14 +72,14 @@ class EngineEnsemble:
                 scored = self._scored_by_listener(
                     encoded, speech.around, grammar, second_encoded, calibration
                 )
-            if encoded:
                 taken = second_encoded.result() if second_encoded else None
                 heard_by = Listeners(self.listener, encoded, second, taken)
                 if scored.guesses:
                     scored = covered(
                         scored, grammar, heard_by, speech.around, speech.spoken, calibration
                     )
-                scored = replace(scored, write=partial(heard_by.written, speech.spoken))
+                write = partial(heard_by.written, speech.spoken)
+                scored = replace(scored, write=write, rewrite=heard_by.rewritten)
         more = {
             "voice": float(speech.probabilities.max()),
             "depth": background.depth,

@@ -28,7 +28,13 @@ from doorround.hearing.decision.calibration import Calibration, read_calibration
 from doorround.hearing.decision.engine_ensemble import EngineEnsemble
 from doorround.hearing.decision.scored_hypotheses import ScoredHypotheses
 from doorround.hearing.engines.moonshine_engine import MoonshineEngine
-from doorround.hearing.engines.recogniser import Guess, Outcome, Recogniser, Recognition
+from doorround.hearing.engines.recogniser import (
+    NOT_REWRITTEN,
+    Guess,
+    Outcome,
+    Recogniser,
+    Recognition,
+)
 from doorround.hearing.engines.whisper_engine import WhisperEngine
 from doorround.hearing.grammar.active_grammar import ActiveGrammar, Polarity
 from doorround.hearing.grammar.error_costs import read_costs
@@ -116,7 +122,14 @@ class RecognitionPipeline:
         named = decided.phrase is not None and grammar.read(decided.phrase).name
         answered = decided.outcome is Outcome.HEARD and not named
         transcript = scored.transcript or ("" if answered else scored.write())
-        return replace(decided, transcript=transcript, seconds=time.perf_counter() - began)
+        refused = decided.outcome is Outcome.OFF_GRAMMAR
+        rewritten = scored.rewrite(grammar.prompt) if refused else NOT_REWRITTEN
+        return replace(
+            decided,
+            transcript=transcript,
+            rewritten=rewritten,
+            seconds=time.perf_counter() - began,
+        )
 
     def decide(
         self,

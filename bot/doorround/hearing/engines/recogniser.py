@@ -55,6 +55,20 @@ class Recogniser(Protocol):
 
 
 @dataclass(frozen=True)
+class Rewritten:
+    """What the first listener writes of a recording, to be read beside the transcript. alternative:
+    of its own accord; prompted: with answers that may be said before it, which it is then readier
+    to write, said or not. "" where it was not asked.
+    """
+
+    alternative: str = ""
+    prompted: str = ""
+
+
+NOT_REWRITTEN = Rewritten()
+
+
+@dataclass(frozen=True)
 class Recognition:
     """What all engines together make of one recording.
 
@@ -63,7 +77,8 @@ class Recognition:
     opposite: probability that the opposite was said. costs: what each decision would have cost, in
     turns. why: what kept a likely phrase from being accepted. transcript: what was written freely
     beside the phrase, "" where nothing was. covered: probability that the phrase is all that was
-    said. within: a phrase that was refused since more was said than it.
+    said. within: a phrase that was refused since more was said than it. rewritten: of what was
+    refused.
     """
 
     outcome: Outcome
@@ -79,3 +94,4 @@ class Recognition:
     transcript: str = ""
     covered: float = 1.0
     within: str | None = None
+    rewritten: Rewritten = NOT_REWRITTEN

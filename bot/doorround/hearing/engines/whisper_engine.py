@@ -28,6 +28,7 @@ from doorround.hearing.engines.score import Encoded, Score
 from doorround.hearing.engines.token_trie import TokenTrie, TrieNode
 from doorround.hearing.engines.tuning import Tuning
 from doorround.hearing.engines.whisper_decoder import WhisperDecoder
+from doorround.hearing.engines.whisper_transcriber import WhisperTranscriber
 from doorround.hearing.errors import EngineUnavailable
 from doorround.hearing.grammar.active_grammar import ActiveGrammar
 from doorround.hearing.grammar.phrase_list import said_in, tree_of
@@ -89,6 +90,8 @@ class WhisperEngine:
         except (ValueError, KeyError) as error:
             raise EngineUnavailable(f"The listener cannot use these weights: {error}") from error
         self._lock = threading.Lock()
+        start = [*self._start, self._silent]
+        self._transcriber = WhisperTranscriber(self._model, self._tokens, start, self._lock)
         self._spelled: dict[tuple[str, bool], tuple[int, ...]] = {}
         self._paths: LruCache[str, TokenTrie] = LruCache(MAX_GRAMMARS)
         self._loops: WeakKeyDictionary[Closure, TrieNode] = WeakKeyDictionary()
@@ -189,13 +192,14 @@ class WhisperEngine:
 
     def transcribe(self, encoded: Encoded) -> str:
         """What Whisper would write of its own accord: to compare a phrase with, never an answer."""
-        most = round(MAX_FREE_TOKENS[0] + MAX_FREE_TOKENS[1] * encoded.spoken)
+        most = _max_tokens(encoded)
         with self._lock:
-            return str(
-                self._tokens.decode(
-                    list(self._beam_search.transcribe(encoded.reached, self._end, most))
-                )
-            ).strip()
+            written = self._beam_search.transcribe(encoded.reached, self._end, most)
+        return str(self._tokens.decode(list(written))).strip()
+
+    def rewrite(self, encoded: Encoded, prompt: str = "") -> str:
+        """The same as Whisper's own decoder writes it. prompt: words that may be among it."""
+        return self._transcriber.transcribe(encoded, _max_tokens(encoded), prompt)
 
     def precompute(self, grammar: ActiveGrammar, phrases: Iterable[str]) -> Iterator[None]:
         """Learn what Whisper would rather write where the grammar and some phrases are begun; after
@@ -221,14 +225,7 @@ class WhisperEngine:
 
         Up to 30 s.
         """
-        frames = log_mel(
-            np.pad(sound.samples[: 30 * RATE], (0, max(0, 30 * RATE - len(sound.samples))))
-        )
-        with self._lock:
-            written = self._model.generate(
-                self._storage.from_array(frames[None]), [[*self._start, self._silent]]
-            )
-        return str(self._tokens.decode(written[0].sequences_ids[0])).strip()
+        return self._transcriber.words(sound)
 
     def _paths_of(self, grammar: ActiveGrammar) -> TokenTrie:
         return self._paths.get(grammar.key, lambda: self._tokens_of(said_in(grammar)))
@@ -295,3 +292,7 @@ class WhisperEngine:
         padded = np.full((1, BANDS, window + window % 2), mel.min(), dtype=np.float32)
         padded[0, :, :frames] = mel
         return np.array(self._model.encode(self._storage.from_array(padded), to_cpu=True)), frames
+
+
+def _max_tokens(encoded: Encoded) -> int:
+    return round(MAX_FREE_TOKENS[0] + MAX_FREE_TOKENS[1] * encoded.spoken)

@@ -11,6 +11,9 @@ from doorround.domain.costs import Stakes
 from doorround.hearing.automata.acceptor import Acceptor
 from doorround.hearing.grammar.error_costs import read_costs
 
+MAX_PROMPT = 420
+"""Letters of a prompt: some 120 tokens, of the 224 that Whisper reads."""
+
 
 class Polarity(StrEnum):
     """What a phrase would mean for the door: only a PASS can hide a defect."""
@@ -85,6 +88,16 @@ class ActiveGrammar:
         rest.
         """
         return self.write()
+
+    @cached_property
+    def prompt(self) -> str:
+        """Answers that may be said now, the most usual first, as a text to write on from."""
+        found = ""
+        for phrase in self.short:
+            longer = f"{found}, {phrase}" if found else phrase
+            if self.read(phrase).usual and len(longer) <= MAX_PROMPT:
+                found = longer
+        return found
 
     def polarity(self, phrase: str) -> Polarity:
         """Whether a phrase would pass the door, name a defect, or neither."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 
 from doorround.dialogue.expected_input import ExpectedInput
@@ -165,7 +165,7 @@ def _together(
     if len(parts) == 1:
         return _alone(parts[0], sha256)
     if not any(part.heard for part in parts):
-        return OffGrammar(audio_sha256=sha256, transcript=_written(parts))
+        return _off_grammar(parts, sha256)
     return _several(_without_contradicted(parts), expected, sha256, read)
 
 
@@ -178,12 +178,12 @@ def _without_contradicted(parts: list[_Part]) -> list[_Part]:
 def _alone(part: _Part, sha256: str) -> AnyHeard:
     if (within := part.recognition.within) is not None:
         advice = recordings.and_more(within)
-        return OffGrammar(audio_sha256=sha256, advice=advice, transcript=_written([part]))
+        return _off_grammar([part], sha256, advice)
     if not part.guesses or part.recognition.outcome not in (
         Outcome.HEARD,
         Outcome.UNSURE,
     ):
-        return OffGrammar(audio_sha256=sha256, transcript=_written([part]))
+        return _off_grammar([part], sha256)
     if part.heard:
         return _as_heard(part.guesses[0], part.recognition, sha256)
     return Unsure(
@@ -192,9 +192,22 @@ def _alone(part: _Part, sha256: str) -> AnyHeard:
     )
 
 
-def _written(parts: list[_Part]) -> str:
-    """What was written freely of the pieces, each a clause of its own."""
-    return ", ".join(filter(None, (part.recognition.transcript.strip() for part in parts)))
+def _off_grammar(parts: list[_Part], sha256: str, advice: str | None = None) -> OffGrammar:
+    """What was written of the pieces, each a clause of its own; what was written of a piece once
+    alone stands in all.
+    """
+    found = [part.recognition for part in parts]
+    return OffGrammar(
+        audio_sha256=sha256,
+        advice=advice,
+        transcript=_clauses(each.transcript for each in found),
+        alternative=_clauses(each.rewritten.alternative or each.transcript for each in found),
+        prompted=_clauses(each.rewritten.prompted or each.transcript for each in found),
+    )
+
+
+def _clauses(written: Iterable[str]) -> str:
+    return ", ".join(filter(None, (each.strip() for each in written)))
 
 
 def _as_heard(said: tuple[Said, ...], recognition: Recognition, sha256: str) -> Heard:
@@ -216,7 +229,7 @@ def _several(parts: list[_Part], expected: ExpectedInput, sha256: str, read: Int
     each_said = (each for part in used if part.heard for each in part.guesses[0])
     said = reply_and_more(merged(tuple(each_said)), expected, read)
     if not said:
-        return OffGrammar(audio_sha256=sha256, advice=TWO_ANSWERS, transcript=_written(parts))
+        return _off_grammar(parts, sha256, TWO_ANSWERS)
     whole = Heard(
         said=said,
         words=", ".join(part.recognition.phrase or "" for part in used),

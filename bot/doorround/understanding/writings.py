@@ -1,0 +1,125 @@
+"""One recording written three times: what the writings come to together.
+
+None of them is sure. What two of them tell is likelier than what one tells. What a prompt made a
+listener readier to write may not have been said: it passes nothing and is never read back.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+from itertools import chain, zip_longest
+
+from doorround.domain.checklist import Question
+from doorround.domain.input_result import Said
+from doorround.domain.values import Condition
+from doorround.understanding.understanding_result import (
+    MAX_OFFERS,
+    NOTHING,
+    Offer,
+    Understood,
+    passes,
+)
+
+Meaning = tuple[Said, ...]
+
+
+def together(
+    free: Understood, alternative: Understood, prompted: Understood, question: Question | None
+) -> Understood:
+    """What three writings of one recording come to, each as spoken. question: the open one.
+
+    free: the second listener's; alternative: the first's; prompted: the first's, with answers that
+    may be said before it: of these faults alone are taken. A fault that free tells is read back
+    where another tells the same; else all is offered, what passes last and once. Where free is
+    doubtful nothing passes but what it offers itself.
+    """
+    prompted = _faults_alone(prompted)
+    all_of_it = (free, alternative, prompted)
+    told = _fault(free)
+    agreed = told in (_fault(alternative), _fault(prompted))
+    if alternative == prompted == NOTHING or (free.kind == "read_back" and (agreed or not told)):
+        return free
+    own, others, biased = (_offers(each) for each in all_of_it)
+    ranked = _in_turn([_whole(each) for each in all_of_it], own, others, biased)
+    faults = _different(each for each in ranked if not _passes(each))
+    passing = [each for each in (own if free.doubtful else [*own, *others]) if _passes(each)]
+    open_ = _differ(own, others, biased) and not any(each.doubtful for each in all_of_it)
+    if faults and open_ and not passing and question and question.kind == "condition":
+        passing = [_sound(question, faults[0].meaning[0])]
+    offers = (*faults[: MAX_OFFERS - len(passing[:1])], *passing[:1])
+    return replace(free, kind="offered", meanings=(), offers=offers) if offers else NOTHING
+
+
+def _faults_alone(found: Understood) -> Understood:
+    """The same without whatever is no fault."""
+    offers = tuple(each for each in found.offers if _is_fault(each.meaning))
+    if found.kind == "read_back" and _is_fault(found.meanings):
+        return replace(found, offers=offers)
+    return replace(found, kind="offered", meanings=(), offers=offers) if offers else NOTHING
+
+
+def _differ(*ranked: list[Offer]) -> bool:
+    """Whether no two put the same first. Then what was said is open, and most answers are sound."""
+    firsts = [_named(each[0].meaning) for each in ranked if each]
+    return len(set(firsts)) == len(firsts)
+
+
+def _sound(question: Question, like: Said) -> Offer:
+    answer = Said(
+        question=question.key, value=Condition(), phrase=like.phrase, verbatim=like.verbatim
+    )
+    return Offer((answer,), like.phrase, 0.0)
+
+
+def _whole(found: Understood) -> list[Offer]:
+    """The meaning of a text that was read whole, as an offer."""
+    if found.kind != "read_back":
+        return []
+    return [Offer(found.meanings, found.meanings[0].phrase, 1.0)]
+
+
+def _offers(found: Understood) -> list[Offer]:
+    return [*_whole(found), *found.offers]
+
+
+def _in_turn(whole: Sequence[list[Offer]], *ranked: list[Offer]) -> list[Offer]:
+    """What was read whole, then the first of each, the second of each, and so on."""
+    return [each for each in chain(*whole, *zip_longest(*ranked)) if each is not None]
+
+
+def _different(offers: Iterable[Offer]) -> tuple[Offer, ...]:
+    """The offers without those that mean the same as one before."""
+    found: dict[str, Offer] = {}
+    for each in offers:
+        found.setdefault(_named(each.meaning), each)
+    return tuple(found.values())
+
+
+def _fault(found: Understood) -> str:
+    """What a text that was read whole tells, if a fault; else ""."""
+    read = found.kind == "read_back" and _is_fault(found.meanings)
+    return _named(found.meanings) if read else ""
+
+
+def _is_fault(meaning: Meaning) -> bool:
+    values = [said.value for said in meaning]
+    return all(isinstance(value, Condition) and value.defects for value in values)
+
+
+def _gist(meaning: Meaning) -> str:
+    return "; ".join(f"{said.question} {said.value.model_dump_json()}" for said in meaning)
+
+
+def _named(meaning: Meaning) -> str:
+    """What a meaning is offered as: faults by their names, wherever they are."""
+    faults = [
+        f"{said.question} {[each.name for each in said.value.defects]}"
+        for said in meaning
+        if isinstance(said.value, Condition) and said.value.defects
+    ]
+    return "; ".join(faults) if len(faults) == len(meaning) else _gist(meaning)
+
+
+def _passes(offer: Offer) -> bool:
+    return any(map(passes, offer.meaning))
