@@ -1,5 +1,5 @@
-# Two commands: `make demo` and `make test`. Both set up what they need: Python 3.11 or later with venv, and the network once.
-# For another Python beside it: make demo PYTHON=python3.13 VENV=.venv-3.13
+# The two main commands are `make demo` and `make test`. Both set up what they need; they require Python 3.11 or later with venv, and
+# the network once. To use another Python as well: make demo PYTHON=python3.13 VENV=.venv-3.13
 PYTHON ?= python3
 VENV ?= .venv
 BIN := $(VENV)/bin
@@ -10,18 +10,18 @@ INSTALL = $(BIN)/python -m pip install --quiet --disable-pip-version-check
 demo: $(VENV)/.demo
 	$(BIN)/doorround play --logbook demo_conversations/demo.talk
 
-# else each program that the tests start compiles all its modules again
+# otherwise each process that the tests start would compile all its modules again
 test test-whole test-quick bench-memory: export PYTHONDONTWRITEBYTECODE :=
 
 test: $(VENV)/.dev check
-	# a file stays whole in one process: its engines are loaded once; those that hear begin first (tests/engine_scheduling.py), then the longest (tests/slowest.py)
+	# each module runs in one process, which loads its engines once; speech modules start first (tests/engine_scheduling.py), then the slowest (tests/slowest.py)
 	$(BIN)/python -m pytest -n auto --dist loadfile --no-loadscope-reorder
 
-# The same with every one of the many of which make test tries a part (tests/whole.py): before a release.
+# The same, with every case of the sets that make test only samples (tests/whole.py): before a release.
 test-whole: $(VENV)/.dev check
 	TEST_WHOLE=1 $(BIN)/python -m pytest -n auto --dist loadfile --no-loadscope-reorder
 
-# The tests of the pure parts alone, without the modules that take longest (tests/slowest.py): for daily work and each further Python.
+# Unit tests only, without the slowest modules (tests/slowest.py): for daily work and for other Pythons.
 test-quick: $(VENV)/.dev
 	$(BIN)/python -m pytest -n auto --dist loadfile -m "not slow" tests/unit
 
@@ -30,7 +30,7 @@ check: $(VENV)/.dev
 	$(BIN)/ruff format --check .
 	$(BIN)/mypy
 
-# The memory that all processes of the tests take together; runs them all.
+# Total memory of all test processes; runs every test.
 bench-memory: $(VENV)/.dev
 	$(BIN)/python -m tests.benchmarks.bench_memory
 
@@ -44,47 +44,47 @@ bench: $(VENV)/.dev
 	$(BIN)/python -m tests.benchmarks.bench_due
 	$(BIN)/python -m tests.benchmarks.bench_start
 
-# The whole fault drill on Telegram's stand-in: some minutes.
+# The full fault drill against the Telegram stand-in: several minutes.
 drill: $(VENV)/.dev
 	$(BIN)/python -m tests.benchmarks.bench_drill
 
-# 200 chats at once on Telegram's stand-in, some with voice notes: some minutes. Once held back by nothing, once at Telegram's pace.
+# 200 chats at once against the Telegram stand-in, some with voice notes: several minutes. Once unthrottled, once at Telegram's rate limit.
 bench-load: $(VENV)/.dev
 	$(BIN)/python -m tests.benchmarks.bench_load
 	$(BIN)/python -m tests.benchmarks.bench_load --paced
 
-# A year of 400 doors, every day held to what must be so; tests/unit/test_year.py lives through a smaller one.
+# Simulates a year of 400 doors and checks invariants every day; tests/unit/test_year.py simulates a smaller one.
 year: $(VENV)/.dev
 	$(BIN)/python -m tests.benchmarks.bench_year
 
-# 10,000 random talks, then 300 random chats with a messenger around them, each line held against a ledger;
-# tests/unit/test_talk_ledger.py and test_chat_ledger.py drive a few.
+# 10,000 random talks, then 300 random chats through a messenger, each line checked against a ledger;
+# tests/unit/test_talk_ledger.py and test_chat_ledger.py run a few.
 talks: $(VENV)/.dev
 	$(BIN)/python -m tests.benchmarks.many_talks
 	$(BIN)/python -m tests.benchmarks.many_talks --chats --talks 300
 
-# The bot against the npm package telegram-test-api, unmodified; needs node and npm.
+# Runs the bot against the npm package telegram-test-api, unmodified; needs node and npm.
 second-opinion: $(VENV)/.dev
 	npm install --prefix tests/telegram --no-save --no-package-lock --no-audit --no-fund telegram-test-api@4.2.1
 	$(BIN)/python -m pytest tests/telegram/test_second_opinion.py
 
-# Human speech from the folder DOORROUND_SPEECH: an hour. The first can be stopped and goes on where it was. Draws docs/hearing/.
+# Human speech from the folder DOORROUND_SPEECH: an hour. The first step can be interrupted and resumes. Draws docs/hearing/.
 bench-hearing: $(VENV)/.dev
 	$(BIN)/python -m tests.benchmarks.bench_noise --work bench-noise.jsonl --save-wrong bench-wrong
 	$(BIN)/python -m tests.benchmarks.bench_questions --each 9 --seed 303 --levels --work bench-questions.jsonl
 	$(BIN)/python -m tests.benchmarks.bench_hearing --json bench-hearing.json
 	$(BIN)/python -m scripts.draw_hearing --work bench-noise.jsonl --phrases bench-questions.jsonl --engines bench-hearing.json
 
-# Changes the rules of judging one place at a time and tells which changes no test notices (some 15 minutes; in mutants/).
+# Mutation testing of the judging rules: lists the surviving mutants (about 15 minutes; in mutants/).
 mutants: $(VENV)/.dev
 	$(BIN)/python scripts/mutants.py
 
-# The voice files of the demo and of the tests, made anew by the synthesiser that the dev extra installs.
+# Generates the demo's voice files with the synthesiser that the dev extra installs.
 voice: $(VENV)/.dev
 	$(BIN)/python scripts/make_demo_voice.py
 
-# Locked versions with hashes, for every platform; run after a change to the dependencies in pyproject.toml. The second listener is
-# locked apart: it has wheels for fewer systems than the rest; so has the reader of IFC models.
+# Lock files with hashes, for every platform; run after changing dependencies in pyproject.toml. The second listener and the IFC reader
+# are locked separately, because they have wheels for fewer systems than the rest.
 UV := $(or $(shell command -v uv),.uv/bin/uv)
 COMPILE = $(UV) pip compile --quiet --universal --no-header --generate-hashes --find-links wheels --emit-find-links
 lock: $(UV)
@@ -93,7 +93,7 @@ lock: $(UV)
 	grep -o 'moonshine-voice==[0-9.]*' pyproject.toml | $(COMPILE) -c requirements.lock - -o requirements-second.lock
 	grep -o 'ifcopenshell>=[0-9.]*' pyproject.toml | $(COMPILE) -c requirements-dev.lock - -o requirements-ifc.lock
 
-# Whether all that is locked can be had as wheels: four Pythons, four platforms. Installs nothing; needs the network.
+# Checks that every locked package has a wheel, on four Pythons and four platforms. Installs nothing; needs the network.
 check-wheels: $(UV)
 	$(PYTHON) scripts/check_wheels.py --uv $(UV)
 
@@ -118,11 +118,11 @@ $(VENV)/.dev: requirements-dev.lock requirements-second.lock requirements-ifc.lo
 	$(INSTALL) --no-deps --no-build-isolation --editable .
 	touch $@ $(VENV)/.demo
 
-# The rest hears without it, less surely in noise.
+# Recognition works without it, but is less accurate in noise.
 INSTALL_SECOND = $(INSTALL) --only-binary :all: --require-hashes -r requirements-second.lock \
 	|| echo "The second listener was not installed: it needs glibc 2.34, macOS 15 or Windows. Going on without it, less sure in noise."
 
-# Its tests are skipped without it.
+# Without it, its tests are skipped.
 INSTALL_IFC = $(INSTALL) --only-binary :all: --require-hashes -r requirements-ifc.lock \
 	|| echo "The reader of IFC models was not installed: it needs glibc 2.31, macOS or Windows."
 
