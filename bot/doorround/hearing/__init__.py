@@ -1,6 +1,5 @@
-"""From a recording to what was said, in stages, each a package that imports only those before it:
+"""From a recording to its meaning, in stages, each a package that imports only earlier ones:
 
-automata, audio, lexicon, grammar, engines, decision, door_names, session, adaptation. Under them
-all lie the model files, the errors and the cache of this package. Beyond hearing they import
-dialogue and domain.
+automata, audio, lexicon, grammar, engines, decision, door_names, session, adaptation. Below them
+are this package's model files, errors and cache. Outside hearing they import dialogue and domain.
 """

@@ -1,4 +1,4 @@
-"""Why a speech engine cannot hear here."""
+"""Why a speech engine is unavailable."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""A least-recently-used cache for things that are costly to make."""
+"""A least-recently-used cache for values that are expensive to create."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ Made = TypeVar("Made")
 
 
 class LruCache(Generic[Key, Made]):
-    """LRU cache of at most `capacity` things; evictions call `on_evict`."""
+    """LRU cache of at most `capacity` values; evictions call `on_evict`."""
 
     def __init__(self, capacity: int, on_evict: Callable[[Made], None] | None = None) -> None:
         self._capacity = capacity
@@ -25,14 +25,14 @@ class LruCache(Generic[Key, Made]):
         return len(self._held)
 
     def get(self, key: Key, make: Callable[[], Made]) -> Made:
-        """The thing of that name, made where it is not held."""
+        """The value for that key, created if missing."""
         if key not in self._held:
             self.put(key, make())
         self._held.move_to_end(key)
         return self._held[key]
 
     def put(self, key: Key, thing: Made) -> None:
-        """Hold a thing."""
+        """Insert a value."""
         self._held[key] = thing
         while len(self._held) > self._capacity:
             _, old = self._held.popitem(last=False)

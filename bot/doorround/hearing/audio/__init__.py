@@ -1,4 +1,4 @@
-"""Recordings as 16 kHz mono samples: decoded, cut to their speech, measured.
+"""Recordings as 16 kHz mono samples: decoded, trimmed to speech, measured.
 
 Imports model_files and below.
 """

@@ -1,4 +1,4 @@
-"""Any recording a phone makes, to 16 kHz mono samples that every engine hears alike."""
+"""Decodes any phone recording to 16 kHz mono samples, identical for every engine."""
 
 from __future__ import annotations
 
@@ -28,29 +28,30 @@ if TYPE_CHECKING:
 
 
 MAX_SECONDS = 180.0
-"""A whole door in one voice note takes up to three minutes; longer is a pocket recording."""
+"""A whole door in one voice note takes up to three minutes; anything longer was recorded by
+accident.
+"""
 
 
 SHORTFALL = 0.9
-"""A file that yields less than this share of the length its header states was cut off on its
-way.
-"""
+"""A file that yields less than this fraction of the duration in its header was truncated."""
 
 TORN_BY = 0.15
-"""One that yields so many seconds less than stated may have lost its last word; "not" takes 0.2.
+"""One that yields this many seconds less than stated may have lost its last word; "not"
+takes 0.2.
 """
 
 MAX_CHANNELS = 16
-"""Channels that are mixed down; no telephone records more than four."""
+"""Maximum number of channels to mix down; no phone records more than four."""
 
 RATES = range(4_000, 768_001)
-"""Samples a second that a recording may state. A frame of a few bytes that states one a second is
-hours of silence once it is brought to ours.
+"""Minimum sample rate accepted from a header. A frame of a few bytes at one sample a second would
+become hours of silence when resampled.
 """
 
 READERS = "ogg,wav,flac,mp3,mov,matroska,aac,amr,aiff,caf"
-"""The kinds of file that FFmpeg may take a recording for. It knows some hundred more, playlists
-among them, which would have it open other files and addresses.
+"""Container formats that FFmpeg may probe. It knows some hundred more, including playlists, which
+would make it open other files and addresses.
 """
 
 _MAGIC = (
@@ -67,18 +68,18 @@ _MAGIC = (
 _READ = 1 << 20
 _OGG_PAGE = 27 + 255 + 255 * 255
 _FLAGS = 5
-"""Byte of a page's header that says whether it is the last of its stream. RFC 3533, section 6."""
+"""Offset of the page header byte that flags the last page of a stream. RFC 3533, section 6."""
 _LAST = 0x04
-"""Its bit that does. RFC 3533, section 6."""
+"""The flag's bit. RFC 3533, section 6."""
 
 
 def load_sound(source: Path | str | bytes, max_seconds: float = MAX_SECONDS) -> Sound:
-    """The recording in a file or in memory: OGG/Opus, WAV, FLAC, MP3, M4A, any rate, any number of
-    channels.
+    """Decode a recording from a file or memory: OGG/Opus, WAV, FLAC, MP3, M4A, any rate, any number
+    of channels.
 
-    Decoded as a stream; never holds more than `max_seconds` of samples. A silent recording is a
-    Sound like any other. Raises UnusableAudio with problem missing, empty, not_audio, corrupt,
-    unusual, too_long, too_short or clipped.
+    Decoded as a stream; never holds more than `max_seconds` of samples. Silence gives a normal
+    Sound. Raises UnusableAudio with problem missing, empty, not_audio, corrupt, unusual, too_long,
+    too_short or clipped.
     """
     name = recordings.THE_RECORDING if isinstance(source, bytes) else Path(source).name
     digest, head, torn = _digest(source, name)
@@ -92,7 +93,7 @@ def load_sound(source: Path | str | bytes, max_seconds: float = MAX_SECONDS) -> 
 
 
 def _digest(source: Path | str | bytes, name: str) -> tuple[str, bytes, bool]:
-    """Its hash, its first bytes, and whether it may go on after its last."""
+    """Its hash, its first bytes, and whether it may be truncated."""
     sha = hashlib.sha256()
     head = b""
     tail = b""
@@ -121,7 +122,7 @@ def _opened(source: Path | str | bytes) -> IO[bytes]:
 def _decoded(
     source: Path | str | bytes, name: str, head: bytes, max_seconds: float
 ) -> tuple[Samples, bool]:
-    """Its samples, and whether they may end before it did."""
+    """Its samples, and whether they may be truncated."""
     from av.error import FFmpegError
 
     try:
@@ -140,23 +141,23 @@ def _container(stream: IO[bytes]) -> InputContainer:
 
     options: dict[str, Any] = {"container_options": {"format_whitelist": READERS}}
     if int(av.__version__.partition(".")[0]) < 19:
-        # tags that are no UTF-8: until then PyAV refuses the whole file for them, from then on it
-        # no longer takes this
+        # tags that are not UTF-8: older PyAV rejects the whole file because of them, newer versions
+        # no longer accept this argument
         options["metadata_errors"] = "ignore"
     opened: InputContainer = av.open(stream, mode="r", **options)
     return opened
 
 
 def _stated_seconds(container: InputContainer) -> float | None:
-    """How long a file says that it is; None where it does not say how it ends. Of files that state
-    nothing but have an end or an even rate, 0.
+    """Duration stated by a file; None if its end cannot be detected. 0 for files that state none
+    but have an end marker or a constant bit rate.
     """
     audio = container.streams.audio[0]
     if audio.duration and audio.time_base:
         return float(audio.duration * audio.time_base)
     if "matroska" not in container.format.name:
         return 0.0
-    # a Matroska file that was written as it was recorded states no length, and breaks off anywhere
+    # a Matroska file written while recording states no duration, and may be truncated anywhere
     return container.duration / 1e6 if container.duration else None
 
 
@@ -166,7 +167,7 @@ def _stream_samples(
     if not container.streams.audio:
         raise _not_audio(name) if len(container.streams) else _corrupt(name)
     audio = container.streams.audio[0]
-    if audio.codec_context is None:  # sound of a kind that FFmpeg has no name for
+    if audio.codec_context is None:  # an audio codec that FFmpeg has no name for
         raise _corrupt(name)
     _check_kind(audio.channels, audio.sample_rate, name)
     stated = _stated_seconds(container)
@@ -196,13 +197,13 @@ def _check_kind(channels: int, rate: int, name: str) -> None:
 def _resampled(frames: Iterator[AudioFrame], name: str) -> Iterator[Samples]:
     from av.audio.resampler import AudioResampler
 
-    # Channels are averaged here: FFmpeg's own mix of stereo to mono adds 3 dB to what both hear,
-    # and clips it. They come interleaved: of a frame with eight planes or more PyAV reads beyond
-    # the last, and crashes.
+    # Channels are averaged here: FFmpeg's own stereo-to-mono mix adds 3 dB to whatever both
+    # channels contain, and clips it. They arrive interleaved: for a frame with eight planes or more
+    # PyAV reads out of bounds, and crashes.
     resampler: Any = AudioResampler(format="flt", rate=RATE)
     for frame in frames:
         _check_kind(frame.layout.nb_channels, frame.sample_rate, name)
-        frame.pts = None  # gaps in the time stamps of a voice note are no silence to be filled in
+        frame.pts = None  # timestamp gaps in a voice note must not be filled with silence
         yield from map(_mono, resampler.resample(frame))
     yield from map(_mono, resampler.resample(None))
 
@@ -213,11 +214,11 @@ def _mono(frame: AudioFrame) -> Samples:
 
 
 def _cut_off(head: bytes, tail: bytes, size: int) -> bool:
-    """Whether a WAV or OGG file ends before its own header or its last page does: FFmpeg would not
-    say so.
+    """Whether a WAV or OGG file ends before its header says or before its last page: FFmpeg would
+    not report this.
 
-    What was cut off may have been the "not" of an answer. Source: RFC 3533, section 6 (pages); RIFF
-    chunk sizes.
+    The missing part may be the "not" of an answer. Source: RFC 3533, section 6 (pages); RIFF chunk
+    sizes.
     """
     if head.startswith(b"RIFF"):
         stated = int.from_bytes(head[4:8], "little")
@@ -230,7 +231,7 @@ def _cut_off(head: bytes, tail: bytes, size: int) -> bool:
 
 
 def _last_page(head: bytes, tail: bytes) -> bytes:
-    """The last page of an OGG file; empty for any other."""
+    """The last page of an OGG file; empty for any other format."""
     return tail[tail.rfind(b"OggS") :] if head.startswith(b"OggS") and b"OggS" in tail else b""
 
 

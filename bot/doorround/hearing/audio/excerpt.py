@@ -1,4 +1,4 @@
-"""One answer's stretch of a longer recording, as a voice note of its own, to be played back."""
+"""Cuts one answer out of a longer recording, as a separate voice note for playback."""
 
 from __future__ import annotations
 
@@ -10,13 +10,13 @@ from doorround.hearing.audio.sound import RATE, Samples, Sound
 BIT_RATE = 20_000
 OPUS_RATE = 48_000
 AROUND = 0.2
-"""Seconds kept before and after, so that no first or last consonant is lost."""
+"""Seconds of padding before and after, so that no first or last consonant is lost."""
 
 
 def excerpt(sound: Sound, start: float, end: float) -> bytes:
-    """The recording from `start` to `end` seconds, with a little around it, as OGG/Opus, mono.
+    """The recording from `start` to `end` seconds, with a little padding, as OGG/Opus, mono.
 
-    Raises ValueError where nothing of the recording lies between them.
+    Raises ValueError if the range lies outside the recording.
     """
     part = sound.cut(max(0.0, start - AROUND), end + AROUND)
     if end <= start or not len(part.samples):

@@ -1,8 +1,6 @@
-"""How a recording was made: how loud, how clipped, how noisy, who talks behind it. Told before
-anything is recognised.
+"""Recording quality: loudness, clipping, noise, background speech; computed before recognition.
 
-It turns nothing away. The figures are evidence for how sure one may be, and a hint once that was
-not enough.
+Rejects nothing. The figures are evidence for the confidence, and a hint if confidence was too low.
 """
 
 from __future__ import annotations
@@ -18,73 +16,74 @@ from doorround.hearing.audio.vad import FAINT, FRAME, SPEECH, DetectedSpeech, de
 from doorround.messages import recordings
 
 FLOOR_DB = -120.0
-"""What digital silence counts as."""
+"""Level assigned to digital silence."""
 
 NOTHING_DB = -100.0
-"""Level of a frame, under full scale, under which there is nothing behind the words."""
+"""Frame level, below full scale, under which there is no background."""
 
 MIN_FRAMES = 3
-"""Frames between the words, 0.1 s, under which nothing is said of the noise: what is there is the
-end of a word.
+"""Minimum frames between words, of 0.1 s, for a noise estimate: fewer are just the tail
+of a word.
 """
 
 FLAT_RUN = 3
-"""Equal samples in a row near the peak that make a flat top; a pure tone at 1 kHz has at most
+"""Equal consecutive samples near the peak that make a flat top; a pure tone at 1 kHz has at most
 two.
 """
 
 FLAT_SHARE = 0.98
-"""Share of the peak over which a flat top is looked for: a clip made quieter afterwards stays a
-clipped clip.
+"""Fraction of the peak above which flat tops are searched: a clipped recording reduced in volume is
+still clipped.
 """
 
 LOUD_CLIPPED = 0.05
-"""Share of flat tops from which a miss is put down to loudness.
+"""Share of flat tops from which a failure is attributed to loudness.
 
 Tuning half, 50 clips, ten words, pair, right and accepted of 50: clean 45, clipped x2 43, x5 31,
 x10 29, x30 15.
 """
 
 QUIET_DB = -40.0
-"""Peak under which a miss is put down to quietness.
+"""Peak below which a failure is attributed to low volume.
 
 Peak at -30 dB: 48 of 50 right, at -50 dB 41, clean 49.
 """
 
 NOISY_DB = 10.0
-"""Speech to noise under which a miss is put down to noise. Pink noise at 10 dB: 45 of 50 right,
-clean 49; of 15 that were not accepted 14 get this line, of 41 at 0 dB all, of 5 clean ones one.
+"""Signal-to-noise ratio below which a failure is attributed to noise. Pink noise at 10 dB: 45 of 50
+right, clean 49; of 15 that were not accepted 14 get this line, of 41 at 0 dB all, of 5 clean ones
+one.
 """
 
 DROWNED_DB = -40.0
-"""Level of a recording in which nobody is heard from which noise is taken to cover the words.
-Tuning half, 60 clips in pink noise: at 0 dB 18 hold nobody, all louder than this, at -5 dB 46. A
-quiet room is at -60 and less.
+"""Level of a recording without detected speech from which noise is assumed to mask the words.
+Tuning half, 60 clips in pink noise: at 0 dB 18 have no detected speech, all louder than this, at -5
+dB 46. A quiet room is at -60 and less.
 """
 
 SPOKEN = 90
-"""Percentile of the level of the 32 ms frames with speech that is taken for the words."""
+"""Percentile of the level of the 32 ms speech frames used as speech level."""
 
 QUIET = 15
-"""Percentile of the level of all frames that is taken for what is behind the words."""
+"""Percentile of the level of all frames used as background level."""
 
 DEEP = 32.0
-"""Decibels of depth: less of it, with more murmur than MURMUR, may be other people talking."""
+"""Decibels of depth: below it, with more murmur than MURMUR, other people may be talking."""
 
 MURMUR = 0.3
-"""Share of murmur: more of it, with less depth than DEEP, may be other people talking.
+"""Share of murmur: above it, with less depth than DEEP, other people may be talking.
 
-Tuning half: so it is in 3.6 % of 443 clean right answers, in 1.5 % of 195 in pink noise, and in 23
-of 27 recordings in which other voices turned a yes or no round. At 24 and 0.45: 2.3 %, none, and 18
-of 27. Of 150 clips, ten words: clean 2, pink 20 to 0 dB 1, 1, 3, 4, 2, voices the same 38, 64, 91,
-83, 113.
+Tuning half: true of 3.6 % of 443 clean right answers, of 1.5 % of 195 in pink noise, and of 23 of
+27 recordings in which other voices reversed a yes or no. At 24 and 0.45: 2.3 %, none, and 18 of 27.
+Of 150 clips, ten words: clean 2, pink 20 to 0 dB 1, 1, 3, 4, 2, voices the same 38, 64, 91, 83,
+113.
 """
 
 
 @dataclass(frozen=True)
 class Backdrop:
-    """What is behind the words. depth: dB from the words down to the quietest part. murmur: how
-    probable speech is where the words are not, 0 to 1.
+    """The background. depth: dB from the words down to the quietest part. murmur: probability of
+    speech outside the words, 0 to 1.
     """
 
     depth: float
@@ -98,15 +97,14 @@ class Backdrop:
 
 @dataclass(frozen=True)
 class Level:
-    """How a recording was made; all levels in dB, the first three under full scale.
+    """Quality of a recording; all levels in dB, the first three below full scale.
 
-    peak_db: the largest sample. level_db: root mean square of the whole. speech_db: of the frames
-    with speech; FLOOR_DB where there are none.
-    clipped: share of samples in flat tops at full scale or at the recording's own peak, 0 to 1.
-    snr_db: speech against the frames between; None where there are too few of those, so a short
-    clip with no pause tells nothing.
-    behind: the words against what is behind them; None where nobody speaks. dropped: share of
-    samples inside the speech that are a gap of digital silence. offset: mean, 0 to 1.
+    peak_db: the largest sample. level_db: root mean square of the whole. speech_db: of the speech
+    frames; FLOOR_DB if there are none. clipped: share of samples in flat tops at full scale or at
+    the recording's own peak, 0 to 1. snr_db: speech relative to the frames between; None with too
+    few of those, so a short clip without a pause gives none. behind: the background relative to the
+    words; None without speech. dropped: share of samples within the speech that are digital
+    silence. offset: DC offset, 0 to 1.
     """
 
     peak_db: float
@@ -145,15 +143,15 @@ def level_of(detected: DetectedSpeech) -> Level:
 
 
 def backdrop(detected: DetectedSpeech) -> Backdrop:
-    """What is behind the words. Too short to tell: talk."""
+    """The background. If too short to measure: talk."""
     frames, speech = _framed(detected.sound.samples, detected.probabilities)
     return _behind(np.mean(np.square(frames, dtype=np.float64), axis=1), speech)
 
 
 def advice(level: Level) -> str | None:
-    """One line: what may be wrong with a recording that was not heard well, and what to do.
+    """One line: what may be wrong with a poorly recognised recording, and what to do.
 
-    None: nothing seen.
+    None: nothing found.
     """
     if level.clipped >= LOUD_CLIPPED:
         return recordings.TOO_LOUD
@@ -170,7 +168,7 @@ def advice(level: Level) -> str | None:
 
 
 def advice_on(recording: Sound | DetectedSpeech) -> str | None:
-    """The same of a recording."""
+    """The same for a recording."""
     return advice(level_of(detect_speech(recording)))
 
 
@@ -179,7 +177,7 @@ def _db(power: float) -> float:
 
 
 def _flat_tops(samples: Samples, peak: float) -> float:
-    """Share of samples that lie at full scale, or in runs that stay at the peak."""
+    """Share of samples at full scale, or in runs that stay at the peak."""
     if peak < 1e-3:
         return 0.0
     places = np.flatnonzero(np.abs(samples) >= min(FULL_SCALE, FLAT_SHARE * peak))
@@ -189,8 +187,8 @@ def _flat_tops(samples: Samples, peak: float) -> float:
 
 
 def _dropped(frames: Samples) -> float:
-    """Share of the speech that is digital silence in stretches of 8 ms and more: packets lost on
-    the way.
+    """Share of the speech that is digital silence in gaps of 8 ms and more: packets lost in
+    transit.
     """
     if not frames.size:
         return 0.0
@@ -198,13 +196,13 @@ def _dropped(frames: Samples) -> float:
 
 
 def _framed(samples: Samples, speech: NDArray[np.float32]) -> tuple[Samples, NDArray[np.float32]]:
-    """Whole frames, shape (frames, FRAME), and the probability of speech in each."""
+    """Whole frames, shape (frames, FRAME), and each one's speech probability."""
     count = min(len(speech), len(samples) // FRAME)
     return samples[: count * FRAME].reshape(count, FRAME), speech[:count]
 
 
 def _behind(power: NDArray[np.float64], speech: NDArray[np.float32]) -> Backdrop:
-    """The words and what is behind them, from power and probability of speech of each frame."""
+    """The words relative to the background, from each frame's power and speech probability."""
     if not len(power):
         return Backdrop(0.0, 1.0)
     levels = 10 * np.log10(np.maximum(power, 10 ** (NOTHING_DB / 10)))

@@ -1,5 +1,5 @@
-"""Noise: pink, and other people talking, at a level under the words, for fitting and measuring; and
-faint noise, on which the listeners learn what they would rather hear.
+"""Synthetic noise for fitting and measuring: pink noise, and background speech, at a set level
+below the words; and faint noise for estimating the listeners' internal language-model prior.
 """
 
 from collections.abc import Sequence
@@ -9,36 +9,36 @@ import numpy as np
 from doorround.hearing.audio.sound import RATE, Samples, Sound, sound_of
 
 VOICES = 6
-"""People who talk at once."""
+"""Simultaneous speakers."""
 
 SPOKEN = 0.02
-"""Share of the peak over which a sample counts as spoken: the level of words is taken without the
-pauses.
+"""Fraction of the peak above which a sample counts as speech: pauses are excluded from the speech
+level.
 """
 
 
 FAINT_SECONDS = 2.0
 FAINT_LEVEL = 1e-3
-"""60 dB under full scale. 0.5 s instead of 2 s at the same level: 96.3 % of ten words, where 96.9
-are heard, and a "yes" lost.
+"""60 dB below full scale. 0.5 s instead of 2 s at the same level: 96.3 % of ten words instead of
+96.9, and one "yes" lost.
 """
 
 
 def faint() -> Samples:
-    """White noise that nobody would hear, the same each time."""
+    """Inaudible white noise, the same each time."""
     noise = np.random.default_rng(0).standard_normal(round(FAINT_SECONDS * RATE))
     return (FAINT_LEVEL * noise).astype(np.float32)
 
 
 def pink(samples: int, random: np.random.Generator) -> Samples:
-    """Noise of equal power in each octave from 20 Hz, as a ventilator makes."""
+    """Noise of equal power in each octave from 20 Hz, like a fan."""
     spectrum = np.fft.rfft(random.standard_normal(samples))
     hertz = np.maximum(np.fft.rfftfreq(samples, 1 / RATE), 20.0)
     return np.fft.irfft(spectrum / np.sqrt(hertz), samples).astype(np.float32)
 
 
 def voices(samples: int, pool: Sequence[Samples], random: np.random.Generator) -> Samples:
-    """Six people saying words of the pool all the time, each as loud as the others."""
+    """Six people saying words from the pool continuously, equally loud."""
     everyone = np.zeros(samples, dtype=np.float32)
     for _ in range(VOICES):
         words: list[Samples] = []
@@ -50,7 +50,7 @@ def voices(samples: int, pool: Sequence[Samples], random: np.random.Generator) -
 
 
 def mixed(sound: Sound, noise: Samples, decibels: float) -> Sound:
-    """The sound with noise so many decibels under its words."""
+    """The sound with noise that many decibels below its words."""
     words = sound.samples[np.abs(sound.samples) > SPOKEN * sound.peak]
     gain = np.sqrt(np.mean(words**2) / np.mean(noise**2)) * 10 ** (-decibels / 20)
     both = sound.samples + gain * noise

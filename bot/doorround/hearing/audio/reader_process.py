@@ -1,8 +1,7 @@
-"""Reading recordings where they can do no harm: in a process of their own, with bounds on memory
-and time.
+"""Decodes recordings in a sandbox: a separate process, limited in memory and time.
 
-A library that decodes what strangers send may crash, hang or take all memory. Then this process is
-lost and made anew, and nobody else notices.
+A decoder given untrusted data may crash, hang or exhaust memory. Then this process is lost and
+restarted, without affecting anything else.
 """
 
 from __future__ import annotations
@@ -22,13 +21,13 @@ from doorround.hearing.audio.sound import Sound, UnusableAudio
 from doorround.messages import recordings
 
 ROOM = 1 << 30
-"""Bytes of address space that reading one recording may take beyond what the process has.
+"""Bytes of address space that decoding one recording may add to the process.
 
 Three minutes take 40 MB.
 """
 
 PATIENCE = 60.0
-"""Seconds after which reading is taken to hang. Three minutes take 0.2 s."""
+"""Timeout of decoding in seconds. Three minutes take 0.2 s."""
 
 UNREADABLE = "unreadable"
 
@@ -36,16 +35,16 @@ Source = Path | str | bytes
 
 
 def unreadable(source: Source) -> str:
-    """What is said of a recording that took its reader down or held it up."""
+    """Error for a recording that crashed or hung its decoder."""
     name = recordings.THE_RECORDING if isinstance(source, bytes) else Path(source).name
     return recordings.unreadable(name)
 
 
 @contextmanager
 def bounded(room: int = ROOM) -> Iterator[None]:
-    """Within, this process gets no more than `room` bytes of memory: beyond that MemoryError is
-    raised, or a library that does not look ends the process. Where the system cannot say or hold
-    that, nothing is bounded (Linux can).
+    """Within this context, the process gets no more than `room` bytes of memory: beyond that
+    MemoryError is raised, or a library that ignores it crashes the process. No limit on systems
+    without support (Linux has it).
     """
     try:
         import resource
@@ -65,13 +64,13 @@ def bounded(room: int = ROOM) -> Iterator[None]:
 
 
 class ReaderProcess:
-    """Reads recordings in a process that is started with the first.
+    """Decodes recordings in a process that is started with the first.
 
-    Safe for several threads, which take turns.
+    Thread-safe; threads take turns.
     """
 
     def __init__(self, patience: float = PATIENCE, room: int = ROOM) -> None:
-        """patience: seconds a recording may take to be read. room: bytes of memory it may take."""
+        """patience: timeout per recording in seconds. room: memory limit in bytes."""
         self._patience = patience
         self._room = room
         self._lock = threading.Lock()
@@ -79,9 +78,9 @@ class ReaderProcess:
         self._line: Connection
 
     def read(self, source: Source, max_seconds: float = MAX_SECONDS) -> Sound:
-        """What load_sound() gives.
+        """Like load_sound().
 
-        Raises BadAudio, with problem UNREADABLE where the process died of it or hung.
+        Raises BadAudio, with problem UNREADABLE if the process crashed or hung.
         """
         with self._lock:
             found = self._asked(source, max_seconds)
@@ -103,7 +102,7 @@ class ReaderProcess:
             try:
                 self._line.send((source, max_seconds))
                 break
-            except OSError:  # it ended while it had nothing to do: another is as good
+            except OSError:  # it died while idle: another will do
                 self._end()
                 if begun:
                     return None
@@ -117,9 +116,7 @@ class ReaderProcess:
         """Whether the process had to be started."""
         if self._process is not None:
             return False
-        context = multiprocessing.get_context(
-            "spawn"
-        )  # a fork would take the engines' threads along
+        context = multiprocessing.get_context("spawn")  # a fork would copy the engines' threads
         self._line, theirs = context.Pipe()
         self._process = context.Process(target=_serve, args=(theirs, self._room), daemon=True)
         self._process.start()
@@ -136,12 +133,12 @@ class ReaderProcess:
 
 @lru_cache(maxsize=1)
 def reader() -> ReaderProcess:
-    """The one of this process."""
+    """This process's singleton."""
     return ReaderProcess()
 
 
 def read_apart(source: Source, max_seconds: float = MAX_SECONDS) -> Sound:
-    """The recording, read in another process. Raises BadAudio."""
+    """Decode the recording in another process. Raises BadAudio."""
     return reader().read(source, max_seconds)
 
 
@@ -150,7 +147,7 @@ def _serve(line: Connection, room: int) -> None:
 
     signal.signal(
         signal.SIGINT, signal.SIG_IGN
-    )  # Ctrl-C is for whoever reads; the end of the line ends this
+    )  # Ctrl-C is handled by the parent; a closed pipe ends this
     with suppress(EOFError, OSError):
         while True:
             source, max_seconds = line.recv()
@@ -163,5 +160,5 @@ def _read(source: Source, max_seconds: float, room: int) -> Sound | tuple[str, s
             return load_sound(source, max_seconds)
     except UnusableAudio as bad:
         return bad.problem, str(bad)
-    except Exception:  # whatever a library makes of it
+    except Exception:  # any error from the library
         return UNREADABLE, unreadable(source)

@@ -1,4 +1,4 @@
-"""A recording as samples, and what can be wrong with one."""
+"""A recording as samples, and what can be wrong with it."""
 
 from __future__ import annotations
 
@@ -18,34 +18,32 @@ Samples = NDArray[np.float32]
 
 
 RATE = 16_000
-"""Samples a second of every Sound: what all three engines were trained on."""
+"""Sample rate of every Sound: what all engines were trained on."""
 
 
 MIN_SECONDS = 0.1
-"""The shortest human "no" of the speech set is voiced for 0.16 s; under 0.1 s it was a slip of the
-thumb.
+"""The shortest human "no" of the speech set is voiced for 0.16 s; anything under 0.1 s is an
+accidental tap.
 """
 
 
 FULL_SCALE = 0.985
-"""A sample this close to full scale counts as clipped: Opus and resampling shave the flat tops a
-little.
+"""A sample this close to full scale counts as clipped: Opus and resampling round off the flat tops
+a little.
 """
 
 
 TOO_CLIPPED = 0.6
-"""Share of clipped samples in the loudest half second above which a recording is refused.
+"""Share of clipped samples in the loudest half second above which a recording is rejected.
 
-Of the 354 ten-word clips of the tuning half the worst stands at 0.52 and is heard right. 50 clipped
-x5, x10, x30 (median share 0.13, 0.26, 0.47): 49, 46, 40 heard right by the pair; a limit of 0.1
-turned 134 of these 150 away. Repeat: python -m tests.benchmarks.bench_level.
+Of the 354 ten-word clips of the tuning half the worst is at 0.52 and is recognised correctly. 50
+clipped x5, x10, x30 (median share 0.13, 0.26, 0.47): 49, 46, 40 correct with the pair; a limit of
+0.1 would reject 134 of these 150. Repeat: python -m tests.benchmarks.bench_level.
 """
 
 
 class UnusableAudio(Exception):
-    """A recording that cannot be listened to. problem: a key; str(): what happened and what to do,
-    one line.
-    """
+    """An unusable recording. problem: a key; str(): what happened and what to do, one line."""
 
     def __init__(self, problem: str, message: str) -> None:
         super().__init__(message)
@@ -54,14 +52,13 @@ class UnusableAudio(Exception):
 
 @dataclass(frozen=True, eq=False)
 class Sound:
-    """One recording, decoded. samples: float32, mono, 16 kHz, full scale 1.0. sha256: of the bytes
-    as they came.
+    """One decoded recording. samples: float32, mono, 16 kHz, full scale 1.0. sha256: of the
+    original bytes.
 
-    peak: largest magnitude, 0 to 1 and a little over. level_dbfs: root mean square in dB under full
+    peak: largest magnitude, 0 to slightly above 1. level_dbfs: root mean square in dB below full
     scale, -inf for digital silence. clipped: share of samples at full scale in the loudest half
-    second, 0 to 1. torn: whether it may go
-    on: an OGG file whose last page does not say that it is the last. from_start: whether it begins
-    where the recording does.
+    second, 0 to 1. torn: may be truncated: an OGG file without the last-page flag. from_start:
+    whether it begins at the start of the recording.
     """
 
     samples: Samples
@@ -79,7 +76,7 @@ class Sound:
         return len(self.samples) / RATE
 
     def cut(self, start: float, end: float) -> Sound:
-        """The part from `start` to `end` seconds, measured anew; the hash stays that of the whole
+        """The part from `start` to `end` seconds, measured again; the hash stays that of the whole
         recording.
         """
         first = max(0, round(start * RATE))
@@ -92,8 +89,8 @@ class Sound:
 
 
 def sound_of(samples: Samples, sha256: str | None = None, name: str = "recording") -> Sound:
-    """A Sound of samples that are 16 kHz mono float32 already; without `sha256` they are hashed
-    themselves.
+    """A Sound from samples that are already 16 kHz mono float32; without `sha256` the samples are
+    hashed.
     """
     samples = np.ascontiguousarray(samples, dtype=np.float32)
     digest = sha256 or hashlib.sha256(samples.tobytes()).hexdigest()

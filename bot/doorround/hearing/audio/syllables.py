@@ -1,9 +1,7 @@
-"""How many syllables a recording has: peaks of loudness in the band of the vowels, with a dip on
-both sides.
+"""Counts the syllables of a recording: energy peaks in the vowel band, with a dip on both sides.
 
 After de Jong and Wempe 2009, "Praat script to detect syllable nuclei and measure speech rate
-automatically" (from memory): a peak counts where the loudness falls by some decibels before the
-next.
+automatically" (from memory): a peak counts if the energy falls by some decibels before the next.
 """
 
 from __future__ import annotations
@@ -15,26 +13,26 @@ from doorround.hearing.audio.sound import RATE, Samples
 
 LOW = 250.0
 HIGH = 2500.0
-"""Hertz between which vowels are loud and hisses are not."""
+"""Frequency band in hertz where vowels are loud and fricatives are not."""
 
 HOP = 160
-"""Samples from one measurement to the next: 10 ms."""
+"""Hop size in samples: 10 ms."""
 
 LENGTH = 400
-"""Samples of one measurement: 25 ms."""
+"""Window size in samples: 25 ms."""
 
 SMOOTH = 5
-"""Measurements over which the loudness is averaged: 50 ms, a pulse or a crackle is no syllable."""
+"""Smoothing window in hops: 50 ms, so that a pulse or crackle is not a syllable."""
 
 DIP = 2.5
-"""Decibels by which the loudness must fall between two syllables."""
+"""Minimum dip between two syllables, in decibels."""
 
 QUIET = 18.0
-"""Decibels under the loudest at which a peak is no syllable any more."""
+"""Decibels below the maximum at which a peak is no longer a syllable."""
 
 
 def syllables(samples: Samples) -> int:
-    """How many there are; 0 in silence."""
+    """Number of syllables; 0 in silence."""
     loudness = _loudness(samples)
     if not len(loudness) or loudness.max() < -90:
         return 0
@@ -59,7 +57,7 @@ def syllables(samples: Samples) -> int:
 
 
 def _loudness(samples: Samples) -> NDArray[np.float64]:
-    """Decibels in the band of the vowels, every 10 ms, smoothed."""
+    """Energy in the vowel band in decibels, every 10 ms, smoothed."""
     count = (len(samples) - LENGTH) // HOP + 1
     if count < 1:
         return np.zeros(0)

@@ -1,6 +1,4 @@
-"""Is anyone speaking, and when: the Silero voice activity model that travels in the faster-whisper
-package.
-"""
+"""Voice activity detection with the Silero model included in the faster-whisper package."""
 
 from __future__ import annotations
 
@@ -18,54 +16,51 @@ from doorround.hearing.errors import EngineUnavailable
 from doorround.hearing.model_files.checksums import check_pinned
 
 FRAME = 512
-"""Samples a frame: what the model was trained on at 16 kHz, 32 ms."""
+"""Samples per frame: what the model was trained on at 16 kHz, 32 ms."""
 
 CONTEXT = 64
-"""Samples of the frame before that the model sees too."""
+"""Context samples from the previous frame."""
 
 LEAD = 10
-"""Frames of digital silence before the sound: the model needs a moment to settle. Without, of words
-that start with the clip 3.0 % are lost at a gate of 0.59, with it none; of other words 2.0 and 0.9
-%.
+"""Frames of digital silence prepended for the model to settle. Without them, 3.0 % of words that
+start with the clip are lost at a threshold of 0.59, with them none; of other words 2.0 and 0.9 %.
 """
 
 SPEECH = 0.5
-"""A piece of speech reaches this. Of 1,364 human clips 0.5 % do not, of 60 of background noise 8 %
-do; at 0.59: 0.7 and 3 %; at 0.3: 0.2 and 18 %.
+"""Minimum peak probability of a segment. Of 1,364 human clips 0.5 % do not reach it, of 60 of
+background noise 8 % do; at 0.59: 0.7 and 3 %; at 0.3: 0.2 and 18 %.
 """
 
 STARTS = 0.5
-"""A piece starts above this: Silero's own hysteresis, with STOPS."""
+"""A segment starts above this: Silero's own hysteresis, with STOPS."""
 
 STOPS = 0.35
-"""A piece ends under this."""
+"""A segment ends below this."""
 
 PAUSE = 0.5
-"""Seconds of no speech that part two answers: people part answers by 0.6 s and more, words of one
-by less.
+"""Minimum pause in seconds between two answers: people separate answers by 0.6 s and more, words of
+one by less.
 """
 
 MARGIN = 0.1
-"""Seconds kept on both sides of a piece."""
+"""Padding in seconds on both sides of a segment."""
 
 AROUND = 0.3
-"""Seconds that engines are given on both sides of all that might be speech."""
+"""Padding in seconds for the engines, on both sides of all possible speech."""
 
 FAINT = 0.3
-"""From here on something might be speech, and is given to the engines. Only where nothing reaches
-it nobody speaks: how much it sounds like speech is evidence too, and noise is for the engines to
-refuse.
+"""From this probability a frame is possible speech, and is passed to the engines. Only if no frame
+reaches it is the recording silent: the probability is also evidence, and rejecting noise is up to
+the engines.
 
-PocketSphinx, ten words / digits, all speakers: cut at 0.5 with 0.1 s 89.5 / 73.0 %, so 93.1 / 83.3
-% (with the padding of its own).
+PocketSphinx, ten words / digits, all speakers: cut at 0.5 with 0.1 s 89.5 / 73.0 %, this way 93.1 /
+83.3 % (with its own padding).
 """
 
 
 @dataclass(frozen=True)
 class SpeechSegment:
-    """From `start` to `end` seconds someone speaks; `probability`: the surest frame in it, 0 to
-    1.
-    """
+    """Speech from `start` to `end` seconds; `probability`: maximum over its frames, 0 to 1."""
 
     start: float
     end: float
@@ -73,9 +68,7 @@ class SpeechSegment:
 
 
 def speech_probabilities(sound: Sound) -> NDArray[np.float32]:
-    """How probably someone speaks, 0 to 1, for each 32 ms frame; shape (frames,), at least one
-    frame.
-    """
+    """Speech probability, 0 to 1, for each 32 ms frame; shape (frames,), at least one frame."""
     frames = _frames(sound.samples)
     state = np.zeros((1, 1, 128), dtype=np.float32)
     output, _, _ = _session().run(None, {"input": frames, "h": state, "c": state})
@@ -85,7 +78,7 @@ def speech_probabilities(sound: Sound) -> NDArray[np.float32]:
 
 @dataclass(frozen=True, eq=False)
 class DetectedSpeech:
-    """A recording and where somebody speaks in it: worked out once, passed on to every stage.
+    """A recording and its detected speech: computed once, passed on to every stage.
 
     probabilities: of speech, 0 to 1, for each 32 ms frame; shape (frames,), at least one frame.
     """
@@ -95,20 +88,20 @@ class DetectedSpeech:
 
     @property
     def anyone(self) -> bool:
-        """Whether there is anything like speech."""
+        """Whether there is any possible speech."""
         return bool(len(self.sound.samples)) and float(self.probabilities.max()) >= FAINT
 
     @cached_property
     def segments(self) -> tuple[SpeechSegment, ...]:
-        """The stretches of speech between pauses, in order, each with a margin of 0.1 s."""
+        """The speech segments between pauses, in order, each padded by 0.1 s."""
         seconds = self.sound.seconds
         heard = self.probabilities
         return tuple(_segment(first, last, heard, seconds) for first, last in _runs(heard))
 
     @cached_property
     def around(self) -> Sound:
-        """The sound from 0.3 s before anything like speech to 0.3 s after; the whole of it where
-        there is none.
+        """The sound from 0.3 s before the first possible speech to 0.3 s after the last; all of it
+        if there is none.
         """
         active = self._active
         if not len(active):
@@ -118,8 +111,8 @@ class DetectedSpeech:
 
     @property
     def span(self) -> float:
-        """Seconds from the first to the last of anything like speech; the length of the sound
-        where there is none.
+        """Seconds from the first to the last possible speech; the duration of the sound if there is
+        none.
         """
         active = self._active
         if not len(active):
@@ -128,7 +121,7 @@ class DetectedSpeech:
 
     @property
     def spoken(self) -> float:
-        """Seconds of speech, pauses left out."""
+        """Seconds of speech, without pauses."""
         return int((self.probabilities >= SPEECH).sum()) * FRAME / RATE
 
     @property
@@ -137,7 +130,7 @@ class DetectedSpeech:
 
 
 def detect_speech(recording: Sound | DetectedSpeech) -> DetectedSpeech:
-    """Where somebody speaks in a recording; one that was looked at already is given back."""
+    """Detect speech in a recording; a result is returned as it is."""
     if isinstance(recording, DetectedSpeech):
         return recording
     return DetectedSpeech(recording, speech_probabilities(recording))
@@ -154,7 +147,7 @@ def _frames(samples: Samples) -> Samples:
 
 
 def _runs(heard: NDArray[np.float32]) -> list[tuple[int, int]]:
-    """First and last frame of each stretch of speech; stretches closer than PAUSE are one."""
+    """First and last frame of each speech segment; segments closer than PAUSE are merged."""
     runs: list[tuple[int, int]] = []
     speaking = False
     for index, probability in enumerate(heard.tolist()):
@@ -186,7 +179,7 @@ def _session() -> Any:
 
 
 def _model() -> Path:
-    # By its path: importing faster_whisper itself takes 0.7 s and is not needed.
+    # Loaded by path: importing faster_whisper itself takes 0.7 s and is not needed.
     spec = find_spec("faster_whisper")
     folders = spec.submodule_search_locations if spec else None
     found = sorted(

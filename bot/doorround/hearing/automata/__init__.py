@@ -1,1 +1,1 @@
-"""What may be said as automata of words, without meaning: joined, made small. Imports nothing."""
+"""Word automata without meanings: composed and minimised. Imports nothing."""

@@ -1,4 +1,4 @@
-"""What may be said, without its meaning: what an engine searches."""
+"""An acceptor: the language that an engine searches, without meanings."""
 
 from __future__ import annotations
 
@@ -8,34 +8,34 @@ from functools import cached_property
 
 
 class Acceptor:
-    """What may be said, as states and words only. States are numbered from 0, the start. joint:
-    where another answer begins after one, if anywhere.
+    """An acceptor given by states and words. States are numbered from 0, the start. joint: where
+    another answer can begin after one, if anywhere.
     """
 
     joint: int | None
 
     def after(self, state: int) -> Mapping[str, Sequence[int]]:
-        """Where each word leads that may come next, "" for a step without one."""
+        """Target state for each possible next word, "" for an epsilon transition."""
         raise NotImplementedError
 
     def ends(self, state: int) -> bool:
-        """Whether an utterance may end here."""
+        """Whether an utterance may end in this state."""
         raise NotImplementedError
 
     @property
     def whole(self) -> Automaton:
-        """All of it, written out."""
+        """Fully expanded."""
         raise NotImplementedError
 
     def accepts(self, words: Sequence[str]) -> bool:
-        """Whether these words, all of them, may be said."""
+        """Whether exactly these words are accepted."""
         here = self.reached([0])
         for word in words:
             here = self.reached([end for state in here for end in self.after(state).get(word, ())])
         return any(map(self.ends, here))
 
     def reached(self, states: Iterable[int]) -> set[int]:
-        """These states and all that lie behind them without a word."""
+        """Epsilon closure: these states and all reachable without a word."""
         reached = set(states)
         waiting = list(reached)
         while waiting:
@@ -48,8 +48,8 @@ class Acceptor:
 
 @dataclass(frozen=True)
 class Automaton(Acceptor):
-    """The same written out. arcs: (from, to, word), where an empty word means a step without one.
-    finals: where an utterance may end.
+    """An expanded acceptor. arcs: (from, to, word), where an empty word is an epsilon transition.
+    finals: accepting states.
     """
 
     arcs: tuple[tuple[int, int, str], ...]
@@ -58,12 +58,12 @@ class Automaton(Acceptor):
 
     @cached_property
     def states(self) -> int:
-        """How many there are."""
+        """Number of states."""
         return 1 + max((max(begin, end) for begin, end, _ in self.arcs), default=0)
 
     @property
     def words(self) -> frozenset[str]:
-        """Every word that may be said."""
+        """The vocabulary."""
         return frozenset(word for *_, word in self.arcs if word)
 
     @property
@@ -79,9 +79,9 @@ class Automaton(Acceptor):
         return onward
 
     def after(self, state: int) -> Mapping[str, Sequence[int]]:
-        """Where each word leads that may come next, "" for a step without one."""
+        """Target state for each possible next word, "" for an epsilon transition."""
         return self._onward.get(state, {})
 
     def ends(self, state: int) -> bool:
-        """Whether an utterance may end here."""
+        """Whether an utterance may end in this state."""
         return state in self.finals

@@ -1,5 +1,5 @@
-"""Answers joined into all that may be said at a question: the pieces stay as they are, each worked
-out once for many questions, and are looked into only where somebody goes.
+"""Composes answers into the language of a question: components are shared unchanged, each computed
+once for many questions, and expanded lazily.
 """
 
 from __future__ import annotations
@@ -13,14 +13,14 @@ from doorround.hearing.automata.acceptor import Acceptor, Automaton
 BEGIN = 0
 BETWEEN = 1
 LOOP = 2
-"""States: where everything begins, between two answers, and the first of a loop."""
+"""States: the start, between two answers, and the start of a loop."""
 
 After = Mapping[str, Sequence[int]]
 
 
 class Closure:
-    """Answers that may be given one after the other, as they stand in every grammar that holds
-    them: at the same states, so that what was worked out of them at one question holds at the next.
+    """Closure of answers that may follow each other, identical in every grammar that contains it:
+    with the same state numbers, so that results computed at one question apply at the next.
     """
 
     def __init__(self, answers: Automaton) -> None:
@@ -29,24 +29,24 @@ class Closure:
         self._known: dict[int, After] = {}
 
     def holds(self, state: int) -> bool:
-        """Whether a state is one of it, or stands between two of its answers."""
+        """Whether a state is in it, or between two of its answers."""
         return BETWEEN <= state < self.end
 
     def after(self, state: int) -> After:
-        """Where each word leads from one of its states."""
+        """Target state for each word from one of its states."""
         if state not in self._known:
             self._known[state] = _moved(self.answers, state - LOOP, LOOP, BETWEEN)
         return self._known[state]
 
 
 class Union(Acceptor):
-    """One of `alone`; or `first`, if any, and then `loop` any number of times. Joined by steps
-    without a word.
+    """One of `alone`; or `first`, if any, followed by `loop` any number of times. Joined by epsilon
+    transitions.
 
-    So joined, the loop stands there once; worked out in full it would stand again behind every end
-    of every answer: 20,000 arcs and 50 MB of search tree instead of some 3,000 and 8. And it is not
-    copied: of some 22,000 arcs at a question 20,000 are the loop's, the same at every question of a
-    door.
+    This way the loop exists once; fully expanded, it would be repeated after every end of every
+    answer: 20,000 arcs and 50 MB of search tree instead of some 3,000 and 8. Nor is it copied: of
+    some 22,000 arcs at a question 20,000 belong to the loop, which is the same at every question of
+    a door.
     """
 
     def __init__(
@@ -61,7 +61,7 @@ class Union(Acceptor):
         self.joint = LOOP if loop else None
 
     def after(self, state: int) -> After:
-        """Where each word leads that may come next, "" for a step without one."""
+        """Target state for each possible next word, "" for an epsilon transition."""
         if self.loop and LOOP <= state < self.loop.end:
             return self.loop.after(state)
         if state not in self._known:
@@ -69,7 +69,7 @@ class Union(Acceptor):
         return self._known[state]
 
     def ends(self, state: int) -> bool:
-        """Whether an utterance may end here."""
+        """Whether an utterance may end in this state."""
         if state < self._begins[0]:
             return state == BETWEEN
         piece, within = self._within(state)
@@ -77,7 +77,7 @@ class Union(Acceptor):
 
     @property
     def whole(self) -> Automaton:
-        """All of it, written out."""
+        """Fully expanded."""
         states = range(self._begins[-1])
         arcs = (
             (here, end, word)
@@ -88,7 +88,7 @@ class Union(Acceptor):
         return Automaton(tuple(arcs), frozenset(filter(self.ends, states)), self.joint)
 
     def _within(self, state: int) -> tuple[int, int]:
-        """Which piece a state belongs to, and which state of it that is."""
+        """The component that a state belongs to, and its state number there."""
         piece = bisect_right(self._begins, state) - 1
         return piece, state - self._begins[piece]
 
@@ -108,8 +108,8 @@ class Union(Acceptor):
 
 
 def _moved(piece: Automaton, state: int, by: int, behind: int | None) -> After:
-    """Where each word leads from a state of a piece that is numbered otherwise. behind: what
-    follows its ends.
+    """Target state for each word from a component's state, renumbered. behind: successors of its
+    final states.
     """
     moved = {word: [by + end for end in ends] for word, ends in piece.after(state).items()}
     if behind is not None and piece.ends(state):

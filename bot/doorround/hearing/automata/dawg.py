@@ -1,4 +1,4 @@
-"""Many phrases as one small automaton, made in one pass (Daciuk et al. 2000, sorted input; from
+"""Builds a minimal automaton from many phrases, in one pass (Daciuk et al. 2000, sorted input; from
 memory).
 """
 
@@ -10,11 +10,11 @@ from doorround.hearing.automata.acceptor import Automaton
 
 
 def smallest(phrases: Iterable[str]) -> Automaton:
-    """The minimal acyclic automaton of these phrases and no others. Phrases: words separated by one
+    """The minimal acyclic automaton of exactly these phrases. Phrases: words separated by one
     space.
 
     10,000 door numbers said in 45,000 ways take some tenths of a second; the subset construction
-    that the grammar files go through takes a minute.
+    used for the grammar files takes a minute.
     """
     making = _Making()
     for phrase in sorted(tuple(phrase.split()) for phrase in set(phrases)):
@@ -45,7 +45,7 @@ class _Making:
         self._last = phrase
 
     def _settle(self, down_to: int) -> None:
-        """Merge the states of the last phrase that nothing more can be added to."""
+        """Merge the states of the last phrase that are now complete."""
         while len(self._way) > down_to:
             before, word, state = self._way.pop()
             kind = (state in self.finals, tuple(sorted(self.steps[state].items())))
@@ -83,8 +83,8 @@ Part = tuple[int, int, Automaton]
 def joined(
     states: int, parts: Sequence[Part], free: Sequence[tuple[int, int]], finals: Iterable[int]
 ) -> Automaton:
-    """Automata laid between numbered states, 0 the start. parts: (from, to, automaton); free: steps
-    without a word.
+    """Automata inserted between numbered states, 0 the start. parts: (from, to, automaton); free:
+    epsilon transitions.
     """
     arcs = [(begin, end, "") for begin, end in free]
     count = states

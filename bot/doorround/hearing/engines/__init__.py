@@ -1,4 +1,4 @@
-"""Speech engines: Whisper by beam search over a grammar, Moonshine, PocketSphinx, Vosk.
+"""Speech engines: Whisper with a grammar-constrained beam search, Moonshine, PocketSphinx, Vosk.
 
 Imports grammar and below.
 """

@@ -1,6 +1,4 @@
-"""Following a grammar through a recording: at each token Whisper tells how well every allowed
-beginning fits.
-"""
+"""Grammar-constrained beam search: at each token, Whisper scores every allowed prefix."""
 
 from __future__ import annotations
 
@@ -17,10 +15,10 @@ from doorround.hearing.engines.token_trie import Place, TokenTrie
 from doorround.hearing.engines.whisper_decoder import Floats, Prefixes, SoundKeys, WhisperDecoder
 
 BEAM = 12
-"""Beginnings followed at once."""
+"""Beam width."""
 
 WIDTH = 6.0
-"""Nats behind the best at which a beginning is given up. With 16 and 8.0 one more of 1,056 trade
+"""Pruning threshold: nats behind the best hypothesis. With 16 and 8.0 one more of 1,056 trade
 phrases (tuning half's voices: clean, pink noise of 5 dB, other voices at 10) is right, in a sixth
 more time.
 """
@@ -28,46 +26,45 @@ more time.
 POOR = 2.0
 WIDER_BEAM = 24
 WIDER = 12.0
-"""Nats for the best phrase under which it is searched for again, with more beginnings: under other
-voices "hole in the door" (-5.3) was lost behind "in order" (-9.9). Speech that fits is searched
-once. With 48 and 16.0 as many of 176 trade phrases under other voices at 10 dB are right, accepted
-and wrong, in 15 % more time.
+"""Score of the best phrase, in nats, below which the search is repeated with a wider beam: with
+background speech "hole in the door" (-5.3) was lost behind "in order" (-9.9). Well-matching speech
+is searched once. With 48 and 16.0 as many of 176 trade phrases with other voices at 10 dB are
+right, accepted and wrong, in 15 % more time.
 """
 
 WIDER_FIRST = 72
-"""Beginnings of one token that the wider search goes on from: in noise the first token of a short
-answer may be the fiftieth, "eight mil" and "fin" under other voices, and fit better than all others
-once it is spoken to its end.
+"""One-token prefixes kept by the wider search: in noise the first token of a short answer may rank
+fiftieth, e.g. "eight mil" and "fin" with background speech, and yet score best once complete.
 """
 
 PENALTY = 0.25
-"""Nats that each token costs: of two phrases that fit alike the shorter was said. Without it noise
-made "forty five" into "four hundred forty five".
+"""Penalty per token, in nats: of two equally matching phrases the shorter was said. Without it
+noise turned "forty five" into "four hundred forty five".
 """
 
 ANOTHER = 8.0
-"""Nats that another answer in the same breath costs: mostly people pause between two, and the
-prior, taken off, makes whatever is unlikely to follow look good: "wrong sign" was heard as "wrong
-sign wrong signage wrong sign".
+"""Penalty for another answer in the same breath, in nats: people usually pause between two, and
+subtracting the prior favours unlikely continuations: "wrong sign" was recognised as "wrong sign
+wrong signage wrong sign".
 """
 
 AGAINST = 0.6
-"""How much of what would have fitted better, allowed or not, a token pays: for the same reason."""
+"""Weight of a token's surprise, allowed alternatives or not: for the same reason."""
 
 MAX_LETTERS = 9, 15.0
-"""Letters a phrase may have, and more a second of speech: Whisper likes to say things twice, "three
-hinges three hinges" in 0.8 s. The quickest of 218 recordings of the tuning half and of the
+"""Maximum letters of a phrase, plus letters per second of speech: Whisper tends to repeat, e.g.
+"three hinges three hinges" in 0.8 s. The fastest of 218 recordings of the tuning half and of the
 synthesiser has 9 and 8.7 a second.
 """
 
 
 @dataclass(frozen=True)
 class Hypothesis:
-    """A phrase followed to its end. tokens: with its full stop. total: nats after the prior
-    correction and the penalty.
+    """A complete hypothesis. tokens: including the full stop. total: nats after prior correction
+    and penalties.
 
-    raw: nats as Whisper has it. surprise: nats by which other tokens, allowed or not, would have
-    fitted better.
+    raw: Whisper's own nats. surprise: nats by which other tokens, allowed or not, would have scored
+    better.
     """
 
     tokens: Tokens
@@ -100,9 +97,8 @@ class BeamSearch:
         share: float,
         letters: Callable[[int], int],
     ) -> None:
-        """noise: faint noise encoded, shape (times, states). start: tokens that tell Whisper what
-        to do. stop: the full stop. share: how much of the prior is taken off. letters: how many a
-        token has.
+        """noise: encoded faint noise, shape (times, states). start: Whisper's prompt tokens. stop:
+        the full stop. share: how much of the prior is subtracted. letters: per token.
         """
         self._letters = lru_cache(maxsize=None)(letters)
         self._decoder = decoder
@@ -112,16 +108,16 @@ class BeamSearch:
         self._priors = InternalLmPrior(decoder, decoder.attend(noise), start)
 
     def begin(self, sound: SoundKeys) -> PrefixCache:
-        """The beginning of every phrase of a recording, to be worked out once."""
+        """The initial hypothesis of a recording, computed once."""
         self._priors.begin()
         return PrefixCache(self._decoder, sound, self._start)
 
     def search(
         self, sound: PrefixCache, paths: TokenTrie, spoken: float, alike: bool = False
     ) -> list[Hypothesis]:
-        """The phrases that fit best, best first. spoken: seconds of speech, which bound the
-        phrase's length. alike: many may be said that sound alike, so that the search must be wide
-        at once.
+        """The best-matching phrases, best first. spoken: seconds of speech, which limit the
+        phrase's length. alike: many similar-sounding phrases are allowed, so that the search must
+        start wide.
         """
         most = MAX_LETTERS[0] + MAX_LETTERS[1] * spoken
         found = [] if alike else self._search(sound, paths, most, BEAM, BEAM, WIDTH)
@@ -129,12 +125,12 @@ class BeamSearch:
         return self._search(sound, paths, most, WIDER_FIRST, WIDER_BEAM, WIDER) if poor else found
 
     def all_of(self, sound: PrefixCache, paths: TokenTrie) -> list[Hypothesis]:
-        """Every phrase of a grammar without loops, best first."""
+        """Every phrase of an acyclic grammar, best first."""
         return self._search(sound, paths, math.inf, None, None, math.inf)
 
     def precompute(self, paths: TokenTrie, most: int | None) -> Iterator[Callable[[], object]]:
-        """What can be learnt of the beginnings of up to `most` tokens, None for all, in little
-        pieces.
+        """Precomputes the priors of prefixes of up to `most` tokens, None for all, in
+        small steps.
         """
         self._priors.begin()
         live = [_Beginning(place=paths.start)]
@@ -151,15 +147,15 @@ class BeamSearch:
             ]
 
     def next_of(self, sound: PrefixCache, tokens: Tokens, following: int) -> float:
-        """How likely one token is to come after these, whatever may be said: nats, at most 0."""
+        """Log probability of one token after these, regardless of the grammar: nats, at most 0."""
         here = sound.of([tokens])
         together, _ = self._decoder.logs(here)
         weight = self._decoder.weigh(here.final, [0], [following])
         return float((weight - self._decoder.with_itself(together, weight, [following]))[0])
 
     def ends(self, sound: PrefixCache, tokens: Tokens, marks: Sequence[int], end: int) -> float:
-        """How likely the text is to end after these tokens, at once or after one of the marks:
-        nats, at most 0.
+        """Log probability that the text ends after these tokens, directly or after a punctuation
+        mark: nats, at most 0.
         """
         first = self._chances(sound, [tokens], [end, *marks])[0]
         after = self._chances(sound, [(*tokens, mark) for mark in marks], [end])[:, 0]
@@ -168,8 +164,9 @@ class BeamSearch:
     def _chances(
         self, sound: PrefixCache, beginnings: Sequence[Tokens], following: Sequence[int]
     ) -> Floats:
-        """How likely each of some tokens is to follow each beginning, whatever may be said: nats,
-        at most 0; shape (beginnings, following). The first of them is rare, the others are common.
+        """Log probability of each of some tokens after each prefix, regardless of the grammar:
+        nats, at most 0; shape (prefixes, following). The first of them is rare, the others are
+        common.
         """
         here = sound.of(beginnings)
         together, common = self._decoder.logs(here)
@@ -179,9 +176,7 @@ class BeamSearch:
         return np.asarray(weights - np.logaddexp(together, rare)[:, None], dtype=np.float32)
 
     def transcribe(self, sound: PrefixCache, end: int, most: int) -> Tokens:
-        """What Whisper would write of its own accord, the likeliest token each time, up to so
-        many.
-        """
+        """Greedy unconstrained transcription, up to that many tokens."""
         tokens: Tokens = ()
         while len(tokens) < most:
             here = sound.of([tokens])
@@ -201,7 +196,7 @@ class BeamSearch:
         beam: int | None,
         width: float,
     ) -> list[Hypothesis]:
-        """first, beam: beginnings of one token, and of more, to go on from; None for all."""
+        """first, beam: number of one-token prefixes, and of longer ones, to keep; None for all."""
         here = sound.of([()])
         live = [_Beginning(place=paths.start)]
         ended = list[Hypothesis]()
@@ -234,9 +229,7 @@ class BeamSearch:
         paths: TokenTrie,
         most: float,
     ) -> list[_Beginning]:
-        """Each beginning with each token that may come next. priors: of the beginnings. most:
-        letters.
-        """
+        """Each prefix extended with each allowed token. priors: of the prefixes. most: letters."""
         onward = [
             (row, token, place, ANOTHER if token in paths.again(each.place) else 0.0)
             for row, each in enumerate(live)
@@ -269,8 +262,8 @@ class BeamSearch:
     def _token_scores(
         self, here: Prefixes, priors: tuple[Floats, Floats], rows: list[int], tokens: list[int]
     ) -> tuple[Floats, Floats, Floats]:
-        """Of each token behind its beginning, shape (tokens,): log probability, the prior's, and
-        how far it lies under the likeliest token there.
+        """For each token after its prefix, shape (tokens,): log probability, the prior's, and the
+        gap to the most likely token there.
         """
         together, common = self._decoder.logs(here)
         finals, prior_together = priors
@@ -281,7 +274,7 @@ class BeamSearch:
         return raw, prior, np.maximum(0.0, common.max(axis=1)[rows] - weights)
 
     def _after(self, paths: TokenTrie, here: _Beginning) -> list[tuple[int, Place | None]]:
-        """Tokens that may come next, each with its place; a phrase without a word is none."""
+        """Allowed next tokens, each with its place; a phrase without a word is excluded."""
         assert here.place is not None
         onward: list[tuple[int, Place | None]] = list(paths.after(here.place).items())
         return [*onward, (self._stop, None)] if here.tokens and paths.ends(here.place) else onward

@@ -1,4 +1,4 @@
-"""Faint noise under a recording for PocketSphinx, whose noise tracker digital silence upsets."""
+"""Dither for PocketSphinx, whose noise tracker cannot handle digital silence."""
 
 from __future__ import annotations
 
@@ -14,18 +14,18 @@ Without: 98.9, 93.5, 75 %: words that touch the edge of a clip suffer.
 
 
 DITHER_DB = 35.0
-"""White noise this far under the speech, since digital silence upsets the noise tracker. Without:
-99.4, 94.0, 75 %; at 40 dB 99.4, 94.4, 87; at 30 dB 99.4, 93.5, 85. On the reporting half 40 and 35
-dB differ by a clip or two.
+"""Level of white noise relative to the speech, since digital silence upsets the noise tracker.
+Without: 99.4, 94.0, 75 %; at 40 dB 99.4, 94.4, 87; at 30 dB 99.4, 93.5, 85. On the reporting half
+40 and 35 dB differ by a clip or two.
 """
 
 
 DITHER_SEED = 1
-"""Fixed, so that a recording is always heard alike."""
+"""Fixed seed, so that recognition is deterministic."""
 
 
 def conditioned(samples: Samples) -> bytes:
-    """16-bit samples with a little white noise under them."""
+    """16-bit samples with faint white noise added."""
     level = float(np.sqrt(np.mean(np.square(samples)))) if len(samples) else 0.0
     padded = np.pad(samples, round(PADDING * RATE))
     noise = (

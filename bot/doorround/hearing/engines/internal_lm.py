@@ -1,4 +1,4 @@
-"""How likely Whisper writes a word unheard: the prior that its scores are corrected by."""
+"""Whisper's internal language-model prior, which its scores are corrected by."""
 
 from __future__ import annotations
 
@@ -14,12 +14,12 @@ from doorround.hearing.engines.whisper_decoder import Floats, SoundKeys, Whisper
 from doorround.hearing.lru_cache import LruCache
 
 MAX_KEPT = 20_000
-"""Beginnings whose prior is kept, one kilobyte each: those of some ten questions."""
+"""Number of cached prefixes, one kilobyte each: those of some ten questions."""
 
 
 class InternalLmPrior:
-    """What Whisper would rather write whatever it hears: how each beginning goes on after faint
-    noise.
+    """Internal language-model prior, independent of the audio: how each prefix continues after
+    faint noise.
     """
 
     def __init__(self, decoder: WhisperDecoder, noise: SoundKeys, start: Sequence[int]) -> None:
@@ -29,28 +29,28 @@ class InternalLmPrior:
         self._beside = ThreadPoolExecutor(1)
 
     def begin(self) -> None:
-        """Another recording: what was learnt on the way through the last is not gone on from."""
+        """New recording: discards decoder states from the last one."""
         self._noise.forget()
 
     def known(self, beginnings: Sequence[Tokens]) -> bool:
-        """Whether nothing must be learnt of these."""
+        """Whether the priors of these are all cached."""
         return all(tokens in self._kept for tokens in beginnings)
 
     def meanwhile(self, beginnings: Sequence[Tokens]) -> Callable[[], tuple[Floats, Floats]]:
-        """of(), with what must be learnt for it learnt beside the caller, who need not wait where a
-        core is free.
+        """Like of(), with missing priors computed in another thread, so that the caller need not
+        wait if a core is free.
         """
         if self.known(beginnings):
             return partial(self.of, beginnings)
         return self._beside.submit(self.of, beginnings).result
 
     def of(self, beginnings: Sequence[Tokens]) -> tuple[Floats, Floats]:
-        """For beginnings of one length: what each goes on from, shape (beginnings, states), and the
-        logarithm of what all tokens weigh together, shape (beginnings,).
+        """For prefixes of one length: decoder states, shape (prefixes, states), and the log
+        normaliser over all tokens, shape (prefixes,).
         """
         missing = [tokens for tokens in dict.fromkeys(beginnings) if tokens not in self._kept]
         learnt = dict(zip(missing, self._learn(missing), strict=True)) if missing else {}
-        # read before new ones are put in, which may push old ones out
+        # read before inserting new ones, which may evict old ones
         found = [
             learnt[tokens] if tokens in learnt else self._kept.get(tokens, _never)
             for tokens in beginnings

@@ -1,4 +1,4 @@
-"""Log mel spectrogram as Whisper was trained on: 80 bands, 25 ms windows, 10 ms apart."""
+"""Log-mel spectrogram as used to train Whisper: 80 bands, 25 ms windows, 10 ms hop."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ _LOG_STEP = np.log(6.4) / 27.0
 
 
 def log_mel(samples: Samples) -> NDArray[np.float32]:
-    """Shape (80, frames), one frame each 10 ms of 16 kHz samples; at least 400 samples.
+    """Shape (80, frames), one frame per 10 ms of 16 kHz samples; at least 400 samples.
 
     Source: Radford and others 2022 (arXiv 2212.04356), section 2.2; Slaney's mel scale.
     """
@@ -41,7 +41,7 @@ def _hann() -> Samples:
 
 @lru_cache(maxsize=1)
 def _filters() -> NDArray[np.float32]:
-    """Triangles between neighbouring band edges, each of equal area; shape (80, 201)."""
+    """Triangular filters between neighbouring band edges, each of equal area; shape (80, 201)."""
     top = _LOG_FROM_HZ / _LINEAR_HZ + np.log(RATE / 2 / _LOG_FROM_HZ) / _LOG_STEP
     edges = _hz(np.linspace(0.0, top, BANDS + 2))
     ramps = edges[:, None] - np.fft.rfftfreq(WINDOW, 1 / RATE)[None, :]

@@ -1,8 +1,8 @@
-"""The second listener: Moonshine, another network trained on other speech, scores the phrases that
-the first found.
+"""The second listener: Moonshine, a different network trained on other data, scores the first one's
+hypotheses.
 
-Two networks that were trained apart seldom go wrong alike. It is given few phrases, so it costs
-little: 2 s of speech take it some 25 ms, nine phrases some 15 ms more.
+Independently trained networks rarely make the same mistake. It gets few phrases, so it is cheap: 2
+s of speech take it some 25 ms, nine phrases some 15 ms more.
 """
 
 from __future__ import annotations
@@ -28,17 +28,17 @@ PAD_SECONDS = 0.2
 """Silence before and after the speech, so that no sound touches the edge."""
 
 PRIOR_SHARE = 0.6
-"""How much of a phrase's score on faint noise is taken off: what it would rather write whatever it
-hears.
+"""Share of a phrase's score on faint noise that is subtracted: its internal
+language-model prior.
 """
 
 MAX_KEPT = 20_000
-"""Phrases whose prior is kept, a number each."""
+"""Number of phrases with a cached prior, a number each."""
 
 _START = 1
 _STOP = 2
 _MARKS = (b".", b",", b"!", b"?")
-# Heads of the attention of each layer, and numbers of each head: 288 a layer.
+# Attention heads per layer, and numbers per head: 288 a layer.
 _HEADS = 8
 _WIDTH = 36
 
@@ -47,8 +47,8 @@ Floats = NDArray[np.float32]
 
 @dataclass(frozen=True)
 class Fit:
-    """How well a phrase fits. total: nats, after the prior correction. surprise: nats a token by
-    which Moonshine would have gone on otherwise, had it been free to.
+    """Score of a phrase. total: nats, after prior correction. surprise: nats per token by which
+    Moonshine preferred another continuation.
     """
 
     total: float
@@ -57,7 +57,7 @@ class Fit:
 
 @dataclass(frozen=True)
 class Transcript:
-    """What Moonshine writes of its own accord, and how well that fits: nats."""
+    """Moonshine's unconstrained transcription and its score in nats."""
 
     text: str
     total: float
@@ -65,9 +65,9 @@ class Transcript:
 
 @dataclass(frozen=True, eq=False)
 class MoonshineEncoded:
-    """A recording as the model sees it. states: shape (1, times, states). past: what each layer
-    keeps of it and of the beginning of every phrase. first: weights of the token that a phrase may
-    begin with, shape (tokens,).
+    """An encoded recording. states: shape (1, times, states). past: each layer's key-value cache
+    for it and for the common prefix of all phrases. first: logits of the first token, shape
+    (tokens,).
     """
 
     states: Floats
@@ -76,12 +76,12 @@ class MoonshineEncoded:
 
 
 class MoonshineEngine:
-    """Moonshine through ONNX Runtime. One model; safe for several threads."""
+    """Moonshine through ONNX Runtime. One model; thread-safe."""
 
     name = "moonshine"
 
     def __init__(self, folder: Path) -> None:
-        """Load the weights in `folder` after checking them. Raises EngineUnavailable."""
+        """Load the weights in `folder` after verifying them. Raises EngineUnavailable."""
         self.version = check_second(folder)[:16]
         encoder, decoder, tokens = (folder / name for name in SECOND_FILES)
         self._encoder = session(encoder)
@@ -101,11 +101,11 @@ class MoonshineEngine:
         self._noise = self._encoded(faint())
 
     def encode(self, speech: Sound) -> MoonshineEncoded:
-        """A recording that is cut to its speech, as the model sees it."""
+        """Encode a recording already trimmed to its speech."""
         return self._encoded(np.pad(speech.samples, round(PAD_SECONDS * RATE)))
 
     def fits(self, heard: MoonshineEncoded, phrases: Iterable[str]) -> dict[str, Fit]:
-        """How well each of these phrases fits."""
+        """Scores of these phrases."""
         wanted = list(dict.fromkeys(phrases))
         if not wanted:
             return {}
@@ -113,7 +113,7 @@ class MoonshineEngine:
             spelled = {
                 phrase: self._spelled.get(phrase, partial(self._spell, phrase)) for phrase in wanted
             }
-            # beside what was heard, since each phrase takes 7 ms the first time
+            # in another thread, since each new phrase takes 7 ms
             learning = self._beside.submit(self._priors_of, spelled)
             sums = self._sums(heard, list(spelled.values()))
             priors = learning.result()
@@ -123,15 +123,15 @@ class MoonshineEngine:
         }
 
     def fit(self, heard: MoonshineEncoded, phrase: str) -> float:
-        """How well one phrase fits, as the model has it, to compare with what it writes itself:
+        """Uncorrected score of one phrase, for comparison with the unconstrained transcription:
         nats.
         """
         with self._lock:
             return self._sums(heard, [self._spell(phrase)])[0][0]
 
     def ends(self, heard: MoonshineEncoded, phrase: str) -> float:
-        """How likely Moonshine is to end after the phrase, with whatever mark, rather than go on:
-        nats, at most 0.
+        """Log probability that Moonshine ends after the phrase, with any punctuation, rather than
+        continues: nats, at most 0.
         """
         tokens = self._spell(phrase)[:-1]
         rows = np.array([[*tokens, mark] for mark in self._marks])
@@ -145,9 +145,7 @@ class MoonshineEngine:
         return float(np.logaddexp.reduce([before[_STOP], *by_mark]))
 
     def transcribe(self, heard: MoonshineEncoded, most: int) -> Transcript:
-        """What Moonshine would write of its own accord, the likeliest token each time, up to so
-        many.
-        """
+        """Greedy unconstrained transcription, up to that many tokens."""
         past = dict(heard.past)
         chances = _logs(heard.first)
         tokens = list[int]()
@@ -163,7 +161,7 @@ class MoonshineEngine:
                 weights, *now = self._decoded(
                     ["logits", *made], heard.states, np.array([[token]]), past
                 )
-                # what it keeps of the recording comes back empty: it has not changed
+                # the recording's part of the cache comes back empty: it is unchanged
                 past |= {
                     name: each
                     for name, each in zip(self._past, now, strict=True)
@@ -179,7 +177,7 @@ class MoonshineEngine:
         return b"".join(letters).decode("utf-8", "replace").replace("\u2581", " ").strip()
 
     def precompute(self, phrases: Iterable[str]) -> Iterator[None]:
-        """Learn what Moonshine would rather write in place of some phrases; after each a pause."""
+        """Precompute the priors of some phrases; yields after each."""
         for phrase in phrases:
             if phrase not in self._priors:
                 with self._lock:
@@ -195,8 +193,8 @@ class MoonshineEngine:
         }
 
     def _prior(self, spelled: tuple[int, ...]) -> float:
-        """Alone: the model rounds to the largest value of a batch, so that its scores hang a little
-        on the others.
+        """One at a time: quantisation scales with the largest value of a batch, so that scores
+        depend slightly on the others.
         """
         return self._sums(self._noise, [spelled])[0][0]
 
@@ -223,16 +221,16 @@ class MoonshineEngine:
         tokens: NDArray[np.int64],
         past: Mapping[str, Floats],
     ) -> list[Floats]:
-        """What the decoder makes of rows of tokens behind what is past, of one recording for all
-        rows.
+        """Run the decoder for rows of tokens after the cached past, of one recording for
+        all rows.
         """
         rows = len(tokens)
         begun = any(values.shape[2] for name, values in past.items() if ".decoder." in name)
         said = {
             "input_ids": tokens,
             "encoder_hidden_states": np.repeat(states, rows, axis=0),
-            # for all times: the model thins it out by 384, as one of samples, and a longer one,
-            # thinned to two from 9.2 s on, would fit no recording
+            # all times: the model downsamples the mask by 384, as if it were samples, and a longer
+            # one, downsampled to two from 9.2 s on, would fit no recording
             "encoder_attention_mask": np.ones((rows, 1), dtype=np.int64),
             "use_cache_branch": np.array([begun]),
         }
@@ -245,8 +243,8 @@ class MoonshineEngine:
     def _sums(
         self, heard: MoonshineEncoded, spelled: Sequence[tuple[int, ...]]
     ) -> list[tuple[float, float]]:
-        """Of each phrase, with its end: its tokens' logarithms, and the nats by which others would
-        have fitted.
+        """For each phrase, including its end: log probabilities of its tokens, and the surprise in
+        nats.
         """
         count = len(spelled)
         most = max(map(len, spelled))
@@ -260,16 +258,14 @@ class MoonshineEngine:
             best = weights.max(axis=2)
             together = best + np.log(np.exp(weights - best[:, :, None]).sum(axis=2))
             chosen = np.take_along_axis(weights, nexts[:, :, None], axis=2)[:, :, 0]
-            # behind its end a phrase that is shorter than others is filled up with more ends
+            # shorter phrases are padded with end tokens
             within = np.cumsum(nexts == _STOP, axis=1) <= 1
             totals += np.where(within, chosen - together, 0.0).sum(axis=1)
             surprises += np.where(within, best - chosen, 0.0).sum(axis=1)
         return list(zip(totals.tolist(), surprises.tolist(), strict=True))
 
     def _spell(self, phrase: str) -> tuple[int, ...]:
-        """The tokens of a phrase as Moonshine writes a sentence: byte pairs joined, the most usual
-        first.
-        """
+        """Moonshine's tokens for a phrase as a sentence: byte pairs merged, most frequent first."""
         sentence = f"\u2581{phrase[:1].upper()}{phrase[1:]}.".replace(" ", "\u2581")
         parts = [letter.encode() for letter in sentence]
         while True:
@@ -290,6 +286,6 @@ class MoonshineEngine:
 
 
 def _logs(weights: Floats) -> Floats:
-    """Weights of tokens as logarithms of their chances."""
+    """Log softmax over tokens."""
     most = weights.max()
     return np.asarray(weights - (most + np.log(np.exp(weights - most).sum())), dtype=np.float32)

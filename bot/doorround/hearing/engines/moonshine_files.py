@@ -1,4 +1,4 @@
-"""The files of the second listener's model: its tokens, and sessions over its networks."""
+"""Reads the second listener's model files: its vocabulary, and ONNX sessions."""
 
 from __future__ import annotations
 
@@ -10,28 +10,26 @@ BYTES = range(3, 259)
 
 
 def numbered(pieces: Sequence[bytes]) -> dict[bytes, int]:
-    """The number of each token, but for those of single bytes, which stand for letters that have no
-    token.
-    """
+    """Token ids, except those of single bytes, which encode characters without a token."""
     return {
         piece: number for number, piece in reversed(list(enumerate(pieces))) if number not in BYTES
     }
 
 
 def session(model: Path) -> Any:
-    """A model of ONNX, on one thread."""
+    """An ONNX model, single-threaded."""
     import onnxruntime
 
     options = onnxruntime.SessionOptions()
     options.intra_op_num_threads = options.inter_op_num_threads = 1
-    # kept for the largest batch ever, 40 MB a worker, and no quicker
+    # it would hold memory for the largest batch ever, 40 MB a worker, and is no faster
     options.enable_cpu_mem_arena = False
     return onnxruntime.InferenceSession(str(model), options, providers=["CPUExecutionProvider"])
 
 
 def pieces(written: bytes) -> list[bytes]:
-    """The tokens in their order: each its length, one byte or two with the low seven bits first,
-    then its letters.
+    """The vocabulary in order: for each token its length, one byte or two with the low seven bits
+    first, then its characters.
     """
     pieces = list[bytes]()
     place = 0

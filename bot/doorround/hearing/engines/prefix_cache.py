@@ -1,6 +1,4 @@
-"""How far a sound has been followed: each beginning of a phrase is worked out once, from the one
-before it.
-"""
+"""Decoder states of prefixes for one sound: each computed once, from the preceding one."""
 
 from __future__ import annotations
 
@@ -12,22 +10,22 @@ Tokens = tuple[int, ...]
 
 
 class PrefixCache:
-    """The beginnings that were reached in one sound. Not for several threads."""
+    """The prefixes decoded for one sound. Not thread-safe."""
 
     def __init__(self, decoder: WhisperDecoder, sound: SoundKeys, start: Sequence[int]) -> None:
-        """start: tokens that tell Whisper what to do, with which every phrase begins."""
+        """start: Whisper's prompt tokens, with which every phrase begins."""
         self._decoder = decoder
         self._sound = sound
         self._start = decoder.start(sound, start)
         self._reached: dict[int, tuple[dict[Tokens, int], Prefixes]] = {}
 
     def forget(self) -> None:
-        """Let go of all but the start."""
+        """Discard all but the start."""
         self._reached.clear()
 
     def of(self, wanted: Sequence[Tokens]) -> Prefixes:
-        """Beginnings of one length, in this order; what was not reached yet is gone on to from the
-        one before it.
+        """States of prefixes of one length, in this order; missing ones are computed from the
+        preceding prefix.
         """
         length = len(wanted[0])
         if not length:

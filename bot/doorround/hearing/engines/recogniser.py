@@ -1,4 +1,4 @@
-"""What every speech engine is given and what it gives back."""
+"""Input and output common to every speech engine."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from doorround.hearing.grammar.active_grammar import ActiveGrammar
 
 
 class Outcome(StrEnum):
-    """What came of listening to one recording. Only HEARD may answer a question."""
+    """Outcome for one recording. Only HEARD may answer a question."""
 
     HEARD = "heard"
     UNSURE = "unsure"
@@ -23,9 +23,7 @@ class Outcome(StrEnum):
 
 @dataclass(frozen=True)
 class Guess:
-    """One phrase that an engine thinks it heard. probability: 0 to 1; evidence: the figures that it
-    comes from.
-    """
+    """One hypothesis of an engine. probability: 0 to 1; evidence: the figures behind it."""
 
     phrase: str
     probability: float
@@ -33,10 +31,9 @@ class Guess:
 
 
 class Recogniser(Protocol):
-    """One speech engine. An engine that cannot tell gives an empty tuple: never its least bad
-    guess.
+    """One speech engine. If it cannot decide, it returns an empty tuple: never its least bad guess.
 
-    version: of the engine or its model, kept with every answer.
+    version: of the engine or its model, stored with every answer.
     """
 
     name: str
@@ -45,20 +42,22 @@ class Recogniser(Protocol):
     def guesses(
         self, recording: Sound | DetectedSpeech, grammar: ActiveGrammar
     ) -> tuple[Guess, ...]:
-        """Best first; whole phrases of `grammar` only; lower case words separated by one space."""
+        """Best first; only complete phrases of `grammar`; lower-case words separated by
+        one space.
+        """
 
     def choose(self, speech: Sound, phrases: Sequence[str]) -> str | None:
-        """Which of a few phrases was said in a recording that is cut to its speech; None where it
-        hears none.
+        """Which of a few phrases was said in a recording trimmed to its speech; None for none of
+        them.
         """
         ...
 
 
 @dataclass(frozen=True)
 class Rewritten:
-    """What the first listener writes of a recording, to be read beside the transcript. alternative:
-    of its own accord; prompted: with answers that may be said before it, which it is then readier
-    to write, said or not. "" where it was not asked.
+    """Free transcriptions by the first listener, to compare with the transcript. alternative:
+    unprompted; prompted: with expected answers as the prompt, which biases it towards them, said or
+    not. "" if not requested.
     """
 
     alternative: str = ""
@@ -70,15 +69,14 @@ NOT_REWRITTEN = Rewritten()
 
 @dataclass(frozen=True)
 class Recognition:
-    """What all engines together make of one recording.
+    """Combined result of all engines for one recording.
 
-    phrase: set when HEARD or UNSURE (then the best guess). guesses: best first. seconds: spent
-    recognising. audio_seconds: length of the recording.
-    opposite: probability that the opposite was said. costs: what each decision would have cost, in
-    turns. why: what kept a likely phrase from being accepted. transcript: what was written freely
-    beside the phrase, "" where nothing was. covered: probability that the phrase is all that was
-    said. within: a phrase that was refused since more was said than it. rewritten: of what was
-    refused.
+    phrase: set if HEARD or UNSURE (then the best guess). guesses: best first. seconds: processing
+    time. audio_seconds: duration of the recording. opposite: probability that the opposite was
+    said. costs: of each decision, in turns. why: what prevented a likely phrase from being
+    accepted. transcript: free transcription, "" if there was none. covered: probability that the
+    phrase is all that was said. within: a phrase rejected because more was said than it covers.
+    rewritten: of a rejected one.
     """
 
     outcome: Outcome

@@ -1,4 +1,4 @@
-"""What the listener makes of a recording: its speech as the model sees it, phrases with scores."""
+"""The listener's results for a recording: encoded speech, and scored phrases."""
 
 from __future__ import annotations
 
@@ -12,10 +12,10 @@ from doorround.hearing.engines.prefix_cache import PrefixCache
 
 @dataclass(frozen=True)
 class Score:
-    """How well a phrase fits. total: nats after the prior correction, above 0 is a good fit. raw:
-    nats a token.
+    """Score of a phrase. total: nats after prior correction, above 0 is a good match. raw: nats per
+    token.
 
-    surprise: nats a token by which Whisper would have gone on otherwise, had it been free to.
+    surprise: nats per token by which Whisper preferred another continuation.
     """
 
     phrase: str
@@ -26,10 +26,10 @@ class Score:
 
 @dataclass(eq=False)
 class Encoded:
-    """A recording as the model sees it. states: shape (1, frames / 2, width). frames: mel frames of
-    the recording.
+    """An encoded recording. states: shape (1, frames / 2, width). frames: mel frames of the
+    recording.
 
-    spoken: seconds from the first to the last of anything like speech.
+    spoken: seconds from the first to the last possible speech.
     """
 
     states: NDArray[np.float32]

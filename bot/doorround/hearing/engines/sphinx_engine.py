@@ -1,4 +1,4 @@
-"""PocketSphinx: hears any JSGF grammar on any machine, since its model travels in its package."""
+"""PocketSphinx: recognises any JSGF grammar on any machine, since its model is in its package."""
 
 from __future__ import annotations
 
@@ -31,15 +31,15 @@ from doorround.hearing.lru_cache import LruCache
 from doorround.hearing.model_files.weights import sphinx_package
 
 MAX_GRAMMARS = 4
-"""Grammars held ready.
+"""Number of cached grammars.
 
-One of everything that may be said at a door takes 20 MB of search tree and 0.07 s to make.
+One with everything that may be said at a door takes 20 MB of search tree and 0.07 s to compile.
 """
 
 MAX_GUESSES = 5
 
 FAR = 100.0
-"""Nats: stands for "nothing else came near"."""
+"""Nats: used if there is no competitor."""
 
 _PHONES = "phones"
 _FEW = "few"
@@ -48,8 +48,8 @@ _DECOYS = "decoys"
 
 @dataclass(frozen=True)
 class _Path:
-    """One way through the grammar. score: natural logarithm, comparable between runs of a gated
-    engine only.
+    """One path through the grammar. score: natural logarithm, comparable only between runs of a
+    gated engine.
     """
 
     phrase: str
@@ -57,9 +57,9 @@ class _Path:
 
 
 class SphinxEngine:
-    """PocketSphinx with the settings that were measured to hear best.
+    """PocketSphinx with the settings that performed best in measurements.
 
-    Safe for several threads, which take turns.
+    Thread-safe; threads take turns.
     """
 
     name = "pocketsphinx"
@@ -70,11 +70,11 @@ class SphinxEngine:
         gated: bool = True,
         settings: dict[str, Any] | None = None,
     ):
-        """Load the model in the package. pronunciations: more words, and more ways to say those of
-        its dictionary.
+        """Load the packaged model. pronunciations: more words, and variants of the dictionary's
+        words.
 
-        gated: give the evidence that tells answers from other speech (three times slower); without
-        it, only guesses.
+        gated: compute the evidence that separates answers from other speech (three times slower);
+        without it, only guesses.
         """
         pocketsphinx = sphinx_package()
         self.gated = gated
@@ -97,11 +97,11 @@ class SphinxEngine:
     def guesses(
         self, recording: Sound | DetectedSpeech, grammar: ActiveGrammar
     ) -> tuple[Guess, ...]:
-        """Best first, distinct, each a whole phrase of the grammar.
+        """Best first, distinct, each a complete phrase of the grammar.
 
-        evidence when gated: loop, nats a frame against the best string of phones; talk, nats to the
-        best of LITTLE_WORDS; gap, to the next phrase; turned, to the best phrase of the short list
-        that means the opposite; log_frames. Raises UnknownWords.
+        evidence when gated: loop, nats per frame relative to the best phone string; talk, nats to
+        the best of LITTLE_WORDS; gap, to the next phrase; turned, to the best phrase of opposite
+        meaning on the short list; log_frames. Raises UnknownWords.
         """
         heard = conditioned(detect_speech(recording).around.samples)
         with self._lock:
@@ -121,9 +121,9 @@ class SphinxEngine:
         )
 
     def choose(self, speech: Sound, phrases: Sequence[str]) -> str | None:
-        """Which of a few phrases it hears.
+        """Which of a few phrases was said.
 
-        Some 15 times quicker than guesses() in all that may be said at a door.
+        Some 15 times faster than guesses() over everything that may be said at a door.
         """
         heard = conditioned(speech.samples)
         with self._lock:
@@ -142,8 +142,8 @@ class SphinxEngine:
             return self._decoder.lookup_word(word) is not None
 
     def learn(self, word: str, ways: Sequence[str]) -> None:
-        """Take a word into the dictionary, said in these ways, phones of the model: "W EH S T".
-        Known words stay as they are. Raises ValueError for phones the model has not.
+        """Add a word to the dictionary with these pronunciations, phones of the model: "W EH S T".
+        Known words are unchanged. Raises ValueError for phones that the model lacks.
         """
         with self._lock:
             if self._decoder.lookup_word(word) is None:
@@ -164,7 +164,7 @@ class SphinxEngine:
         }
 
     def _opposite(self, heard: bytes, grammar: ActiveGrammar, paths: list[_Path]) -> float:
-        """Nats to the best phrase of opposite meaning; only a pass needs to be told from one."""
+        """Nats to the best phrase of opposite meaning; only needed for a pass."""
         if grammar.polarity(paths[0].phrase) is not Polarity.PASS:
             return FAR
         near = [path.score for path in paths if grammar.polarity(path.phrase) is Polarity.DEFECT]
@@ -177,7 +177,7 @@ class SphinxEngine:
         return paths[0].score - max(near) if near else FAR
 
     def _search_of(self, grammar: ActiveGrammar) -> str:
-        """The name of the search through a grammar, which is loaded where it is not yet."""
+        """Name of the search for a grammar, loaded if missing."""
         name = grammar.key
         return self._grammars.get(name, lambda: self._load(name, grammar))
 
@@ -202,8 +202,8 @@ class SphinxEngine:
             (here, there, 1.0, word) if word else (here, there, 1.0)
             for here, there, word in grammar.arcs
         ]
-        # PocketSphinx's own reading of JSGF keeps every repetition apart: five times slower to
-        # search, ten to compile
+        # PocketSphinx's own JSGF parser expands every repetition: five times slower to search, ten
+        # to compile
         self._decoder.add_fsg(
             name,
             self._decoder.create_fsg(
@@ -218,8 +218,8 @@ class SphinxEngine:
 
     def _best(self, heard: bytes, search: str) -> _Path | None:
         self._decoder.activate_search(search)
-        # forget the noise of the recording before: without this, what is heard depends on what was
-        # heard last
+        # reset the noise estimate of the previous recording: otherwise results depend on what was
+        # recognised last
         self._decoder.reinit_feat()
         self._decoder.start_utt()
         self._decoder.process_raw(heard, full_utt=True)
@@ -231,31 +231,31 @@ class SphinxEngine:
         best = self._best(heard, search)
         if best is None:
             return []
-        # PocketSphinx's own test of this does not know steps without a word
+        # PocketSphinx's own check does not handle epsilon transitions
         may_be_said = self._may_be_said[search]
         if not may_be_said.accepts(best.phrase.split()):
             return []
         found = {best.phrase: best}
         for path in self._lattice():
-            # the lattice joins what the grammar keeps apart, so it holds phrases that nobody may
-            # say
+            # the lattice merges paths that the grammar keeps apart, so it contains phrases outside
+            # the grammar
             if path.phrase not in found and may_be_said.accepts(path.phrase.split()):
                 found[path.phrase] = path
             if len(found) == MAX_GUESSES:
                 break
-        # the lattice scores differently: the search's own best stays first (81.6 against 88.2 % of
-        # ten words)
+        # lattice scores differ: the search's own best stays first (81.6 against 88.2 % of ten
+        # words)
         first, *others = found.values()
         return [first, *sorted(others, key=lambda path: -path.score)]
 
     def _surest_word(self, heard: bytes, search: str, paths: list[_Path]) -> list[_Path]:
-        """The paths with the word first that fits best where silence is dear."""
+        """The paths, with the best word under the high silence penalty first."""
         if not paths or not _of_words(self._may_be_said[search]):
             return paths
         surest = self._best(heard, _words(search))
         if surest is None or surest.phrase == paths[0].phrase:
             return paths
-        # what the two searches differ on stands out from nothing
+        # if the two searches disagree, there is no gap to the next phrase
         first = replace(surest, score=min(path.score for path in paths))
         return [first, *(path for path in paths if path.phrase != first.phrase)]
 
@@ -268,7 +268,7 @@ class SphinxEngine:
         return _Path(hypothesis.hypstr, SCORE_UNIT * float(np.log(max(hypothesis.score, 1e-300))))
 
     def _add_ways(self, word: str, ways: Iterable[Phones]) -> None:
-        """More ways to say a word, behind those that the dictionary has."""
+        """Add pronunciations to a word, after those in the dictionary."""
         known: list[str] = []
         while (phones := self._decoder.lookup_word(_numbered(word, len(known) + 1))) is not None:
             known.append(phones)
@@ -290,10 +290,10 @@ def _of_words(grammar: Automaton) -> bool:
 
 
 def _words(name: str) -> str:
-    """How the search with dear silence of a grammar is called."""
+    """Name of a grammar's search with the high silence penalty."""
     return f"{name}/words"
 
 
 def _numbered(word: str, place: int) -> str:
-    """How the dictionary calls a word's first, second, … way: "the", "the(2)"."""
+    """Dictionary keys of a word's first, second, … pronunciation: "the", "the(2)"."""
     return word if place == 1 else f"{word}({place})"

@@ -1,4 +1,4 @@
-"""A grammar of words as paths of Whisper's tokens, opened only as far as a search goes."""
+"""A word grammar as a lazily expanded trie of Whisper tokens."""
 
 from __future__ import annotations
 
@@ -9,15 +9,13 @@ from doorround.hearing.automata.acceptor import Acceptor
 from doorround.hearing.automata.composed_acceptor import Closure, Union
 
 Place = frozenset[tuple[int, tuple[int, ...]]]
-"""Where a phrase stands: state of the grammar, and the tokens said so far of the word that leads on
-from there.
-"""
+"""Position in a phrase: state of the grammar, and the tokens so far of the next word."""
 
 
 @dataclass(frozen=True)
 class TrieNode:
-    """As far as a grammar was gone into: steps, tokens that only begin another answer, and ends of
-    places; words, and what lies behind without a word, of states.
+    """The expanded part of a grammar: transitions, tokens that only begin another answer, and final
+    places; words and epsilon closures of states.
     """
 
     steps: dict[Place, dict[int, Place]] = field(default_factory=dict)
@@ -28,7 +26,7 @@ class TrieNode:
 
 
 class TokenTrie:
-    """The tokens that may follow one another."""
+    """The allowed token sequences."""
 
     def __init__(
         self,
@@ -36,8 +34,8 @@ class TokenTrie:
         spell: Callable[[str, bool], tuple[int, ...]],
         loop: TrieNode | None = None,
     ) -> None:
-        """spell: a word's tokens, and whether it begins the phrase. loop: of the grammar's loop, if
-        it has one that other grammars have too.
+        """spell: tokens of a word, given whether it begins the phrase. loop: of the grammar's loop,
+        if it has one shared with other grammars.
         """
         self._spell = spell
         self._grammar = grammar
@@ -49,14 +47,14 @@ class TokenTrie:
         self.start: Place = frozenset((self._mark_first(state), ()) for state in self._reached(0))
 
     def after(self, place: Place) -> dict[int, Place]:
-        """Each token that may come next, and where it leads."""
+        """Each possible next token, and its target."""
         for opened in (self._opened, self._of_loop):
             if place in opened.steps:
                 return opened.steps[place]
         return self._open(place)
 
     def again(self, place: Place) -> frozenset[int]:
-        """Those of the tokens after a place that can only begin another answer."""
+        """Tokens after a place that can only begin another answer."""
         self.after(place)
         found = self._opened.again.get(place)
         return self._of_loop.again[place] if found is None else found
@@ -95,9 +93,7 @@ class TokenTrie:
         return self._loop is not None and self._loop.holds(self._unmarked(state))
 
     def _mark_first(self, state: int) -> int:
-        """A state as the beginning of a phrase, where words are spelled with a capital: below
-        zero.
-        """
+        """A state at the start of a phrase, where words are capitalised: below zero."""
         return -1 - state
 
     def _unmarked(self, state: int) -> int:
@@ -116,8 +112,8 @@ class TokenTrie:
         return onward[state]
 
     def _reached(self, state: int) -> tuple[int, ...]:
-        """The states behind this one without a word that matter: a word leads on from them, or a
-        phrase may end.
+        """The relevant states in this one's epsilon closure: those with a word transition, or
+        final.
         """
         closed = (self._of_loop if self._in_loop(state) else self._opened).closed
         if state not in closed:

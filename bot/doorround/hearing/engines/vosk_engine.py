@@ -1,8 +1,8 @@
-"""Vosk: the surest proposer where a model of it lies in models/.
+"""Vosk: the most reliable proposer, if one of its models is in models/.
 
-Given a list of phrases Vosk listens for their words in any order and number (a word loop), so that
-"broken" once came back as "again good". Only a whole phrase counts here, never a part of one or two
-in a row.
+Given a list of phrases, Vosk accepts their words in any order and number (a word loop), so that
+"broken" once came back as "again good". Only a complete phrase counts here, never a part or a
+sequence of parts.
 """
 
 from __future__ import annotations
@@ -26,7 +26,7 @@ from doorround.hearing.grammar.phrase_list import automaton_of, grammar_of_phras
 from doorround.hearing.lru_cache import LruCache
 
 UNKNOWN = "[unk]"
-"""The word that stands for any other word, in models that have it.
+"""The unknown-word symbol, in models that have it.
 
 The Korean small model has none.
 """
@@ -47,23 +47,22 @@ DECOYS = (
     "so",
     "but",
 )
-"""Words of no answer, to catch what is none. With the Korean model and 40 of them strangers' words
-taken for an answer fell from 53 to 6 %. Those that the model lacks, and those of the grammar, are
-left out.
+"""Decoy words that are not answers. With the Korean model and 40 of them false accepts of
+out-of-vocabulary words fell from 53 to 6 %. Those missing from the model, and those in the grammar,
+are left out.
 """
 
 MAX_GUESSES = 5
 MAX_LISTS = 16
-"""Lists of words held ready."""
+"""Number of cached word lists."""
 
 
 @dataclass(frozen=True)
 class WordList:
-    """What Vosk is given for one question. unknown: words of the grammar that the model does not
-    have.
+    """Vosk's input for one question. unknown: words of the grammar that the model lacks.
 
-    json: the list as Vosk takes it. phrases: the short list without phrases that hold an unknown
-    word. whole: what may be said, as an automaton.
+    json: the list in Vosk's format. phrases: the short list without phrases containing an unknown
+    word. whole: the grammar as an automaton.
     """
 
     json: str
@@ -73,17 +72,17 @@ class WordList:
 
 
 class VoskEngine:
-    """Vosk with a model on disk.
+    """Vosk with a local model.
 
-    Safe for several threads: the model is shared, each call has its own recogniser.
+    Thread-safe: the model is shared, each call has its own recogniser.
     """
 
     name = "vosk"
 
     def __init__(self, folder: Path, decoys: Sequence[str] = DECOYS) -> None:
-        """Load the model in `folder`; never fetches one.
+        """Load the model in `folder`; never downloads one.
 
-        Raises EngineUnavailable when Vosk cannot read it.
+        Raises EngineUnavailable if Vosk cannot read it.
         """
         try:
             import vosk
@@ -96,7 +95,7 @@ class VoskEngine:
         self.version = folder.name
         self._decoys = tuple(decoys)
         try:
-            # always by its path: a language or a name alone makes Vosk look for the model on the
+            # always by path: given only a language or a name, Vosk looks for the model on the
             # network
             self._model = vosk.Model(model_path=str(folder))
         except Exception as error:
@@ -107,22 +106,22 @@ class VoskEngine:
         self._lists: LruCache[str, WordList] = LruCache(MAX_LISTS)
 
     def knows(self, word: str) -> bool:
-        """Whether the word is in the model's vocabulary; Vosk itself only warns of those that are
-        not.
+        """Whether the word is in the model's vocabulary; Vosk itself only logs a warning for
+        others.
         """
         return int(self._model.vosk_model_find_word(word)) >= 0
 
     def word_list(self, grammar: ActiveGrammar) -> WordList:
-        """The words to listen for, and what had to be left out."""
+        """The word list, and the words that had to be left out."""
         with self._lock:
             return self._lists.get(grammar.key, lambda: self._made(grammar))
 
     def guesses(
         self, recording: Sound | DetectedSpeech, grammar: ActiveGrammar
     ) -> tuple[Guess, ...]:
-        """Whole phrases of the grammar, best first; empty where the best string of words is none.
+        """Complete phrases of the grammar, best first; empty if the best word string is not one.
 
-        evidence: confidence, the least of its words'; second, confidence left for other phrases.
+        evidence: confidence, the minimum over its words; second, confidence left for other phrases.
         """
         words = self.word_list(grammar)
         heard = _pcm(detect_speech(recording).around)
@@ -139,13 +138,13 @@ class VoskEngine:
         )
 
     def choose(self, speech: Sound, phrases: Sequence[str]) -> str | None:
-        """Which of a few phrases it hears; None for anything else."""
+        """Which of a few phrases was said; None for anything else."""
         words = self._made(grammar_of_phrases(phrases))
         best, _ = self._with_words(_pcm(speech), words)
         return best if words.whole.accepts(tuple(best.split())) else None
 
     def words(self, sound: Sound) -> str:
-        """Whatever was said, from the whole vocabulary: for notes only, never for an answer."""
+        """Transcription with the full vocabulary: for notes only, never for an answer."""
         return str(
             self._result(self._vosk.KaldiRecognizer(self._model, RATE), _pcm(sound)).get("text", "")
         )
@@ -170,16 +169,16 @@ class VoskEngine:
         return str(result.get("text", "")), min(confidences, default=0.0)
 
     def _alternatives(self, heard: bytes, words: WordList) -> list[str]:
-        """A second pass: asked for alternatives Vosk no longer tells the confidence of words."""
+        """A second pass: with alternatives requested, Vosk does not give word confidences."""
         recogniser = self._vosk.KaldiRecognizer(self._model, RATE, words.json)
         recogniser.SetMaxAlternatives(MAX_GUESSES * 2)
         found = self._result(recogniser, heard).get("alternatives", [])
         return list(dict.fromkeys(str(each.get("text", "")).strip() for each in found))
 
     def _result(self, recogniser: Any, heard: bytes) -> dict[str, Any]:
-        """All that was said.
+        """The complete transcription.
 
-        Vosk may end a part at a pause: its text is only told once, so parts are put together.
+        Vosk may end a part at a pause and returns its text only once, so parts are joined.
         """
         parts = [json.loads(recogniser.Result())] if recogniser.AcceptWaveform(heard) else []
         parts.append(json.loads(recogniser.FinalResult()))

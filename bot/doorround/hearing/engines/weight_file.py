@@ -1,4 +1,4 @@
-"""Reading the weights out of a CTranslate2 model.bin, by name."""
+"""Reads weights from a CTranslate2 model.bin, by name."""
 
 from __future__ import annotations
 
@@ -10,17 +10,17 @@ import numpy as np
 from numpy.typing import NDArray
 
 VERSION = 6
-"""Version of the layout that is read here."""
+"""Supported format version."""
 
 KINDS = {0: np.float32, 1: np.int8, 2: np.int16, 3: np.int32, 4: np.float16}
-"""Numbers that stand for kinds of values, as CTranslate2 numbers them."""
+"""CTranslate2's data type ids."""
 
 
 def read_weights(model: Path, wanted: str) -> dict[str, NDArray[np.float32]]:
-    """Every value whose name begins with `wanted`, as 32-bit floats, in its own shape. 8-bit ones
-    are scaled back.
+    """Every tensor whose name begins with `wanted`, as float32, in its own shape; int8 is
+    dequantised.
 
-    Raises ValueError where the file is of another version or kind.
+    Raises ValueError for another version or type.
     """
     found: dict[str, NDArray[np.float32]] = {}
     with model.open("rb") as stream:

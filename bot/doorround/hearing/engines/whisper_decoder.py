@@ -1,9 +1,9 @@
-"""Whisper's decoder, a token at a time for many beginnings at once, so that the listener can follow
+"""Whisper's decoder, one token at a time for many prefixes at once, so that the listener can search
 a whole grammar.
 
-The library that runs the encoder writes freely or scores finished texts; neither can follow ten
-thousand allowed phrases that share their beginnings. Here each beginning is worked out once, and
-all of them share the sound. Architecture: Radford et al. 2022, "Robust Speech Recognition via
+The library that runs the encoder transcribes freely or scores finished texts; neither can search
+ten thousand allowed phrases with shared prefixes. Here each prefix is computed once, and all of
+them share the encoded sound. Architecture: Radford et al. 2022, "Robust Speech Recognition via
 Large-Scale Weak Supervision".
 """
 
@@ -23,15 +23,17 @@ from doorround.hearing.engines.weight_file import read_weights
 Floats = NDArray[np.float32]
 
 COMMON = 8192
-"""Tokens against which a token is held, to spare time: those that a byte-pair encoding makes first
-are those that text uses most. Against all 51,864 a phrase loses some tenths of a nat more: the test
-against the library bounds it.
+"""Number of tokens in the softmax, to save time: a byte-pair encoding numbers the most frequent
+first. Over all 51,864 a phrase loses some tenths of a nat more: the test against the library bounds
+it.
 """
 
 
 @dataclass(frozen=True)
 class _Layer:
-    """Weights of one layer, turned so that rows times weight is the step. pairs: (weight, bias)."""
+    """Weights of one layer, transposed so that the step is rows times weight. pairs: (weight,
+    bias).
+    """
 
     norms: tuple[tuple[Floats, Floats], ...]
     mixed: tuple[Floats, Floats]
@@ -45,8 +47,8 @@ class _Layer:
 
 @dataclass(frozen=True, eq=False)
 class SoundKeys:
-    """A sound as each layer attends to it: (keys, values), shapes (heads, width, times) and (heads,
-    times, width).
+    """Each layer's cross-attention cache of a sound: (keys, values), shapes (heads, width, times)
+    and (heads, times, width).
     """
 
     layers: tuple[tuple[Floats, Floats], ...]
@@ -54,11 +56,11 @@ class SoundKeys:
 
 @dataclass(frozen=True, eq=False)
 class Prefixes:
-    """Some beginnings, all of the same length: what each layer remembers of them, and what may come
-    next.
+    """States of some prefixes, all of the same length: each layer's self-attention cache, and the
+    final layer.
 
-    past: for each layer keys and values, shape (beginnings, heads, tokens, width). final: shape
-    (beginnings, states).
+    past: keys and values per layer, shape (prefixes, heads, tokens, width). final: shape (prefixes,
+    states).
     """
 
     past: tuple[tuple[Floats, Floats], ...]
@@ -69,13 +71,13 @@ class Prefixes:
         return len(self.final)
 
     def of(self, rows: Sequence[int] | NDArray[np.int64]) -> Prefixes:
-        """Some of them, in this order; the same may come again."""
+        """Select prefixes in this order; duplicates allowed."""
         wanted = np.asarray(rows, dtype=np.int64)
         past = tuple((keys[wanted], values[wanted]) for keys, values in self.past)
         return Prefixes(past, self.final[wanted], self.length)
 
     def joined(self, others: Prefixes) -> Prefixes:
-        """These and, behind them, others of the same length."""
+        """Concatenated with others of the same length."""
         past = tuple(
             (np.concatenate([keys, more[0]]), np.concatenate([values, more[1]]))
             for (keys, values), more in zip(self.past, others.past, strict=True)
@@ -84,18 +86,18 @@ class Prefixes:
 
 
 class WhisperDecoder:
-    """The decoder of one Whisper model, with weights as CTranslate2 keeps them.
+    """The decoder of one Whisper model, with CTranslate2 weights.
 
-    Holds nothing of any recording.
+    Stateless across recordings.
     """
 
     def __init__(self, model: Path) -> None:
         """Read the weights of `model` (model.bin).
 
-        Raises ValueError where the file is laid out otherwise.
+        Raises ValueError for another layout.
         """
-        # The matrices are small: a second thread of numpy's gains nothing, waits by spinning, and
-        # takes its core from whoever else is heard.
+        # The matrices are small: a second numpy thread gains nothing, spins while waiting, and
+        # takes a core from other recognitions.
         threadpool_limits(1, user_api="blas")
         weights = read_weights(model, "decoder/")
         self._words = weights["decoder/embeddings/weight"]
@@ -111,7 +113,7 @@ class WhisperDecoder:
         self._common = np.ascontiguousarray(self._words[:COMMON].T)
 
     def attend(self, states: Floats) -> SoundKeys:
-        """A sound made ready. states: what the encoder made of it, shape (times, states)."""
+        """Prepare a sound. states: the encoder's output, shape (times, states)."""
         ready = []
         for layer in self._layers:
             both = states @ layer.sound[0] + layer.sound[1]
@@ -126,8 +128,8 @@ class WhisperDecoder:
         return SoundKeys(tuple(ready))
 
     def start(self, sound: SoundKeys, tokens: Sequence[int]) -> Prefixes:
-        """The one beginning that every phrase has: the tokens that tell Whisper what to do, all at
-        once, since a step takes as long for two rows as for one.
+        """The prefix common to all phrases: Whisper's prompt tokens, in one batch, since a step
+        takes as long for two rows as for one.
         """
         rows = self._words[np.asarray(tokens)] + self._places[: len(tokens)]
         past = []
@@ -140,7 +142,7 @@ class WhisperDecoder:
         return Prefixes(tuple(past), _normed(rows[-1:], self._norm), len(tokens))
 
     def step(self, sound: SoundKeys, here: Prefixes, tokens: Sequence[int]) -> Prefixes:
-        """Each beginning with one more token."""
+        """Each prefix extended by one token."""
         rows = self._words[np.asarray(tokens)] + self._places[here.length]
         past = []
         for layer, before, heard in zip(self._layers, here.past, sound.layers, strict=True):
@@ -152,22 +154,22 @@ class WhisperDecoder:
         return Prefixes(tuple(past), _normed(rows, self._norm), here.length + 1)
 
     def logs(self, here: Prefixes) -> tuple[Floats, Floats]:
-        """What the common tokens weigh together, shape (beginnings,), as a logarithm; and each of
-        them, shape (beginnings, COMMON).
+        """Log normaliser over the common tokens, shape (prefixes,); and the logit of each, shape
+        (prefixes, COMMON).
         """
         each = here.final @ self._common
         most = each.max(axis=1)
         return most + np.log(np.exp(each - most[:, None]).sum(axis=1)), each
 
     def weigh(self, finals: Floats, rows: Sequence[int], tokens: Sequence[int]) -> Floats:
-        """What one token weighs after one beginning, for each pair of row of `finals` and token."""
+        """Logit of one token after one prefix, for each pair of row of `finals` and token."""
         weights: Floats = np.einsum(
             "ij,ij->i", finals[np.asarray(rows)], self._words[np.asarray(tokens)]
         )
         return weights
 
     def with_itself(self, together: Floats, weights: Floats, tokens: Sequence[int]) -> Floats:
-        """What the common tokens weigh together, and with them each of these tokens, which may be a
+        """Log normaliser over the common tokens plus each of these tokens, which may be a
         rare one.
         """
         rare = np.asarray(tokens) >= COMMON
@@ -188,9 +190,7 @@ class WhisperDecoder:
         return joined @ layer.out[0] + layer.out[1], keys, values
 
     def _looking_back_at_once(self, layer: _Layer, rows: Floats) -> tuple[Floats, Floats, Floats]:
-        """Rows that follow one another in one beginning, each looking back at those before it and
-        at itself.
-        """
+        """Consecutive rows of one prefix, with causal self-attention."""
         all_three = _normed(rows, layer.norms[0]) @ layer.mixed[0] + layer.mixed[1]
         asked, keys, values = (
             part.reshape(len(rows), self._heads, -1).transpose(1, 0, 2)
@@ -218,7 +218,7 @@ def _thinking(layer: _Layer, rows: Floats) -> Floats:
 
 
 def _gelu(values: Floats) -> Floats:
-    """x Φ(x) by its usual approximation (Hendrycks and Gimpel 2016): no erf in numpy."""
+    """x Φ(x) by its usual approximation (Hendrycks and Gimpel 2016): numpy has no erf."""
     inner = np.float32(0.7978845608) * (values + np.float32(0.044715) * values * values * values)
     return np.asarray(np.float32(0.5) * values * (1 + np.tanh(inner)), dtype=np.float32)
 

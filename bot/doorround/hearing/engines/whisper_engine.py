@@ -1,8 +1,8 @@
-"""The closed-set listener: Whisper scores just the phrases that may be said now, and writes nothing
-of its own.
+"""The closed-set listener: Whisper only scores phrases allowed at this point, and transcribes
+nothing.
 
-Whisper left to write freely makes up words on short clips. Asked how well each allowed phrase fits
-the recording it is the best judge that was measured, above all at telling what is no answer at all.
+In free transcription Whisper invents words on short clips. As a scorer of allowed phrases it was
+the best engine measured, above all at rejecting what is not an answer.
 """
 
 from __future__ import annotations
@@ -36,38 +36,38 @@ from doorround.hearing.lru_cache import LruCache
 from doorround.hearing.model_files.weights import check_weights
 
 PAD_SECONDS = 0.3
-"""Silence before and after the clip, so that no sound touches the edge of the window; more of it:
-tuning.py.
+"""Silence before and after the clip, so that no sound touches the edge of the window; longer
+padding: tuning.py.
 """
 
 MAX_SECONDS = 25.0
-"""Whisper's window holds 30 s.
+"""Whisper's window is 30 s.
 
-No answer is longer than this: it is cut at its pauses before, or not heard at all.
+No answer is longer: it has been split at its pauses, or is not recognised at all.
 """
 
 MARKS = (".", ",", "!", "?", "...")
-"""What Whisper writes after a phrase, be it the end or not."""
+"""What Whisper writes after a phrase, whether it is the end or not."""
 
 MAX_FREE_TOKENS = 3.0, 5.0
-"""Tokens that Whisper may write of its own accord, and more a second of speech: left to itself it
-says things again and again, up to the end of its window.
+"""Maximum tokens of a free transcription, plus tokens per second of speech: unlimited, it repeats
+itself up to the end of its window.
 """
 
 MAX_GRAMMARS = 64
-"""Grammars kept as paths of tokens: those of two doors.
+"""Number of cached grammars as token tries: those of two doors.
 
-They are opened only where a recording leads.
+They are expanded only as far as a recording leads.
 """
 
 
 class WhisperEngine:
-    """Whisper through CTranslate2. One model; safe for several threads, which take turns."""
+    """Whisper through CTranslate2. One model; thread-safe, threads take turns."""
 
     name = "listener"
 
     def __init__(self, folder: Path) -> None:
-        """Load the weights in `folder` after checking them. Raises EngineUnavailable."""
+        """Load the weights in `folder` after verifying them. Raises EngineUnavailable."""
         self.sha256 = check_weights(folder)
         self.version = self.sha256[:16]
         import ctranslate2
@@ -75,7 +75,7 @@ class WhisperEngine:
 
         self._storage = ctranslate2.StorageView
         # int8: half the memory and 2.5 times the speed of float32, and no clip of the tuning half
-        # heard differently.
+        # recognised differently.
         self._model: Any = ctranslate2.models.Whisper(
             str(folder), device="cpu", compute_type="int8", inter_threads=1, intra_threads=1
         )
@@ -101,7 +101,7 @@ class WhisperEngine:
         self._beam_search = self._new_beam_search()
 
     def tune(self, tuning: Tuning) -> None:
-        """Hear with these figures from now on. What was learnt with others is forgotten."""
+        """Use these parameters from now on. Priors computed with others are discarded."""
         with self._lock:
             before, self._tuning = self._tuning, tuning
             if (before.prior_share, before.extra_frames) != (
@@ -120,11 +120,11 @@ class WhisperEngine:
     def guesses(
         self, recording: Sound | DetectedSpeech, grammar: ActiveGrammar
     ) -> tuple[Guess, ...]:
-        """Phrases of the grammar, best first, by how well each fits; empty when the speech is too
-        long for an answer.
+        """Phrases of the grammar, best first, by score; empty if the speech is too long for an
+        answer.
 
-        probability: each phrase's share against the others only. Whether it is an answer is for the
-        pipeline to say.
+        probability: each phrase's share among the candidates only. Whether it is an answer is
+        decided by the pipeline.
         """
         encoded = self.encode(recording)
         scores = self.search(encoded, grammar) if encoded else []
@@ -139,13 +139,13 @@ class WhisperEngine:
         )
 
     def choose(self, speech: Sound, phrases: Sequence[str]) -> str | None:
-        """Which of a few phrases fits best; None for speech that is longer than any answer."""
+        """Which of a few phrases scores best; None for speech longer than any answer."""
         encoded = self.encode(speech)
         scores = self.scores(encoded, phrases) if encoded else []
         return scores[0].phrase if scores else None
 
     def encode(self, recording: Sound | DetectedSpeech) -> Encoded | None:
-        """The speech in the sound as the model sees it; None when it is longer than any answer."""
+        """The encoded speech of a sound; None if longer than any answer."""
         speech = detect_speech(recording)
         if speech.around.seconds > MAX_SECONDS:
             return None
@@ -153,8 +153,8 @@ class WhisperEngine:
             return self._encode(speech.around.samples, speech.span)
 
     def search(self, encoded: Encoded, grammar: ActiveGrammar) -> list[Score]:
-        """The phrases of the whole grammar that fit best, best first: none that fits far worse than
-        the best.
+        """The best-scoring phrases of the whole grammar, best first, without any far worse than the
+        best.
         """
         with self._lock:
             found = self._beam_search.search(
@@ -163,7 +163,7 @@ class WhisperEngine:
             return self._named(found)
 
     def scores(self, encoded: Encoded, phrases: Iterable[str]) -> list[Score]:
-        """Every one of these phrases with its score, best first."""
+        """All of these phrases with their scores, best first."""
         wanted = tuple(dict.fromkeys(phrases))
         if not wanted:
             return []
@@ -173,7 +173,7 @@ class WhisperEngine:
             )
 
     def ended(self, encoded: Encoded, phrase: str) -> float:
-        """How likely Whisper is to stop after the phrase, rather than write more: nats, at most
+        """Log probability that Whisper stops after the phrase rather than continues: nats, at most
         0.
         """
         with self._lock:
@@ -182,8 +182,8 @@ class WhisperEngine:
             )
 
     def ends(self, encoded: Encoded, phrase: str) -> float:
-        """How likely Whisper is to end after the phrase, with whatever mark, rather than go on:
-        nats, at most 0.
+        """Log probability that Whisper ends after the phrase, with any punctuation, rather than
+        continues: nats, at most 0.
         """
         with self._lock:
             return self._beam_search.ends(
@@ -191,19 +191,19 @@ class WhisperEngine:
             )
 
     def transcribe(self, encoded: Encoded) -> str:
-        """What Whisper would write of its own accord: to compare a phrase with, never an answer."""
+        """Free transcription: for comparison with a phrase, never an answer."""
         most = _max_tokens(encoded)
         with self._lock:
             written = self._beam_search.transcribe(encoded.reached, self._end, most)
         return str(self._tokens.decode(list(written))).strip()
 
     def rewrite(self, encoded: Encoded, prompt: str = "") -> str:
-        """The same as Whisper's own decoder writes it. prompt: words that may be among it."""
+        """The same by CTranslate2's own decoder. prompt: words that may occur in it."""
         return self._transcriber.transcribe(encoded, _max_tokens(encoded), prompt)
 
     def precompute(self, grammar: ActiveGrammar, phrases: Iterable[str]) -> Iterator[None]:
-        """Learn what Whisper would rather write where the grammar and some phrases are begun; after
-        each piece a pause.
+        """Precompute the priors at the start of the grammar and of some phrases; yields after each
+        step.
         """
         with self._lock:
             begun = self._beam_search.precompute(self._paths_of(grammar), 1)
@@ -213,7 +213,7 @@ class WhisperEngine:
                 yield
 
     def _learnt(self, pieces: Iterator[Callable[[], object]]) -> bool:
-        """Whether there was another piece to learn."""
+        """Whether there was another step to do."""
         with self._lock:
             piece = next(pieces, None)
             if piece is not None:
@@ -221,7 +221,7 @@ class WhisperEngine:
         return piece is not None
 
     def words(self, sound: Sound) -> str:
-        """Whatever was said, as Whisper would write it: for notes only, never for an answer.
+        """Free transcription of any speech: for notes only, never for an answer.
 
         Up to 30 s.
         """
@@ -237,9 +237,7 @@ class WhisperEngine:
         )
 
     def _spell(self, word: str, first: bool) -> tuple[int, ...]:
-        """The tokens of a word as Whisper writes it in a sentence: " Word" at the beginning, "
-        word" after it.
-        """
+        """Whisper's tokens for a word in a sentence: " Word" at the beginning, " word" after it."""
         if (word, first) not in self._spelled:
             text = (
                 word if word in MARKS else f" {word[:1].upper()}{word[1:]}" if first else f" {word}"
@@ -262,7 +260,7 @@ class WhisperEngine:
     def _named(self, ended: Iterable[Hypothesis]) -> list[Score]:
         found: dict[str, Score] = {}
         for each in ended:
-            # without the full stop; the same words may be reached by two ways through a grammar
+            # without the full stop; a grammar may accept the same words by two paths
             phrase = str(self._tokens.decode(list(each.tokens[:-1]))).strip().lower()
             count = len(each.tokens)
             found.setdefault(
@@ -283,7 +281,7 @@ class WhisperEngine:
         )
 
     def _states(self, samples: Samples) -> tuple[NDArray[np.float32], int]:
-        """What the encoder makes of it, shape (1, frames / 2, width); and the mel frames of the
+        """The encoder's output, shape (1, frames / 2, width); and the mel frames of the
         recording.
         """
         mel = log_mel(np.pad(samples, round(PAD_SECONDS * RATE)))

@@ -1,1 +1,1 @@
-"""Words: split, pronounced, compared by sound. Imports automata and below."""
+"""Words: tokenised, pronounced, compared phonetically. Imports automata and below."""

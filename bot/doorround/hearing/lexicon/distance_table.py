@@ -1,4 +1,6 @@
-"""The table of a phone distance: one row a phone, filled along a network of words."""
+"""Dynamic-programming table for phonetic distances: one row per phrase, filled along a word
+network.
+"""
 
 from __future__ import annotations
 
@@ -14,15 +16,14 @@ FAR = 1e9
 
 
 EVEN = 1e-9
-"""Costs nearer than this are the same."""
+"""Tolerance within which costs are equal."""
 
 
 @dataclass(frozen=True)
 class Sounds:
-    """What may be said as phones: a network without a way round, its states in an order in which
-    arcs only go forward.
+    """A language as phones: an acyclic network with its states in topological order.
 
-    arcs: (from, to, phone, whether a word ends with it, word); phone "" is a step without a sound,
+    arcs: (from, to, phone, whether a word ends with it, word); phone "" is an epsilon transition,
     word "" within one.
     """
 
@@ -33,21 +34,21 @@ class Sounds:
 
 @dataclass(frozen=True)
 class Near:
-    """The phrase of a network that sounds nearest to another, and how far it is."""
+    """The phonetically nearest phrase of a network, and its distance."""
 
     phrase: str
     distance: float
 
 
 SpokenPhones = list[tuple[str, bool]]
-"""Phones, each with whether a word ends with it."""
+"""Phones, each with a word-end flag."""
 
 
 @dataclass(frozen=True, eq=False)
 class Rows:
-    """Phrases made ready to be held against networks, one a row. phones: shape (rows, most phones).
-    left_out: what it costs to leave out so many of them, (rows, most + 1). lengths: phones of each,
-    (rows,).
+    """Phrases prepared for comparison with networks, one per row. phones: shape (rows, most
+    phones). left_out: deletion cost of that many of them, (rows, most + 1). lengths: number of
+    phones, (rows,).
     """
 
     phones: NDArray[np.int64]
@@ -68,13 +69,13 @@ class Rows:
         return cls(phones, np.cumsum(gone, axis=1), lengths)
 
     def those(self, places: NDArray[np.intp]) -> Rows:
-        """Some of them."""
+        """A subset."""
         return Rows(self.phones[places], self.left_out[places], self.lengths[places])
 
 
 class DistanceTable:
-    """Cheapest cost of each state of a network against each beginning of each spoken phrase (Wagner
-    and Fischer 1974, on a network instead of a string).
+    """Minimum cost of each network state against each prefix of each spoken phrase (Wagner and
+    Fischer 1974, on a network instead of a string).
     """
 
     def __init__(self, spoken: Rows, sounds: Sounds, costs: PhoneCosts) -> None:
@@ -112,14 +113,14 @@ class DistanceTable:
         return after
 
     def last(self, state: int) -> NDArray[np.float64]:
-        """Cost of each whole phrase against what leads to a state."""
+        """Cost of each whole phrase against paths to a state."""
         if state not in self._rows:
             return np.full(len(self._lengths), FAR)
         found: NDArray[np.float64] = self._rows[state][np.arange(len(self._lengths)), self._lengths]
         return found
 
     def phrase(self, end: int) -> str:
-        """The words on the cheapest way to a state, for the first spoken phrase."""
+        """The words on the cheapest path to a state, for the first spoken phrase."""
         here = BacktrackStep(end, int(self._lengths[0]))
         while here.state in self._into or here.place:
             value = self._value(here)
@@ -131,8 +132,8 @@ class DistanceTable:
         return " ".join(here.words)
 
     def within(self, most: float) -> list[Near]:
-        """Every phrase whose cheapest way costs no more than `most`, walked back from its end; may
-        give one twice.
+        """Every phrase whose minimum cost is at most `most`, by backtracking; may yield
+        duplicates.
         """
         waiting = [BacktrackStep(state, int(self._lengths[0])) for state in self._sounds.finals]
         seen: dict[tuple[int, int, tuple[str, ...]], float] = {}
@@ -156,7 +157,7 @@ class DistanceTable:
         return float(self._rows[step.state][0, step.place]) if step.state in self._rows else FAR
 
     def _back(self, here: BacktrackStep) -> Iterator[BacktrackStep]:
-        """Every step that may have come before."""
+        """Every possible predecessor."""
         place = here.place
         if place:
             left_out = self._left_out[0, place] - self._left_out[0, place - 1]
@@ -176,9 +177,7 @@ class DistanceTable:
 
 @dataclass(frozen=True)
 class BacktrackStep:
-    """A place in the table on the way back: state, phones of the phrase before it, cost and words
-    after it.
-    """
+    """A cell on the way back: state, phones of the phrase before it, cost and words after it."""
 
     state: int
     place: int

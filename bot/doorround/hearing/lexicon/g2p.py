@@ -1,8 +1,7 @@
-"""How a word is said that no dictionary may hold: the ways that are written somewhere, else a guess
-from its letters.
+"""Grapheme-to-phoneme conversion: pronunciations from the dictionaries, otherwise guessed from
+spelling.
 
-A guess is only a guess: people see it in readable form and confirm it before an engine listens for
-the word.
+A guess is shown to people in readable form and has to be confirmed before an engine relies on it.
 """
 
 from __future__ import annotations
@@ -15,11 +14,11 @@ from doorround.hearing.lexicon.letter_model import carried_letter_model
 from doorround.hearing.lexicon.pronunciations import Phones, Pronunciations, without_r
 
 CARRIED = Pronunciations({})
-"""Only the dictionary that comes with the program."""
+"""The built-in dictionary only."""
 
 MIN_LETTERS = 4
-"""Of each half of a word taken for two: shorter ones are found by chance, since the dictionary is
-full of names.
+"""Minimum length of each half of a compound: shorter matches are coincidences, since the dictionary
+is full of names.
 """
 
 _PLAIN = str.maketrans("àáâäãåçèéêëìíîïñòóôöõùúûüýÿ", "aaaaaaceeeeiiiinooooouuuuyy")
@@ -27,17 +26,17 @@ _VOWEL = re.compile("[aeiouy]")
 
 
 def pronounce(word: str, known: Pronunciations = CARRIED) -> list[str]:
-    """Ways to say a word, likeliest first, as phones of the CMU dictionary: "W EH S T". Never
-    fails.
+    """Pronunciations of a word, most likely first, as phones of the CMU dictionary: "W EH S T".
+    Never fails.
 
-    Known words as written, then British ways; others guessed from their letters. [] only where
-    there is no letter.
+    Known words as listed, then British variants; others guessed from spelling. [] only if there is
+    no letter.
     """
     return [" ".join(way) for way in ways_to_say(word, known)]
 
 
 def is_known(word: str, known: Pronunciations = CARRIED) -> bool:
-    """Whether a dictionary holds the word, so that nothing need be guessed."""
+    """Whether a dictionary has the word, so that no guess is needed."""
     return bool(known.written(word.lower()))
 
 
@@ -55,12 +54,14 @@ def ways_to_say(word: str, known: Pronunciations = CARRIED) -> tuple[Phones, ...
 
 @lru_cache(maxsize=4096)
 def first_way(word: str) -> tuple[Phones, ...]:
-    """The likeliest way to say a word, alone in a tuple; () where there is no letter."""
+    """The most likely pronunciation of a word, in a tuple of one; () if there is no letter."""
     return ways_to_say(word)[:1]
 
 
 def _part(part: str, known: Pronunciations) -> Phones:
-    """One run of letters: a known word, letters spelled out, two known words in one, or a guess."""
+    """One run of letters: a known word, an initialism, a compound of two known words, or
+    a guess.
+    """
     if len(part) > 1 and (ways := known.written(part)):
         return ways[0]
     if len(part) == 1 or not _VOWEL.search(part):
@@ -69,9 +70,9 @@ def _part(part: str, known: Pronunciations) -> Phones:
 
 
 def _joined(part: str, known: Pronunciations) -> Phones:
-    """Two words written as one, "hollybank"; () where it is not that.
+    """Two words written as one, "hollybank"; () if it is not.
 
-    Cut as near the middle as may be.
+    Split as close to the middle as possible.
     """
     cuts = sorted(
         range(MIN_LETTERS, len(part) - MIN_LETTERS + 1), key=lambda cut: abs(2 * cut - len(part))

@@ -1,10 +1,9 @@
-"""How an unknown English word is probably said, letter by letter, as learned from the CMU
-dictionary.
+"""Letter-to-sound model for unknown English words, trained on the CMU dictionary.
 
-letters.gz holds, for a letter between its neighbours, the phones it gives; `python
-scripts/fit_letters.py` makes it. The longest context known decides. Learned from 19 words in 20 and
-tried on the 5,794 others, 10.2 % of phones were wrong and 55.9 % of words wholly right (`python
-scripts/fit_letters.py --measure`, two minutes): a guess, to be checked.
+letters.gz maps a letter in context to phones; `python scripts/fit_letters.py` generates it. The
+longest known context decides. Trained on 19 words in 20 and tested on the 5,794 others: 10.2 %
+phone error rate, 55.9 % of words entirely right (`python scripts/fit_letters.py --measure`, two
+minutes): a guess, to be checked.
 """
 
 from __future__ import annotations
@@ -15,7 +14,7 @@ from functools import lru_cache
 from pathlib import Path
 
 CONTEXTS = ((4, 4), (3, 4), (3, 3), (2, 3), (2, 2), (1, 2), (1, 1), (0, 1), (0, 0))
-"""Letters before and after that are looked at, the widest first.
+"""Context widths before and after a letter, widest first.
 
 English spelling depends more on what follows.
 """
@@ -26,9 +25,9 @@ _WIDEST = 4
 
 
 def context(word: str, place: int, width: tuple[int, int]) -> str:
-    """A letter between its neighbours: "##|d|oor" is the first letter of "door".
+    """A letter in context: "##|d|oor" is the first letter of "door".
 
-    Edges of the word are #.
+    Word boundaries are #.
     """
     edged = _EDGE * _WIDEST + word + _EDGE * _WIDEST
     here = place + _WIDEST
@@ -43,9 +42,9 @@ class LetterModel:
         self._table = table
 
     def say(self, word: str) -> tuple[str, ...]:
-        """Phones of a word of letters a to z, lower case.
+        """Phones of a lower-case word of letters a to z.
 
-        The longest context known decides each letter.
+        The longest known context decides each letter.
         """
         said: list[str] = []
         for place in range(len(word)):
@@ -59,6 +58,6 @@ class LetterModel:
 
 @lru_cache(maxsize=1)
 def carried_letter_model() -> LetterModel:
-    """The table that travels with the program."""
+    """The bundled table."""
     text = gzip.decompress(Path(__file__).with_name("letters.gz").read_bytes()).decode()
     return LetterModel(dict(line.split("\t") for line in text.splitlines()))

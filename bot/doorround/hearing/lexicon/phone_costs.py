@@ -1,4 +1,4 @@
-"""What it costs to hear one phone as another, worked out from phone_costs.toml."""
+"""Phone substitution, insertion and deletion costs, derived from phone_costs.toml."""
 
 from __future__ import annotations
 
@@ -16,16 +16,15 @@ from doorround.hearing.lexicon.pronunciations import CONSONANTS, PHONES, VOWELS
 ORDER = tuple(sorted(PHONES))
 NUMBER = {phone: place for place, phone in enumerate(ORDER)}
 
-# A stop and the consonants made beside it sound nearer than their names: how far two manners are,
-# in steps.
+# A stop and consonants articulated next to it sound closer than their classes suggest: distance
+# between two manners, in steps.
 _LIQUIDS = frozenset("LRWY")
 
 
 @dataclass(frozen=True)
 class PhoneCosts:
-    """instead: (39, 39), of one phone for another, in ORDER. gone: (39,), of a phone more or less
-    within a word.
-    at_end: the same for the last phone of a word.
+    """instead: (39, 39), substitution costs, in ORDER. gone: (39,), insertion or deletion within a
+    word. at_end: the same for the last phone of a word.
     """
 
     instead: NDArray[np.float64]
@@ -35,14 +34,14 @@ class PhoneCosts:
 
 @lru_cache(maxsize=1)
 def carried_costs() -> PhoneCosts:
-    """The costs that travel with the program."""
+    """The bundled costs."""
     return costs_from(
         tomllib.loads(Path(__file__).with_suffix(".toml").read_text(encoding="utf-8"))
     )
 
 
 def costs_from(data: dict[str, Any]) -> PhoneCosts:
-    """Costs from the tables of phone_costs.toml. Raises KeyError where a phone is missing."""
+    """Costs from the tables of phone_costs.toml. Raises KeyError for a missing phone."""
     near = {frozenset(pair): cost for *pair, cost in data["other"]["near"]}
     instead = np.array([[_instead(one, other, data, near) for other in ORDER] for one in ORDER])
     weak, consonant, vowel = (data["gone"][kind] for kind in ("weak", "consonant", "vowel"))

@@ -1,7 +1,7 @@
-"""How near two phrases sound: the cheapest way to turn the phones of one into those of the other.
+"""Phonetic distance of two phrases: weighted edit distance of their phones.
 
-Distance predicts confusion weakly, so it warns and proves nothing: two phrases that are near are a
-bad idea, two that are far may still be confused in noise.
+It predicts confusion only weakly, so it is a warning, not proof: two close phrases are a bad idea,
+two distant ones may still be confused in noise.
 """
 
 from __future__ import annotations
@@ -24,11 +24,11 @@ from doorround.hearing.lexicon.phone_costs import PhoneCosts, carried_costs
 from doorround.hearing.lexicon.pronunciations import Phones
 
 Ways = Callable[[str], Sequence[Phones]]
-"""A word → every way it is said."""
+"""A word → all its pronunciations."""
 
 
 def sounds_of(words: Automaton, ways: Ways) -> Sounds:
-    """Every way to say every phrase of an automaton without loops.
+    """Every pronunciation of every phrase of an acyclic automaton.
 
     Raises ValueError for a loop or an unknown word.
     """
@@ -59,7 +59,7 @@ def sounds_of(words: Automaton, ways: Ways) -> Sounds:
 def _forward(
     arcs: list[tuple[int, int, str, bool, str]], count: int, finals: frozenset[int]
 ) -> Sounds:
-    """States numbered anew so that every arc goes forward (Kahn 1962, from memory)."""
+    """Topological renumbering, so that every arc goes forward (Kahn 1962, from memory)."""
     leaving: list[list[int]] = [[] for _ in range(count)]
     waits = [0] * count
     for begin, end, *_ in arcs:
@@ -78,8 +78,8 @@ def _forward(
         raise ValueError("What may be said goes round in a circle.")
     place = {state: number for number, state in enumerate(order)}
     moved = sorted((place[arc[0]], place[arc[1]], *arc[2:]) for arc in arcs)
-    # the start must be the first: nothing leads to it, and what else has nothing before it cannot
-    # be reached
+    # the start must come first: nothing leads to it, and any other state without a predecessor is
+    # unreachable
     return Sounds(_from_start(moved, place[0]), count, frozenset(place[state] for state in finals))
 
 
@@ -96,7 +96,7 @@ def _from_start(
 
 
 def ways_to_speak(phrase: str, ways: Ways, most: int = 24) -> list[SpokenPhones]:
-    """Every way to say a phrase, at most `most`."""
+    """Every pronunciation of a phrase, at most `most`."""
     spoken: list[SpokenPhones] = [[]]
     for word in phrase.split():
         each = [
@@ -108,7 +108,7 @@ def ways_to_speak(phrase: str, ways: Ways, most: int = 24) -> list[SpokenPhones]
 
 
 def distance(one: str, other: str, ways: Ways, costs: PhoneCosts | None = None) -> float:
-    """How far two phrases are, over all ways to say either."""
+    """Distance of two phrases, minimum over all pronunciations of both."""
     return nearest(one, sounds_of(_line(other), ways), ways, costs).distance
 
 
@@ -120,7 +120,7 @@ def _line(phrase: str) -> Automaton:
 
 
 def nearest(phrase: str, sounds: Sounds, ways: Ways, costs: PhoneCosts | None = None) -> Near:
-    """The phrase of a network that sounds nearest to one phrase, over all ways to say either.
+    """The phonetically nearest phrase of a network, over all pronunciations of both.
 
     Exact.
     """
@@ -140,7 +140,7 @@ def _nearest(spoken: SpokenPhones, sounds: Sounds, costs: PhoneCosts) -> Near:
 def distances(
     phrases: Sequence[str], sounds: Sounds, ways: Ways, costs: PhoneCosts | None = None
 ) -> NDArray[np.float64]:
-    """For each phrase how far the nearest phrase of a network is.
+    """For each phrase the distance of the nearest phrase of a network.
 
     All in one pass over the network.
     """
@@ -155,7 +155,7 @@ def distances(
 
 
 def to_rows(phrase: str, rows: Rows, ways: Ways, costs: PhoneCosts) -> NDArray[np.float64]:
-    """How far one phrase is from each row. Raises ValueError for an unknown word."""
+    """Distance of one phrase from each row. Raises ValueError for an unknown word."""
     return _to_ends(rows, sounds_of(_line(phrase), ways), costs)
 
 
@@ -168,7 +168,7 @@ def _to_ends(rows: Rows, sounds: Sounds, costs: PhoneCosts) -> NDArray[np.float6
 def within(
     phrase: str, sounds: Sounds, ways: Ways, most: float, costs: PhoneCosts | None = None
 ) -> list[Near]:
-    """Every phrase of a network no farther than `most` from one phrase, nearest first. Exact."""
+    """Every phrase of a network within `most` of one phrase, nearest first. Exact."""
     costs = costs or carried_costs()
     found: dict[str, float] = {}
     for spoken in ways_to_speak(phrase, ways):

@@ -1,4 +1,4 @@
-"""How words are said: the CMU dictionary, our own additions, and British ways of saying them.
+"""Pronunciations: the CMU dictionary, our own additions, and British variants.
 
 Phones are those of that dictionary, without stress: "door" is D AO R.
 """
@@ -16,7 +16,7 @@ from doorround.english.british import BROAD_A, NOT_SAID, YOO_STAYS_AFTER
 Phones = tuple[str, ...]
 
 Written = Path | Mapping[str, tuple[Phones, ...]] | None
-"""Words → ways to say them, or a file of them in the format of the CMU dictionary."""
+"""Words → pronunciations, or a file in the format of the CMU dictionary."""
 
 VOWELS = frozenset(
     ["AA", "AE", "AH", "AO", "AW", "AY", "EH", "ER", "EY", "IH", "IY", "OW", "OY", "UH", "UW"]
@@ -50,13 +50,11 @@ CONSONANTS = frozenset(
     )
 )
 PHONES = VOWELS | CONSONANTS
-"""The phones of PocketSphinx's model, silence left out."""
+"""The phones of PocketSphinx's model, without silence."""
 
 
 def read_dictionary(lines: Iterable[str]) -> dict[str, tuple[Phones, ...]]:
-    """Lines of a CMU dictionary, "word(2) W ER D" → word → its pronunciations, in the order
-    written.
-    """
+    """Parse CMU dictionary lines, "word(2) W ER D" → word → its pronunciations, in file order."""
     found: dict[str, list[Phones]] = {}
     for line in lines:
         word, _, phones = line.partition(" ")
@@ -68,28 +66,27 @@ def read_dictionary(lines: Iterable[str]) -> dict[str, tuple[Phones, ...]]:
 
 
 def written_ways(written: Written) -> Mapping[str, tuple[Phones, ...]]:
-    """Words → ways, read from the file where it is one."""
+    """Words → pronunciations, read from the file if it is one."""
     if isinstance(written, Path):
         return read_dictionary(written.read_text(encoding="utf-8").splitlines())
     return written or {}
 
 
 CARRIED = Path(__file__).with_name("cmudict.gz")
-"""The CMU dictionary as PocketSphinx 5.1.1 has it, so that words are said alike where PocketSphinx
-is another or none. Its licence is beside it.
+"""The CMU dictionary from PocketSphinx 5.1.1, so that pronunciations are the same with another
+PocketSphinx or none. Its licence is beside it.
 """
 
 
 @lru_cache(maxsize=1)
 def carried_dictionary() -> Mapping[str, tuple[Phones, ...]]:
-    """The CMU dictionary that comes with the program: 130,000 words."""
+    """The bundled CMU dictionary: 130,000 words."""
     return _AsText(gzip.decompress(CARRIED.read_bytes()).decode("utf-8"))
 
 
 class _AsText(Mapping[str, tuple[Phones, ...]]):
-    """A dictionary kept as its text, each word read when it is asked for: a quarter of the memory
-    of all words read, which every worker would hold. A word's further ways must stand right behind
-    its first.
+    """A dictionary stored as text, with lazy parsing per word: a quarter of the memory of a parsed
+    one, which every worker would hold. A word's variants must directly follow its first.
     """
 
     def __init__(self, text: str) -> None:
@@ -113,7 +110,7 @@ _FIRST_WAY = re.compile(r"^([^\s(#;][^\s(]*) ", re.MULTILINE)
 
 
 class Pronunciations:
-    """Words → every way they may be said. own: more words or more ways, before those of the carried
+    """Words → all pronunciations. own: more words or variants, before those of the bundled
     dictionary.
     """
 
@@ -122,7 +119,7 @@ class Pronunciations:
 
     @classmethod
     def read(cls, *paths: Path) -> Pronunciations:
-        """Files in the format of the CMU dictionary; one that is not there is left out."""
+        """Files in the format of the CMU dictionary; missing ones are skipped."""
         lines = [
             line
             for path in paths
@@ -132,11 +129,11 @@ class Pronunciations:
         return cls(read_dictionary(lines))
 
     def written(self, word: str) -> tuple[Phones, ...]:
-        """The ways that a dictionary holds; () for a word that none holds."""
+        """The pronunciations in a dictionary; () for an unknown word."""
         return tuple(dict.fromkeys((*self.own.get(word, ()), *carried_dictionary().get(word, ()))))
 
     def ways(self, word: str) -> tuple[Phones, ...]:
-        """The same and the British ones. () for an unknown word."""
+        """The same plus British variants. () for an unknown word."""
         return tuple(
             dict.fromkeys(
                 way for written in self.written(word) for way in (written, *british(word, written))
@@ -145,8 +142,8 @@ class Pronunciations:
 
 
 def british_ways(word: str, written: Iterable[Phones]) -> tuple[Phones, ...]:
-    """Ways for an engine to listen for beside those written. None of a single phone, "are" as AA,
-    which fits any sound; none with the HW that is not said in southern England.
+    """Additional pronunciations for an engine. None of a single phone, such as "are" as AA, which
+    matches any sound; none with the HW not used in southern England.
     """
     said = tuple(written)
     more = (other for way in said if way[:2] != ("HH", "W") for other in british(word, way))
@@ -155,8 +152,8 @@ def british_ways(word: str, written: Iterable[Phones]) -> tuple[Phones, ...]:
 
 
 def british(word: str, way: Phones) -> Iterator[Phones]:
-    """Southern English ways beside an American one. From memory: r only before a vowel, long "a" in
-    some words, "new" as N Y UW.
+    """Southern English variants of an American pronunciation. From memory: r only before a vowel,
+    long "a" in some words, "new" as N Y UW.
     """
     broad = tuple("AA" if phone == "AE" else phone for phone in way) if word in BROAD_A else way
     for one in dict.fromkeys((way, broad)):
@@ -170,14 +167,14 @@ def british(word: str, way: Phones) -> Iterator[Phones]:
 
 
 def without_r(way: Phones) -> Phones:
-    """R is said before a vowel only: "door" D AO, "firm" F AH M (the model has no ER without R; AH
-    is nearest).
+    """R only before a vowel: "door" D AO, "firm" F AH M (the model has no ER without R; AH is
+    nearest).
     """
     said: list[str] = []
     for place, phone in enumerate(way):
         vowel_next = place + 1 < len(way) and way[place + 1] in VOWELS
         if phone == "R" and not vowel_next:
-            # "near", "chair", "fire" and "hour" glide to a neutral vowel where the r was
+            # "near", "chair", "fire" and "hour" glide to a neutral vowel in place of the r
             said += ["AH"] if said and said[-1] in ("IH", "IY", "EH", "AY", "AW") else []
         elif phone == "ER" and not vowel_next:
             said.append("AH")

@@ -1,5 +1,5 @@
-"""Which of many phrases sound most like one: what somebody may have said to another question, or
-about another part.
+"""Finds phrases that sound most like a given one: answers to another question, or about another
+part, that may have been said.
 """
 
 from __future__ import annotations
@@ -14,21 +14,21 @@ from doorround.hearing.lexicon.phone_distance import Ways, to_rows, ways_to_spea
 from doorround.hearing.lexicon.pronunciations import Phones
 
 NEAREST = 3.5
-"""Phones apart, see phone_costs.toml, up to which a phrase may be heard for another."""
+"""Maximum distance, see phone_costs.toml, at which a phrase may be misrecognised as another."""
 
 MAX_APART = 5
-"""Phones by which they may differ in length: more would be "d" and "t" at the ends of words, and
-little else.
+"""Maximum difference in number of phones: more would allow only "d" and "t" at the ends of words,
+and little else.
 """
 
 
 class SoundAlikes:
-    """Phrases as phones, each said in its first way, to be searched for those near another. Safe
-    for several threads.
+    """Phrases as phones, in their first pronunciation, indexed for nearest-neighbour search.
+    Thread-safe.
     """
 
     def __init__(self, phrases: Iterable[str], ways: Ways) -> None:
-        """Phrases with a word that nobody knows how to say are left out."""
+        """Phrases containing a word without a pronunciation are left out."""
         self._ways = ways
         spoken = {
             phrase: said
@@ -42,8 +42,8 @@ class SoundAlikes:
         return len(self._phrases)
 
     def near(self, phrase: str, wanted: Callable[[str], bool], most: int) -> list[str]:
-        """Up to so many of them that are wanted and sound like the phrase, nearest first, without
-        the phrase itself.
+        """Up to that many wanted phrases that sound like the phrase, nearest first, without the
+        phrase itself.
         """
         said = ways_to_speak(phrase, self._first_way)
         alike = (

@@ -1,5 +1,5 @@
-"""Typed text as the words a grammar knows: numbers written out, shortenings, slips of the
-finger.
+"""Tokenises typed text into grammar words: numbers spelled out, abbreviations expanded, typing
+errors corrected.
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ from doorround.english.number_words import MAX_CARDINAL, ONES, cardinal
 from doorround.english.units import FRACTIONS, TYPED_SIGNS
 
 Readings = Sequence[Sequence[tuple[str, int]]]
-"""For each word what it may be, each with the letters that had to be mended for it."""
+"""For each word its candidates, each with the number of letters corrected."""
 
 _SHORT = {
     "ok": "okay",
@@ -52,16 +52,16 @@ _SHORT = {
 }
 _TOKEN = re.compile(r"\d+/\d+|\d+[.,]\d+|\d+|[a-z]+(?:'[a-z]+)*|[^\s,;:.!?\"()\-]+")
 
-# No number said of a door has more characters; what is longer is no number.
+# No number of a door has more characters; anything longer is not a number.
 MAX_NUMBER = 12
-# A word of this many letters or fewer is taken as typed: "no" and "on" are one slip apart.
+# A word of this many letters or fewer is not corrected: "no" and "on" are one error apart.
 TAKEN_AS_TYPED = 3
-# From this length two slips are forgiven, below it one.
+# From this length two errors are corrected, below it one.
 TWO_SLIPS_FROM = 8
 
 
 def split_words(text: str) -> tuple[str, ...]:
-    """Words of a typed text, lower case, numbers written out: '1/8"' → ("one", "eighth",
+    """Words of a typed text, lower case, numbers spelled out: '1/8"' → ("one", "eighth",
     "inch").
     """
     text = text.lower()
@@ -103,10 +103,10 @@ def _whole(number: int) -> list[str]:
 
 
 def readings(word: str, vocabulary: frozenset[str]) -> tuple[tuple[str, int], ...]:
-    """What a typed word may be read as, with the number of slips: itself if it is known, else the
+    """Candidates for a typed word, with the number of errors: itself if known, otherwise the
     nearest words.
 
-    Short words are taken as typed, and a word that is known is never taken for another.
+    Short words are not corrected, and a known word is never replaced by another.
     """
     if word in vocabulary:
         return ((word, 0),)
@@ -128,7 +128,7 @@ def _nearest(word: str, vocabulary: frozenset[str], most: int) -> tuple[tuple[st
 
 
 def _denied(word: str, known: str, slips: int, found: dict[str, int]) -> bool:
-    """Whether this slip takes an "un" or a "no" away, "unobstructed" for "obstructed", or its
+    """Whether this correction removes an "un" or a "no", "unobstructed" for "obstructed", or its
     opposite is nearer.
     """
     if word.startswith(UN) and not known.startswith(UN):
@@ -145,8 +145,8 @@ def _denied(word: str, known: str, slips: int, found: dict[str, int]) -> bool:
 
 
 def says_twice(phrase: str) -> bool:
-    """Whether words come a second time: two in a row at once, the first two at the end, or any
-    three. Small words and a plural's s are left out.
+    """Whether words are repeated: two in a row immediately, the first two at the end, or any three.
+    Small words and a plural's s are ignored.
     """
     words = [word.removesuffix("s") for word in phrase.split() if word not in SMALL_WORDS]
     twos = list(pairwise(words))
