@@ -163,3 +163,43 @@ def test_words_near_to_the_answer_are_answered_by_it(words: str) -> None:
     typed_on(visit, words)
     visit.type("corridor")
     assert visit.check.unread_at_end == () and visit.check.reported == ()
+
+
+@pytest.mark.parametrize(
+    ("key", "words", "answer"),
+    [
+        ("register.use", "office, and the door's been kicked in", "Use: office"),
+        ("register.glazing", "wired, cracked", "Glass: wired"),
+        ("hinges.count", "three but one's loose", "Hinges counted: 3"),
+    ],
+)
+@pytest.mark.parametrize("tapped", [True, False])
+def test_what_is_told_beside_a_fact_outlives_its_answer(
+    key: str, words: str, answer: str, tapped: bool
+) -> None:
+    visit = Visit(UNKNOWN if key.startswith("register") else CORRIDOR).go_to(key)
+    typed_on(visit, words)
+    assert answer in visit.turn.say[-1].taps
+    if tapped:
+        visit.tap(answer)
+        visit.type("yes")
+    else:
+        visit.type(answer.rpartition(": ")[2])
+    assert key in visit.check.answers and visit.check.unread_at_end == (words,)
+
+
+def test_a_fault_of_a_named_part_told_with_a_figure_is_reported_of_it() -> None:
+    visit = Visit(CORRIDOR).go_to("gaps.sides")
+    typed_on(visit, "4 and the frame is split")
+    visit.tap("Gap at head and sides: 4 mm")
+    visit.type("yes")
+    assert visit.meaning("gaps.sides") == "4 mm"
+    assert [each.question for each in visit.check.reported] == ["frame.here"]
+
+
+@pytest.mark.parametrize("words", ["some sort of closer thing", "dorma thing"])
+def test_the_part_that_a_fact_is_about_is_no_fault_by_being_named(words: str) -> None:
+    visit = Visit(UNKNOWN).go_to("register.closer")
+    typed_on(visit, words)
+    visit.type("overhead")
+    assert visit.check.reported == () and visit.check.unread_at_end == (words,)

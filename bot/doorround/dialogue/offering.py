@@ -77,8 +77,9 @@ def choose(builder: TurnBuilder, command: Command, _heard: Heard) -> None:
     if not isinstance(guess, Heard) or passes_something(builder.check, guess):
         confirm(builder, (nearest[place - 1],))
         return
-    # the words have their meaning now, be it of another part than the one asked about
-    builder.check = without_unread(builder.check, builder.check.open or "")
+    if any(each.question != builder.check.open for each in guess.said):
+        # the words have their meaning now, of another part than the one asked about
+        builder.check = without_unread(builder.check, builder.check.open or "")
     take_answers(builder, guess, confirmed=True)
 
 

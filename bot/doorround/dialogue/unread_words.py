@@ -14,7 +14,7 @@ from doorround.domain.check import Check, Report, Stage, Unread
 from doorround.domain.input_result import By, Heard, OffGrammar, Said
 from doorround.domain.unnamed_faults import own_fault
 from doorround.domain.values import Choice, Condition
-from doorround.english.bare_answers import is_asked, is_bare_answer
+from doorround.english.bare_answers import is_asked, is_bare_answer, tells_more
 from doorround.messages.answers import said_words
 
 ENGINE = "own words"
@@ -92,16 +92,29 @@ def without_unread(check: Check, question: str) -> Check:
 def once_answered(check: Check, question: str) -> Check:
     """The check once that question has its answer: it stands for the words that were not read there
     before. Words that name another part, or tell a fault where a fact was asked, were of that part,
-    and are reported of it; any others at a fact of the door are told again before the signature,
-    unless the answer may well be what they meant.
+    and are reported of it; any others that may tell more than the fact or the figure are told again
+    before the signature.
     """
     here = [each for each in check.unread if each.question == question]
-    elsewhere = [each for each in here if _question_of(check, each) != question]
+    left = [each for each in here if not _stood_for(check, each)]
+    elsewhere = [each for each in left if _question_of(check, each) != question]
     known = [each for each in check.reported if any(_is_of(check, each, it) for it in elsewhere)]
     new = _as_reports(check, elsewhere)
     checked = without_unread(check, question)
     checked = checked.model_copy(update={"reported": (*checked.reported, *known, *new)})
-    return _told_at_end(checked, [each for each in here if not _may_be_the_answer(each)])
+    return _told_at_end(checked, [each for each in left if each not in elsewhere])
+
+
+def _stood_for(check: Check, unread: Unread) -> bool:
+    """Whether the answer to their question stands for words that were not read there."""
+    question = check.checklist.ask(unread.question)
+    if question.kind == "condition":
+        return True
+    if any(map(tells_more, unread.words.split("; "))):
+        return False
+    if question.component == "register":
+        return _may_be_the_answer(unread)
+    return _question_of(check, unread) == unread.question
 
 
 def _may_be_the_answer(unread: Unread) -> bool:
@@ -164,11 +177,20 @@ def _question_of(check: Check, unread: Unread) -> str:
     was asked, is of the door itself, its leaf.
     """
     named = _question_named(check, unread.words, unread.question)
-    if named != unread.question or check.checklist.ask(named).kind == "condition":
+    if check.checklist.ask(unread.question).kind == "condition":
         return named
-    if nearest_part(check, unread) in ("", named):
+    near = nearest_part(check, unread)
+    if named != unread.question:
+        own = unread.question.removeprefix("register.")
+        asked_of = check.checklist.ask(named).component == _PART_OF.get(own, own)
+        return unread.question if asked_of and near != named else named
+    if near in ("", named):
         return named
     return _of_component(check, "leaf", check.checklist.ask(named).side) or named
+
+
+_PART_OF = {"glazing": "glass", "leaves": "leaf", "material": "leaf"}
+"""Parts that a fact of the door is about, where they are not called as the fact is."""
 
 
 def _plain_words(words: str) -> set[str]:
@@ -201,7 +223,8 @@ def left_behind(check: Check) -> Check:
     gone = [each for each in check.unread if each.question != check.open]
     reported = (*check.reported, *_as_reports(check, gone))
     kept = tuple(each for each in check.unread if each not in gone)
-    return _told_at_end(check.model_copy(update={"unread": kept, "reported": reported}), gone)
+    of_none = [each for each in gone if not _of_part(check, each)]
+    return _told_at_end(check.model_copy(update={"unread": kept, "reported": reported}), of_none)
 
 
 def _told_at_end(check: Check, gone: Iterable[Unread]) -> Check:
@@ -210,7 +233,7 @@ def _told_at_end(check: Check, gone: Iterable[Unread]) -> Check:
     """
     untold = list(check.unread_at_end)
     for unread in gone:
-        if not _of_part(check, unread) and unread.heard.by is not By.VOICE:
+        if unread.heard.by is not By.VOICE:
             untold += [each for each in unread.words.split("; ") if _may_tell(each)]
     if len(untold) == len(check.unread_at_end):
         return check

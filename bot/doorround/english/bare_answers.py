@@ -25,6 +25,31 @@ def is_bare_answer(words: str) -> bool:
     return all(word in _ANSWERS or word in BELOW_HUNDRED for word in found)
 
 
+_JOINED = re.compile(
+    r"\b(?:and|but|though|although|except|only|plus|also|apart from|bar)\b|[,;:]", re.IGNORECASE
+)
+_AROUND = (
+    "about around roughly nearly almost maybe perhaps probably say just over under more less or so"
+    " tops bit give take like it is its that i think reckon guess there at in on all of them s"
+)
+_PLACES = "top bottom head side sides left right middle hinge latch lock"
+_ROUGHLY = frozenset(f"{_AROUND} {_PLACES}".split(" "))
+"""Words around a number that tell nothing besides it, its place among them."""
+
+
+def tells_more(words: str) -> bool:
+    """Whether something besides a fact or a number is told, in a clause of its own: "three but
+    one's loose", "office, and the door's been kicked in".
+    """
+    clauses = _JOINED.split(words)
+    return len(clauses) > 1 and any(map(_tells, clauses[1:]))
+
+
+def _tells(clause: str) -> bool:
+    left = set(re.findall(r"[^\W\d_]+", clause.casefold())) - _ANSWERS - _ROUGHLY
+    return bool(left - set(BELOW_HUNDRED))
+
+
 _TELLS = r"(?:what an?|(?:when|where) (?:i|you|we|it|they|the|there|that|some(?:one|body))) "
 """They begin a report, not a question: "when I let go it slams", "what a mess, it's split"."""
 _ASKS = re.compile(

@@ -24,6 +24,8 @@ from doorround.understanding.word_data import FACE_ASKED, has_choices, part_word
 
 _HAS_NOT = re.compile(r"\b(?:no|none|without)\b|n['’]t (?:got|have|any)", re.IGNORECASE)
 """There is none of it: "no closer on it", and not "it doesn't latch"."""
+_DOOR = re.compile(r"\bdoors?\b", re.IGNORECASE)
+"""Whoever says "the door" of no part of it says it of the leaf."""
 _MANY = frozenset(BELOW_HUNDRED) - {"one"}
 MIN_NEAR = 0.15
 """Nearness below which a fault told without its part's name is not offered as one of a part."""
@@ -123,6 +125,7 @@ def _fault_offers(
 ) -> tuple[Offer, ...]:
     """A fault whose part is not named, as the faults of the likeliest parts."""
     found: list[Offer] = []
+    whole = _DOOR.search(text)
     for component, reading in readings.items():
         about = question_about(component, question, expected)
         faults = _plain_faults(reading)
@@ -133,6 +136,7 @@ def _fault_offers(
         score = near.get(fault.name or "", 0.0)
         if fault.name and score >= MIN_NEAR:
             answer = said(about, condition_of(fault.name, _where(fault)), text)
+            score = 1.0 if whole and component == "leaf" else score
             found.append(Offer((answer,), said_words(answer, checklist), round(score, 3)))
     return tuple(sorted(found, key=lambda each: -each.score)[:MAX_OFFERS])
 
