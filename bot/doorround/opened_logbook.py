@@ -1,5 +1,5 @@
-"""The logbook of the data folder, opened: by itself, so that a command which only reads it loads no
-engines and no talk.
+"""Opens the data folder's logbook: a separate module, so that read-only commands load no engines
+and no talk.
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ from doorround.logbook.store import Logbook
 
 
 def open_logbook(settings: Settings) -> Logbook:
-    """The logbook in the data folder, made where it is missing; this account alone may read it."""
+    """The data folder's logbook, created if missing; only this account may read it."""
     tell_private(settings.home)
     logbook = Logbook.open(settings.logbook, settings.zone, lambda: datetime.now(UTC))
     tell_noted(logbook, sys.stderr)
@@ -25,8 +25,8 @@ def open_logbook(settings: Settings) -> Logbook:
 
 
 def tell_private(home: Path) -> None:
-    """Make the data folder and what is in it private, and say on stderr what others could read
-    until now.
+    """Make the data folder and its contents private, and say on stderr what others could read until
+    now.
     """
     if is_sample(home):
         print(f"doorround: {NOTICE}", file=sys.stderr)
@@ -36,6 +36,6 @@ def tell_private(home: Path) -> None:
 
 
 def open_existing(settings: Settings) -> Logbook:
-    """The logbook in the data folder. Raises LogbookError where there is none; makes nothing."""
+    """The data folder's logbook. Raises LogbookError if there is none; creates nothing."""
     refuse_missing(settings.logbook)
     return open_logbook(settings)

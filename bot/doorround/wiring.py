@@ -1,4 +1,4 @@
-"""Puts the parts together for the commands: knows settings, engines, grammar and logbook."""
+"""Assembles the parts for the commands: knows settings, engines, grammar and logbook."""
 
 from __future__ import annotations
 
@@ -42,13 +42,13 @@ from doorround.understanding.understand import Understanding
 
 @lru_cache(maxsize=1)
 def load_grammar() -> GrammarSet:
-    """The program's own grammar files, read once."""
+    """The built-in grammar files, read once."""
     return GrammarSet.read(grammar_folder())
 
 
 @lru_cache(maxsize=1)
 def known_words() -> Pronunciations:
-    """How the words of the program's own grammar are said, British ways too."""
+    """Pronunciations of the built-in grammar's words, including British variants."""
     return Pronunciations.read(pronunciations(), british())
 
 
@@ -58,8 +58,8 @@ def _own_words(text: str) -> OwnWords:
 
 
 def load_own_rules(settings: Settings | None = None) -> CustomRules:
-    """The organisation's rules.toml as it stands, with the set of rules and the gauges that the
-    settings name; what comes with the program where neither says anything. Raises ValueError.
+    """The organisation's current rules.toml, with the rule set and gauges from the settings; the
+    built-in defaults if neither specifies them. Raises ValueError.
     """
     settings = settings or read_settings()
     path = settings.own_rules
@@ -77,8 +77,8 @@ def load_own_rules(settings: Settings | None = None) -> CustomRules:
 def load_ruled_checklist(
     name: str = "routine", settings: Settings | None = None, targets: Targets | None = None
 ) -> Checklist:
-    """A checklist with the rules that the organisation chose for each site. targets: by when; those
-    of the settings file, if not given. Raises ValueError.
+    """A checklist with the rules that the organisation chose for each site. targets: target days by
+    severity; from the settings file by default. Raises ValueError.
     """
     return with_custom_rules(
         load_checklist(name), load_own_rules(settings), targets or read_plan().defects
@@ -86,7 +86,7 @@ def load_ruled_checklist(
 
 
 def load_own_words(settings: Settings | None = None) -> OwnWords:
-    """The organisation's words.toml as it stands. Raises OwnWordsError that says what to mend."""
+    """The organisation's current words.toml. Raises OwnWordsError saying what to fix."""
     path = (settings or read_settings()).own_words
     return _own_words(path.read_text(encoding="utf-8") if path.is_file() else "")
 
@@ -98,7 +98,7 @@ def _understanding(text: str) -> Interpreter:
 
 
 def load_understanding(settings: Settings | None = None) -> Interpreter:
-    """The grammar files with the organisation's own phrases, worked out once.
+    """The grammar files with the organisation's own phrases, cached.
 
     Raises OwnWordsError.
     """
@@ -106,7 +106,7 @@ def load_understanding(settings: Settings | None = None) -> Interpreter:
 
 
 def keep_words(words: str, fault: str, question: str) -> str:
-    """Have words mean a fault at a question from now on: see words_for_fault(). Into words.toml."""
+    """Map words to a fault at a question from now on, in words.toml: see words_for_fault()."""
     settings = read_settings()
     own = load_own_words(settings)
     checklist = load_checklist(own.checklist)
@@ -116,19 +116,19 @@ def keep_words(words: str, fault: str, question: str) -> str:
 
 
 def spoken_words() -> dict[str, tuple[Phones, ...]]:
-    """Words that an engine's dictionary may lack, and more ways to say those it has."""
+    """Words that an engine's dictionary may lack, and additional pronunciations."""
     return {**known_words().own, **load_own_words().spoken}
 
 
 def load_nearness(checklist: str = "routine") -> ConfusablePairs:
-    """How near the answers of a checklist sound, with every way to say their words."""
+    """Phonetic distances of a checklist's answers, with every pronunciation of their words."""
     return ConfusablePairs(
         load_checklist(checklist), load_understanding().grammar_set, load_own_words().ways
     )
 
 
 class EngineLoader:
-    """The speech engines, loaded once, in the background if asked to."""
+    """The speech engines, loaded once, optionally in the background."""
 
     def __init__(self, settings: Settings, engine: str | None = None) -> None:
         self._settings = settings
@@ -138,7 +138,9 @@ class EngineLoader:
         self.line = ""
 
     def __call__(self) -> RecognitionPipeline:
-        """What recognises; waits for it to be loaded. Raises EngineUnavailable with what to do."""
+        """The recognition pipeline; waits until loaded. Raises EngineUnavailable with
+        what to do.
+        """
         with self._lock:
             if self._pipeline is None:
                 chosen = choose_engines(
@@ -154,13 +156,12 @@ class EngineLoader:
     def load_in_background(self) -> None:
         """Start loading, so that the first voice note does not wait for it.
 
-        No daemon: ending the program in the middle of loading brings the engines' own threads down
-        with a crash.
+        Not a daemon thread: exiting in the middle of loading crashes in the engines' own threads.
         """
         threading.Thread(target=self._load_quietly).start()
 
     def _load_quietly(self) -> None:
-        # whatever is wrong is raised, and told, when the engines are asked for
+        # any error is raised, and reported, when the engines are requested
         with contextlib.suppress(Exception):
             self()
 
@@ -168,9 +169,9 @@ class EngineLoader:
 def make_engines(
     models: Path, engine: str, calibration: Path | None = None
 ) -> tuple[RecognitionPipeline, Interpreter]:
-    """What a worker of a pool hears with: Pool(partial(make_engines, settings.models, "auto")).
+    """A pool worker's engines: Pool(partial(make_engines, settings.models, "auto")).
 
-    calibration: the organisation's own; none, or a file that is not there, for that of the program.
+    calibration: the organisation's own; if None or missing, the built-in one.
     """
     chosen = choose_engines(models, engine, pronunciations=spoken_words(), calibration=calibration)
     return chosen.pipeline, load_understanding()
@@ -184,9 +185,7 @@ def make_talk(
     settings: Settings,
     checklist: Checklist | None = None,
 ) -> Talk:
-    """A talk on the real engines and the real logbook. checklist: for doors that are named in the
-    talk.
-    """
+    """A talk with the real engines and the real logbook. checklist: for doors named in the talk."""
     plan = read_plan()
     checklist = checklist or load_ruled_checklist()
     return Talk(
@@ -205,7 +204,7 @@ def make_talk(
 
 
 def make_pool(settings: Settings, workers: int = WORKERS, waiting: int = WAITING) -> Pool:
-    """The worker processes that hear for many chats; at the end they are given one second."""
+    """Worker processes that recognise for many chats; at shutdown they get one second."""
     make = partial(make_engines, settings.models, settings.engine, settings.calibration)
     idle = partial(warm_up, checklist=load_checklist())
     return Pool(make, workers, waiting, settings.longest_note_s, leaving=1.0, idle=idle)
@@ -221,7 +220,7 @@ def make_pooled_talk(
     reach: Callable[[Check, datetime], Reach] | None = None,
     answers: Answers | None = None,
 ) -> Talk:
-    """A talk whose recordings a pool hears. reach: who is told of a danger. answers: see
+    """A talk with recognition in a pool. reach: recipients of danger alerts. answers: see
     DoorFinder.
     """
     return Talk(
@@ -243,9 +242,7 @@ def make_pooled_talk(
 def make_served_talk(
     logbook: Logbook, settings: Settings, checklist: Checklist, plan: Plan, alerts: Alerts
 ) -> Callable[[str, str], Talk]:
-    """What makes the talk of a chat and its person where reminders and alerts go out and questions
-    are answered.
-    """
+    """Factory for the talk of a chat and its person, with reminders, alerts and query answers."""
     answers = QueryHandler(logbook, plan, keep_words).say
     return partial(
         make_pooled_talk,
@@ -259,8 +256,8 @@ def make_served_talk(
 
 
 def make_spoken(settings: Settings) -> TtsCache | None:
-    """What reads questions aloud, as the settings have it; its voice notes lie in `spoken`, beside
-    the recordings.
+    """The configured voice for reading aloud; its voice notes are cached in `spoken`, beside the
+    recordings.
     """
     voice = voice_named(settings.voice)
     return None if voice is None else TtsCache(voice, settings.home / "spoken")

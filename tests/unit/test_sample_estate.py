@@ -89,7 +89,7 @@ def test_it_is_marked_as_sample_data_wherever_a_door_is_named(estate: Path) -> N
 def test_a_folder_that_holds_anything_is_left_alone(tmp_path: Path) -> None:
     (tmp_path / "logbook.db").write_bytes(b"real")
     said = run("sample-estate", "--into", tmp_path, code=2).stderr
-    assert "is not empty. Sample data gets a folder of its own" in said
+    assert "is not empty. Sample data needs a separate folder" in said
     assert (tmp_path / "logbook.db").read_bytes() == b"real"
     late = run("sample-estate", "--into", tmp_path / "x", "--until", "2199-01-01", code=2).stderr
     assert "that day is not over yet" in late and not (tmp_path / "x").exists()

@@ -1,4 +1,4 @@
-"""Hearing fitted to an organisation: calibration on its recordings, its own words.
+"""Adapts recognition to an organisation: calibration on its recordings, its own words.
 
 Imports session and below.
 """

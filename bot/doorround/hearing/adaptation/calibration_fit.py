@@ -1,6 +1,4 @@
-"""Fitting hearing to labelled recordings: clips → evidence → the coefficients that the pipeline
-weighs it with.
-"""
+"""Fits calibration to labelled recordings: clips → evidence → the pipeline's coefficients."""
 
 from __future__ import annotations
 
@@ -32,7 +30,7 @@ from doorround.hearing.grammar.active_grammar import Polarity
 from doorround.hearing.grammar.error_costs import read_costs
 
 WAYS = ("listeners", "pair", "listener", "pocketsphinx")
-"""Ways of hearing that are fitted."""
+"""Engine combinations that are fitted."""
 
 VOSK = """
 # No English Vosk model could be had to measure with, so this is a prior and no fit: every word
@@ -53,10 +51,10 @@ RIGHT: Mapping[str, tuple[str, ...]] = {
     "pocketsphinx": ("loop", "talk", "gap", "log_frames", "voice"),
     "vosk": ("confidence",),
 }
-"""Evidence for the best guess, by the way of hearing (way_of)."""
+"""Features for the best guess, by engine combination (way_of)."""
 
 APART = ("listeners", "pair", "listener")
-"""Ways of hearing whose evidence counts otherwise where it is quiet behind the words."""
+"""Engine combinations whose features are weighted differently with a quiet background."""
 
 OPPOSITE: Mapping[str, tuple[str, ...]] = {
     "listeners": ("opposite", "against", "murmur", "quiet"),
@@ -65,7 +63,7 @@ OPPOSITE: Mapping[str, tuple[str, ...]] = {
     "pocketsphinx": ("turned", "murmur", "depth"),
     "vosk": ("confidence", "murmur", "depth"),
 }
-"""Evidence for its opposite."""
+"""Features for its opposite."""
 
 
 EVIDENCE: Mapping[str, tuple[str, ...]] = {
@@ -73,32 +71,34 @@ EVIDENCE: Mapping[str, tuple[str, ...]] = {
     "pair": ("end", "ended", "overtime", "extra", "apart", "nuclei"),
     "listener": ("end", "ended", "overtime", "extra", "apart", "nuclei"),
 }
-"""Evidence for the phrase being all that was said."""
+"""Features for the phrase being all that was said."""
 
 WORD_EVIDENCE = ("end", "ended", "second_end", "overtime", "nuclei")
-"""What tells whether another word was said that was not written."""
+"""Features indicating another spoken word that was not transcribed."""
 
 WORD_WEIGHT = 3.0
-"""How much one word that is all that was said counts: it comes oftener than the trials have it."""
+"""Weight of a complete one-word utterance: it is more frequent than in the trials."""
 
 PHRASE_WEIGHT = 15.0
-"""How much a phrase that is all that was said counts in quiet, for the same reason. In noise, where
-the listeners tell less, a phrase counts once. With 15, of the fitting half's 221 phrases in quiet
-that go on, what the grammar takes for an answer aside, the likeliest to be all has 0.78; from 0.92
-it would be entered.
+"""Weight of a complete phrase in quiet, for the same reason. In noise, where the listeners
+discriminate less, a phrase has weight one. With 15, of the fitting half's 221 phrases in quiet that
+go on, apart from what the grammar accepts as an answer, the highest probability of being complete
+is 0.78; from 0.92 it would be entered.
 """
 
 MIN_OPPOSED = 10
-"""Answers mistaken for their opposite, under which nothing can be learnt of when that happens."""
+"""Minimum number of answers mistaken for their opposite, below which nothing can be fitted for
+that.
+"""
 
 MIN_SPARED = 0.02
-"""Share of the turns that another figure must spare to be taken: less may be chance."""
+"""Minimum share of turns that another value must save; less may be chance."""
 
 
 def fitted(way: str, trials: Sequence[Trial], before: Calibration | None = None) -> Calibration:
-    """The coefficients for this way of hearing. Raises ValueError where the recordings are too few.
+    """The coefficients for this engine combination. Raises ValueError for too few recordings.
 
-    before: its line for opposites stays where too few were mistaken for each other to fit one.
+    before: its line for opposites is kept if too few were confused to fit one.
     """
     right, quiet = _by_quiet(way, trials)
     # PocketSphinx looks for the opposite of passes only
@@ -111,9 +111,8 @@ def fitted(way: str, trials: Sequence[Trial], before: Calibration | None = None)
 def fitted_coverage(
     way: str, before: Calibration, trials: Sequence[tuple[str, Trial]]
 ) -> Calibration:
-    """With the lines that tell whether a phrase is all that was said: from phrases that were heard,
-    each with its trial, which is right where nothing else was said. Raises ValueError where they
-    are too few.
+    """With lines for whether a phrase is all that was said: from recognised phrases, each with its
+    trial, which is right if nothing else was said. Raises ValueError for too few.
     """
     phrases, words = (
         [trial for phrase, trial in trials if (" " in phrase) is longer] for longer in (True, False)
@@ -136,9 +135,8 @@ def _weighted(trials: Sequence[Trial], alone: float) -> list[Trial]:
 
 
 def _by_quiet(way: str, trials: Sequence[Trial]) -> tuple[LogisticModel, LogisticModel | None]:
-    """A line for where it is quiet behind the words and one for the rest; one for all where either
-    would have too few to be fitted on, and for PocketSphinx and Vosk, which judge by the words
-    alone.
+    """One line for a quiet background and one for the rest; a single line if either has too few
+    trials, and for PocketSphinx and Vosk, which judge by the words alone.
     """
     halves = [
         [trial for trial in trials if is_quiet(trial.evidence) is quiet] for quiet in (False, True)
@@ -150,7 +148,7 @@ def _by_quiet(way: str, trials: Sequence[Trial]) -> tuple[LogisticModel, Logisti
 
 
 def written(way: str, found: Calibration, note: str = "") -> str:
-    """The coefficients of one way of hearing, as TOML."""
+    """The coefficients of one engine combination, as TOML."""
     lines = [note] if note else []
     if found.tuning != Tuning():
         lines += [f"[{way}]", f"tuning = {{ {found.tuning.table} }}"]
@@ -165,17 +163,13 @@ def written(way: str, found: Calibration, note: str = "") -> str:
 
 
 def carried(found: Mapping[str, Calibration], made: str) -> str:
-    """The file that comes with the program, with these ways of hearing anew. made: what it was
-    fitted on.
-    """
+    """The bundled file with these engine combinations replaced. made: what they were fitted on."""
     tables = [written(way, found.get(way) or read_calibration(way)) for way in WAYS]
     return "\n".join([f'made = "{made}"\n', *tables]) + VOSK
 
 
 def turns_of(pipeline: RecognitionPipeline, spoken: SpokenClip) -> float:
-    """What one recording cost as it was heard, in turns of talk (costs.toml): 0 for what was
-    entered rightly.
-    """
+    """Cost of one recording as recognised, in turns of talk (costs.toml): 0 for a correct entry."""
     heard = pipeline.listen(spoken.sound, spoken.grammar)
     costs = read_costs()
     asked = spoken.words not in (STRANGE, SILENT)
@@ -193,13 +187,13 @@ def turns_of(pipeline: RecognitionPipeline, spoken: SpokenClip) -> float:
 
 
 def turns(pipeline: RecognitionPipeline, spoken: Iterable[SpokenClip]) -> float:
-    """The same of many."""
+    """The same for many."""
     return sum(turns_of(pipeline, each) for each in spoken)
 
 
 def best_tuning(pipeline: RecognitionPipeline, said: Callable[[], Iterable[SpokenClip]]) -> Tuning:
-    """The listener's own figures with which these recordings cost the fewest turns: each of TRIED
-    in its turn, kept where it spares MIN_SPARED of them. The pipeline is left as it was.
+    """Coordinate search for the listener parameters with the lowest total cost on these recordings:
+    each of TRIED in turn, kept if it saves MIN_SPARED of the turns. The pipeline is left unchanged.
     """
     before = pipeline.calibration
     best = before.tuning

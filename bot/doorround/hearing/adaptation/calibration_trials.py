@@ -1,4 +1,4 @@
-"""Labelled recordings as trials that calibration is fitted to: each heard clean and in noise."""
+"""Labelled recordings as trials for fitting calibration: each recognised clean and in noise."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ from doorround.hearing.grammar.active_grammar import ActiveGrammar, Polarity
 from doorround.hearing.grammar.phrase_list import said_in
 
 NOISES = (("pink", 10), ("pink", 5), ("pink", 0), ("voices", 10), ("voices", 5), ("voices", 0))
-"""What is mixed in, and so many decibels under the words."""
+"""Kinds of noise, and decibels below the words."""
 
 
 SEED = 5
@@ -29,9 +29,7 @@ SEED = 5
 
 @dataclass(frozen=True)
 class SpokenClip:
-    """A recording, what is said in it, and what might have been said. noise: what was mixed in, ""
-    for none.
-    """
+    """A recording, its words, and its possible answers. noise: kind added, "" for none."""
 
     name: str
     sound: Sound
@@ -43,8 +41,8 @@ class SpokenClip:
 def trial_of(
     pipeline: RecognitionPipeline, spoken: SpokenClip, weight: float = 1.0
 ) -> Trial | None:
-    """One recording heard; None where no engine hears anything, which is right for one that holds
-    no answer.
+    """One recording as recognised; None if no engine recognises anything, which is right for one
+    without an answer.
     """
     speech = detect_speech(spoken.sound)
     if not speech.anyone:
@@ -68,9 +66,9 @@ def spoken_in(
     noisy: int = 1,
     kinds: int = 1,
 ) -> Iterator[SpokenClip]:
-    """Every clip clean, and one in so many in noise too, of one kind after the other; words that
-    may not be said are strangers'. grammar_for: what may be said where the clip was. kinds: so many
-    of NOISES, a recording each.
+    """Every clip clean, and every nth in noise too, the kinds in turn; words outside the
+    grammar count as out-of-vocabulary. grammar_for: the grammar for the clip. kinds: how many of
+    NOISES to use, one recording each.
     """
     pool = list(_voices(clips))
     count = 0
@@ -91,7 +89,7 @@ def spoken_in(
 
 
 def in_noise(sound: Sound, kind: str, decibels: float, pool: Sequence[Samples], name: str) -> Sound:
-    """The sound in noise that depends on its name alone."""
+    """The sound in noise seeded by its name."""
     drawn = np.random.default_rng([SEED, zlib.crc32(name.encode())])
     count = len(sound.samples)
     return mixed(

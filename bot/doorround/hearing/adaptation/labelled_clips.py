@@ -1,6 +1,4 @@
-"""Labelled recordings of people, to fit and to measure hearing with; one half of the speakers for
-each.
-"""
+"""Labelled recordings of people, for fitting and measuring; split in half by speaker."""
 
 from __future__ import annotations
 
@@ -13,19 +11,19 @@ MANIFEST = "manifest.csv"
 NEEDED = ("file", "words", "speaker")
 
 NOBODY = "-"
-"""Speaker of a clip that nobody speaks in."""
+"""Speaker of a clip without speech."""
 
 STRANGE = "_unknown_"
-"""Words of a clip that says something that was never asked for."""
+"""Label of a clip with out-of-vocabulary words."""
 
 SILENT = "_silence_"
-"""Words of a clip in which nothing is said."""
+"""Label of a clip without words."""
 
 
 @dataclass(frozen=True)
 class LabelledClip:
-    """One recording and what is said in it. source: the set that it comes from. question: key of
-    the question that it answers, "" for none.
+    """One recording and its words. source: its data set. question: key of the question that it
+    answers, "" for none.
     """
 
     path: Path
@@ -36,22 +34,20 @@ class LabelledClip:
 
     @property
     def for_tuning(self) -> bool:
-        """Whether its speaker belongs to the half that hearing is fitted on; the other half is only
-        reported.
-        """
+        """Whether its speaker belongs to the fitting half; the other half is only for reporting."""
         return in_tuning_half(self.path.name if self.speaker == NOBODY else self.speaker)
 
 
 def in_tuning_half(speaker: str) -> bool:
     """The half of a speaker: whether the first byte of SHA-256 of "doorround " and the name is
-    even. Never changes.
+    even. Stable.
     """
     return hashlib.sha256(f"doorround {speaker}".encode()).digest()[0] % 2 == 0
 
 
 def read_clips(folder: Path) -> list[LabelledClip]:
-    """The clips named in manifest.csv: columns file, words, speaker, and if wanted source,
-    question, with commas or semicolons between. Raises ValueError with line and what to do.
+    """The clips in manifest.csv: columns file, words, speaker, and optionally source, question,
+    separated by commas or semicolons. Raises ValueError with line and what to do.
     """
     path = folder / MANIFEST
     if not path.is_file():

@@ -1,5 +1,5 @@
-"""An organisation's own phrases in the grammar, after every check. A meaning is never invented: it
-is that of a phrase which the question understands already.
+"""An organisation's own phrases in the grammar, after all checks. A meaning is never invented: it
+is that of a phrase which the question already understands.
 """
 
 from __future__ import annotations
@@ -36,7 +36,7 @@ BEFORE_AN_ANSWER = (
     "filler.fault",
     "component.any",
 )
-"""Rules of words that stand around answers: none of their phrases may be an answer itself."""
+"""Rules for words around answers: none of their phrases may itself be an answer."""
 
 
 @dataclass(frozen=True)
@@ -53,8 +53,8 @@ class _Added:
 
 def with_own_words(grammar_set: GrammarSet, own: OwnWords, checklist: Checklist) -> GrammarSet:
     """The grammar with the organisation's phrases. Raises OwnWordsError, with the line and what to
-    do, for a phrase whose meaning is not understood, that means something already, or that sounds
-    like the opposite.
+    do, for a phrase whose meaning is unknown, that already has a meaning, or that sounds like the
+    opposite.
     """
     if not own.text.strip():
         return grammar_set
@@ -94,7 +94,7 @@ def _understood(phrase: OwnPhrase, grammar_set: GrammarSet, checklist: Checklist
 
 
 def _means_nothing_else(added: _Added, interpreter: Interpreter, checklist: Checklist) -> None:
-    """Of the same words at another question only the same meaning is let stand."""
+    """The same words at another question must have the same meaning."""
     say = added.phrase.say
     line = added.phrase.line
     tokens = [((word, 0),) for word in say.split()]
@@ -126,9 +126,9 @@ def _means_nothing_else(added: _Added, interpreter: Interpreter, checklist: Chec
 def _meanings(
     say: str, interpreter: Interpreter, checklist: Checklist
 ) -> Iterator[tuple[Question, Said, int]]:
-    """What words mean at any question: open, just answered, or read back.
+    """The meaning of words at any question: open, just answered, or read back.
 
-    How many slips were mended, last.
+    The number of corrected typing errors comes last.
     """
     for question in checklist.question:
         others = tuple(each for each in checklist.question if each.key != question.key)
@@ -142,7 +142,7 @@ def _meanings(
 
 
 def _agree(added: list[_Added]) -> None:
-    """The same words mean the same wherever they are an answer, and stand once for each kind of
+    """The same words have the same meaning wherever they are an answer, listed once per kind of
     answer.
     """
     for place, each in enumerate(added):
@@ -166,7 +166,7 @@ def _agree(added: list[_Added]) -> None:
 def _sound_apart(added: list[_Added], near: ConfusablePairs) -> None:
     for each in added:
         if "hedge" in each.tags or "partial" in each.tags:
-            continue  # read back whatever is heard
+            continue  # always read back
         if pair := near.too_near(each.asked, each.phrase.say, each.polarity):
             other = pair.other if pair.one == each.phrase.say else pair.one
             raise wrong(
@@ -182,7 +182,7 @@ def _by_rule(
 ) -> dict[str, tuple[tuple[str, Tags], ...]]:
     """Rule → phrases with their tags.
 
-    A phrase with a word of which nobody knows how it is said is read back.
+    A phrase with a word of uncertain pronunciation is read back.
     """
     found: dict[str, tuple[tuple[str, Tags], ...]] = {}
     for each in added:
@@ -200,8 +200,8 @@ def words_for_fault(
     grammar_set: GrammarSet,
     checklist: Checklist,
 ) -> tuple[str, str]:
-    """The text of words.toml with words that mean a fault, by its name, at a question; and the
-    phrase that means it already. After all checks. Raises ValueError that says why that cannot be.
+    """The text of words.toml with words mapped to a fault, by name, at a question; and the phrase
+    that already means it. After all checks. Raises ValueError saying why it is not possible.
     """
     asked = checklist.ask(question)
     phrase = _phrase_of(with_own_words(grammar_set, own, checklist), asked, fault)
@@ -213,7 +213,7 @@ def words_for_fault(
 
 
 def _phrase_of(grammar_set: GrammarSet, question: Question, fault: str) -> str | None:
-    """A phrase of the question that means just this fault."""
+    """A phrase of the question that means exactly this fault."""
     for phrase, tags in grammar_set.usual(question.says).items():
         value = value_of(tags, question.unit) if f"defect={fault}" in tags else None
         if value == Condition(defects=(Defect(name=fault),)):

@@ -1,8 +1,8 @@
-"""An organisation's own words: words.toml in its home folder, read whole or not at all.
+"""An organisation's own words: words.toml in its home folder, accepted whole or not at all.
 
-Two kinds of entries. [[phrase]]: another way to say what is understood already (say, means,
-question). [[word]]: how a word is said (word; phones or sounds_like; confirmed). One key above
-them: checklist, whose questions are meant.
+Two kinds of entries. [[phrase]]: another way to say something already understood (say, means,
+question). [[word]]: pronunciation of a word (word; phones or sounds_like; confirmed). One key above
+them: checklist, to which the questions belong.
 """
 
 from __future__ import annotations
@@ -19,7 +19,9 @@ from doorround.hearing.lexicon.tokeniser import split_words
 
 FILE_NAME = "words.toml"
 MAX_WORDS = 8
-"""Words of a phrase: an engine hears longer ones badly, and nobody says them at a door."""
+"""Maximum words of a phrase: engines recognise longer ones poorly, and nobody says them
+at a door.
+"""
 
 _KEYS = {
     "phrase": {"say", "means", "question"},
@@ -29,13 +31,13 @@ _SPOKEN = re.compile(r"[a-z]+(?:'[a-z]+)*")
 
 
 class OwnWordsError(ValueError):
-    """words.toml cannot be used. Says which line and what to do."""
+    """words.toml cannot be used. Gives the line and what to do."""
 
 
 @dataclass(frozen=True)
 class OwnPhrase:
-    """say: what people say. known_phrase: what it stands for, understood at the question; the file
-    calls it "means". line: of the file.
+    """say: what people say. known_phrase: its equivalent, understood at the question; "means" in
+    the file. line: in the file.
     """
 
     say: str
@@ -46,7 +48,7 @@ class OwnPhrase:
 
 @dataclass(frozen=True)
 class OwnWord:
-    """ways: how it is said. confirmed: whether somebody said that this is right."""
+    """ways: its pronunciations. confirmed: whether somebody confirmed them."""
 
     word: str
     ways: tuple[Phones, ...]
@@ -56,9 +58,7 @@ class OwnWord:
 
 @dataclass(frozen=True)
 class OwnWords:
-    """The whole file. known: how the words of the dictionaries are said. text: the file as it
-    stands.
-    """
+    """The whole file. known: dictionary pronunciations. text: the file's text."""
 
     phrases: tuple[OwnPhrase, ...] = ()
     words: tuple[OwnWord, ...] = ()
@@ -68,9 +68,9 @@ class OwnWords:
 
     @classmethod
     def of_text(cls, text: str, known: Pronunciations) -> OwnWords:
-        """Read from the file's text; "" where there is no file.
+        """Parse the file's text; "" if there is no file.
 
-        Raises OwnWordsError, and then nothing is read.
+        Raises OwnWordsError, and then nothing is accepted.
         """
         try:
             data = read_toml(text, FILE_NAME)
@@ -90,9 +90,7 @@ class OwnWords:
         return cls(phrases, _once(words), checklist, text, known)
 
     def ways(self, word: str) -> tuple[Phones, ...]:
-        """How a word is said: as the file has it, else as a dictionary has it, else as guessed from
-        its letters.
-        """
+        """Pronunciations of a word: from the file, or a dictionary, or guessed from spelling."""
         written = self.known.written(word)
         own = next((each.ways for each in self.words if each.word == word), ())
         others = (
@@ -103,22 +101,20 @@ class OwnWords:
         return tuple(dict.fromkeys((*own, *others)))
 
     def guessed(self, word: str) -> bool:
-        """Whether nobody vouches for how the word is said: no dictionary has it, and nobody
-        confirmed it.
-        """
+        """Whether the pronunciation is a guess: in no dictionary, and not confirmed."""
         own = next((each for each in self.words if each.word == word), None)
         return not own.confirmed if own else not is_known(word, self.known)
 
     @property
     def spoken(self) -> dict[str, tuple[Phones, ...]]:
-        """Every word of the file that an engine must be told how to say."""
+        """Every word of the file whose pronunciation an engine must be given."""
         words = [word for phrase in self.phrases for word in phrase.say.split()]
         wanted = dict.fromkeys((*(each.word for each in self.words), *words))
         return {word: self.ways(word) for word in wanted}
 
     @property
     def guesses(self) -> frozenset[str]:
-        """Words of the file for whose pronunciation nobody vouches."""
+        """Words of the file with a guessed pronunciation."""
         return frozenset(word for word in self.spoken if self.guessed(word))
 
 
@@ -138,7 +134,7 @@ def _entries(data: dict[str, Any], kind: str, text: str) -> list[tuple[dict[str,
 
 
 def wrong(line: int, why: str) -> OwnWordsError:
-    """The error of one entry. line: where it begins; 0 for one that is not in the file yet."""
+    """The error of one entry. line: where it begins; 0 if not in the file yet."""
     return OwnWordsError(f"{FILE_NAME}, line {line}: {why}" if line else why)
 
 
@@ -152,7 +148,7 @@ def _phrase(entry: dict[str, Any], line: int) -> OwnPhrase:
 
 
 def plain_phrase(say: str, line: int = 0) -> str:
-    """A phrase as it is listened for: lower case, one space between words. Raises OwnWordsError."""
+    """A normalised phrase: lower case, one space between words. Raises OwnWordsError."""
     given = say.lower().split()
     words = list(split_words(say))
     if not all(_SPOKEN.fullmatch(word) for word in given):
@@ -197,7 +193,7 @@ def _listed(value: Any, line: int, key: str) -> list[str]:
 def phones_of(written: str, line: int = 0) -> Phones:
     """ "S AO T IH D" as phones.
 
-    The stress digits of the CMU dictionary are left out. Raises OwnWordsError.
+    The CMU dictionary's stress digits are dropped. Raises OwnWordsError.
     """
     phones = tuple(phone.rstrip("012") for phone in written.upper().split())
     if strange := [phone for phone in phones if phone not in PHONES]:
@@ -209,9 +205,9 @@ def phones_of(written: str, line: int = 0) -> Phones:
 
 
 def sounding_like(respelled: str, known: Pronunciations, line: int = 0) -> Phones:
-    """Phones of a word written as others: "door vane".
+    """Phones of a word respelled as others: "door vane".
 
-    Raises OwnWordsError for a word that no dictionary has.
+    Raises OwnWordsError for a word in no dictionary.
     """
     words = respelled.lower().replace("-", " ").split()
     if strange := [word for word in words if not is_known(word, known)]:
@@ -239,7 +235,7 @@ def _once(words: Sequence[OwnWord]) -> tuple[OwnWord, ...]:
 
 
 def with_phrase(text: str, phrase: OwnPhrase) -> str:
-    """The file with one more phrase at its end; what a person wrote stays as it is."""
+    """The file with one more phrase at its end; existing text is preserved."""
     return _ended(text) + "\n".join(
         [
             "[[phrase]]",
@@ -252,8 +248,8 @@ def with_phrase(text: str, phrase: OwnPhrase) -> str:
 
 
 def with_confirmed(own: OwnWords, word: str, ways: Sequence[Phones]) -> str:
-    """The file with a word's ways confirmed: in its entry if it has one, else in a new one at the
-    end.
+    """The file with a word's pronunciations confirmed: in its entry if there is one, otherwise in a
+    new one at the end.
     """
     entry = next((each for each in own.words if each.word == word), None)
     listed = ", ".join('"' + " ".join(way) + '"' for way in ways)

@@ -1,4 +1,4 @@
-"""Fitting evidence to probabilities: that the best guess was said, and that its opposite was."""
+"""Fits probabilities to evidence: that the best guess was said, and that its opposite was."""
 
 from __future__ import annotations
 
@@ -12,17 +12,17 @@ from numpy.typing import NDArray
 from doorround.hearing.decision.calibration import LogisticModel, limited
 
 RIDGE = 1.0
-"""Weight that keeps coefficients small: with some thousand trials it moves the second decimal."""
+"""Regularisation weight: with some thousand trials it affects the second decimal."""
 
 MIN_TRIALS = 100
-"""Fewer trials tell nothing about one wrong answer in a hundred."""
+"""Minimum number of trials; fewer say nothing about one wrong answer in a hundred."""
 
 
 @dataclass(frozen=True)
 class Trial:
-    """One recording heard. right: whether the best guess was what was said. opposed: whether its
-    opposite was; None for a guess that has no opposite. noise: what was mixed in, "" for none.
-    weight: how many of its like it stands for.
+    """One recognised recording. right: whether the best guess was what was said. opposed: whether
+    its opposite was; None for a guess without an opposite. noise: kind added, "" for none. weight:
+    number of similar cases it represents.
     """
 
     evidence: Mapping[str, float]
@@ -35,7 +35,7 @@ class Trial:
 def fit_right(trials: Sequence[Trial], names: Sequence[str]) -> LogisticModel:
     """The probability that the best guess was said.
 
-    Raises ValueError where there is too little to fit on.
+    Raises ValueError if there is too little data.
     """
     return _line(trials, names, [trial.right for trial in trials])
 
@@ -47,7 +47,7 @@ def fit_opposite(trials: Sequence[Trial], names: Sequence[str]) -> LogisticModel
 
 
 class ProbabilityModel(Protocol):
-    """A line, or lines, that tell how sure one may be."""
+    """One or several logistic lines giving the confidence."""
 
     def probability(self, evidence: Mapping[str, float]) -> float:
         """0 to 1."""
@@ -55,8 +55,8 @@ class ProbabilityModel(Protocol):
 
 
 def brier(lines: ProbabilityModel, trials: Sequence[Trial]) -> float:
-    """Mean square of what the probability missed by, 0 (best) to 1: Brier 1950, "Verification of
-    forecasts expressed in terms of probability".
+    """Mean squared error of the probability, 0 (best) to 1: Brier 1950, "Verification of forecasts
+    expressed in terms of probability".
     """
     return float(
         np.mean([(lines.probability(trial.evidence) - trial.right) ** 2 for trial in trials])
@@ -64,7 +64,7 @@ def brier(lines: ProbabilityModel, trials: Sequence[Trial]) -> float:
 
 
 def enough(trials: Sequence[Trial], happened: Sequence[bool]) -> bool:
-    """Whether a line can be fitted on these."""
+    """Whether these trials are enough to fit a line."""
     return len(trials) >= MIN_TRIALS and any(happened) and not all(happened)
 
 

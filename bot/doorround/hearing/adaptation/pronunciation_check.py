@@ -1,6 +1,5 @@
-"""Whether a word, said as we think it is said, is heard: a synthesiser, which reads its letters by
-itself, speaks it, and the engines listen for it among the words of the grammar that sound nearest
-to it.
+"""Checks a pronunciation: a synthesiser, which pronounces the spelling independently, speaks the
+word, and the engines recognise it among the grammar's most similar-sounding words.
 """
 
 from __future__ import annotations
@@ -24,14 +23,14 @@ from doorround.hearing.lexicon.pronunciations import Phones
 
 MAX_BESIDE = 20
 RATE = 24_000
-"""Hertz that the synthesiser writes."""
+"""Sample rate of the synthesiser in hertz."""
 SEED = 1
 QUIET_S = 0.3
 
 
 @dataclass(frozen=True)
 class Checked:
-    """engine: which one listened. heard: what it took the word for, None for nothing."""
+    """engine: name. heard: the word recognised, None for nothing."""
 
     engine: str
     word: str
@@ -43,7 +42,7 @@ class Checked:
 
 
 def synthesiser() -> Callable[[str], Sound] | None:
-    """What speaks a word: the synthesiser of the dev extra; None where it is not installed."""
+    """The synthesiser of the dev extra, which speaks a word; None if not installed."""
     try:
         from hibari import Hibari
     except ImportError:
@@ -67,7 +66,7 @@ def _sound(samples: Any) -> Sound:
 def nearest_words(
     word: str, vocabulary: Iterable[str], ways: Ways, most: int = MAX_BESIDE
 ) -> list[str]:
-    """The words that sound nearest to one, those left out that sound the same."""
+    """The words that sound most similar to one, without homophones."""
     others = sorted({other for other in vocabulary if other != word and ways(other)})
     far = distances(others, sounds_of(listed([word]), ways), ways)
     apart = sorted(
@@ -79,7 +78,7 @@ def nearest_words(
 def check_spoken(
     word: str, sound: Sound, beside: Iterable[str], engines: Iterable[Recogniser]
 ) -> list[Checked]:
-    """What each engine takes a spoken word for."""
+    """Each engine's result for a spoken word."""
     grammar = grammar_of_phrases([word, *beside])
     found = []
     for engine in engines:
@@ -89,5 +88,5 @@ def check_spoken(
 
 
 def sphinx_with(words: Mapping[str, tuple[Phones, ...]]) -> SphinxEngine:
-    """PocketSphinx that knows these words, for guesses only."""
+    """PocketSphinx with these words, for guesses only."""
     return SphinxEngine(words, gated=False)

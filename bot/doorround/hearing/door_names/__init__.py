@@ -1,4 +1,4 @@
-"""Doors by what people call them: names from the register, which door is meant, how surely.
+"""Recognises doors by what people call them: names from the register, door resolution, confidence.
 
 Imports decision and below.
 """

@@ -1,4 +1,4 @@
-"""Names of other doors that sound like the one that was heard."""
+"""Names of other doors that sound like the recognised one."""
 
 from __future__ import annotations
 
@@ -13,16 +13,17 @@ from doorround.hearing.door_names.name_index import Found, NameIndex, Words
 from doorround.hearing.lexicon.phone_distance import distances, sounds_of
 
 NEAR_SOUND = 1.3
-"""Cost of turning one place into another, phone by phone, under which they are taken to sound
-alike: "good" and "bad", 0.9, are often confused, "okay" and "broken", 2.65, seldom. See
-phone_distance.py.
+"""Phonetic distance of two places below which they count as confusable: "good" and "bad", 0.9, are
+often confused, "okay" and "broken", 2.65, seldom. See phone_distance.py.
 """
 
 MAX_PLACES = 600
-"""Places compared, at some 0.2 ms each; a register of more has numbers to tell its doors by."""
+"""Maximum number of places compared, at some 0.2 ms each; a larger register has numbers to
+distinguish its doors.
+"""
 
 MAX_NEAR = 24
-"""Other doors' names that are scored beside what was heard; 4 ms each."""
+"""Maximum number of competing names scored; 4 ms each."""
 
 
 _SOUNDS_LIKE = {
@@ -41,8 +42,8 @@ def sounding_alike(building: NameIndex, words: Words) -> Iterator[Words]:
 
 
 def one_word_away(building: NameIndex, words: Words) -> Iterator[Words]:
-    """Names of other doors that are near: those that sound alike, then those that differ in one
-    word of a number.
+    """Confusable names of other doors: those that sound alike, then those that differ in one word
+    of a number.
     """
     others = (
         *_swapped(words, _SOUNDS_LIKE),
@@ -73,8 +74,8 @@ def _swapped(words: Words, alike: dict[str, set[str]] | None) -> Iterator[Words]
 
 
 def _other_places(building: NameIndex, words: Words) -> list[Words]:
-    """The same words with their place replaced by each that sounds like it, or the same, the
-    nearest first.
+    """The same words with their place replaced by each that sounds similar or identical, nearest
+    first.
     """
     begin, end = building.place_in(words)
     said = words[begin:end]

@@ -1,4 +1,4 @@
-"""What may be said where the bot asks which door: names of doors, and the few words beside."""
+"""The grammar when the bot asks which door: door names, and a few other words."""
 
 from __future__ import annotations
 
@@ -30,7 +30,7 @@ from doorround.hearing.grammar.error_costs import read_costs
 MAX_SHORT = 40
 
 MAX_LISTED_DOORS = 10
-"""Registers so small are on the short list whole."""
+"""Registers up to this size are entirely on the short list."""
 
 ALONE = (
     "<always.aloud> | <door.next> | <door.new> | <always.repeat> | <always.help>"
@@ -49,10 +49,10 @@ _WORDS |= {"read aloud": DoorWord.READ_ALOUD, "stop reading": DoorWord.STOP_READ
 
 
 class DoorGrammar:
-    """The grammar of one building's doors, for each pipeline that hears them.
+    """The grammar of one building's doors, for each pipeline.
 
-    say: ways to say a word that an engine's dictionary has not; words without any are left out of
-    what is heard.
+    say: pronunciations of a word missing from an engine's dictionary; words without any are left
+    out of recognition.
     """
 
     def __init__(self, building: NameIndex, say: Callable[[str], Sequence[str]]) -> None:
@@ -67,8 +67,8 @@ class DoorGrammar:
     def active_grammar(
         self, pipeline: RecognitionPipeline, offered: Sequence[Door] = ()
     ) -> ActiveGrammar:
-        """Every name of every door, and the few words beside. Names with a word that the engine
-        does not know are left out: see `left_out`.
+        """Every name of every door, and the few other words. Names with a word unknown to the
+        engine are left out: see `left_out`.
         """
         alone = OFFERED if offered else ALONE
         ready = self._spoken.setdefault(pipeline, {})
@@ -92,7 +92,7 @@ class DoorGrammar:
             plain = plain_reading(
                 phrase, polarities.get(word, Polarity.NEITHER) if word else Polarity.NEITHER
             )
-            # a wrong yes passes no part: the door is named before the first question
+            # a wrong yes passes nothing: the door is named before the first question
             return replace(plain, stakes=read_costs().defect) if word is DoorWord.YES else plain
 
         few = tuple(dict.fromkeys(short))[:MAX_SHORT]
@@ -105,7 +105,7 @@ class DoorGrammar:
                 self.guessed.add(word)
 
     def left_out(self, pipeline: RecognitionPipeline) -> tuple[str, ...]:
-        """Words of the register that cannot be listened for. Typed they work."""
+        """Words of the register that cannot be recognised by voice. Typed they work."""
         return tuple(
             sorted(word for word in self.building.vocabulary if not pipeline.ensemble.knows(word))
         )
@@ -115,7 +115,7 @@ class DoorGrammar:
         return tuple(dict.fromkeys((*offered[:MAX_LISTED_DOORS], *few)))
 
     def _commands(self, offered: bool) -> dict[str, tuple[DoorWord, int]]:
-        """The phrases that name no door → what they ask for."""
+        """Phrases that do not name a door → their meaning."""
         grammar_set = self.building.grammar_set
         said = dict[str, tuple[DoorWord, int]]()
         for rule in ("yes_no.right",) if offered else ():
@@ -140,7 +140,7 @@ class DoorGrammar:
 
 
 def usual_names(door: Door) -> tuple[str, ...]:
-    """A door as most people would name it: by number, by place and floor."""
+    """A door as most people would name it: by number, or by place and floor."""
     said = ways(door.number)[:2]
     place = place_ways(door.place)[:1]
     floor = floor_ways(door.floor)[:1]

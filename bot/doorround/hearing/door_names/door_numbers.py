@@ -1,7 +1,7 @@
-"""Door numbers as people say them. "2.14" is "two point one four", "two fourteen", "two hundred and
+"""Spoken forms of door numbers. "2.14" is "two point one four", "two fourteen", "two hundred and
 fourteen".
 
-How numbers and letters are said: common practice, no source; the spelling words are those of the
+Ways of saying numbers and letters: common practice, no source; the spelling words are those of the
 international radiotelephony alphabet (from memory).
 """
 
@@ -17,7 +17,7 @@ from doorround.english.number_words import BELOW_HUNDRED, NOUGHTS, ONES, below_h
 from doorround.english.spelling import BETWEEN, BETWEEN_WORDS, LETTERS, SPELLED
 
 MAX_WHOLE = 4
-"""Digits of a number that is also said as a whole, "two thousand and fourteen", or in pairs,
+"""Maximum digits of a number also said as a whole, "two thousand and fourteen", or in pairs,
 "twenty fourteen".
 """
 
@@ -30,14 +30,14 @@ NUMBER_WORDS = number_words.NUMBER_WORDS | {"oh", "double"}
 
 
 def key(number: str) -> str:
-    """Letters and digits of a number, lower case: what two ways of writing it have in common."""
+    """Letters and digits of a number, lower case: the key shared by its spellings."""
     return "".join(character for character in number.lower() if character.isalnum())
 
 
 def ways(number: str) -> tuple[str, ...]:
-    """The ways in which a number may be said, the usual first.
+    """Spoken forms of a number, most common first.
 
-    Empty for a number of other signs than these.
+    Empty for a number with other characters.
     """
     runs = _RUN.findall(number.lower().replace(" ", ""))
     if not key(number) or key("".join(runs)) != key(number) or len(runs) > 2 * MAX_RUNS:
@@ -74,7 +74,7 @@ def _run(run: str) -> Iterator[str]:
 
 @lru_cache(maxsize=4096)
 def _digits(run: str) -> tuple[str, ...]:
-    """A run of digits: as hundreds and one digit by one, in pairs, as a whole number."""
+    """A run of digits: as hundreds, digit by digit, in pairs, as a whole number."""
     found = [" ".join(NOUGHTS[0] if digit == "0" else ONES[int(digit)] for digit in run)]
     if "0" in run:
         found.append(" ".join(ONES[int(digit)] for digit in run))
@@ -104,8 +104,8 @@ def _digits(run: str) -> tuple[str, ...]:
 
 
 def keys(words: tuple[str, ...]) -> frozenset[str]:
-    """The numbers, as keys, that a run of words may spell; empty where a word is no part of a
-    number.
+    """The numbers, as keys, that a run of words may spell; empty if a word is not part of
+    a number.
     """
     found: dict[int, set[str]] = {0: {""}}
     for place in range(len(words)):
@@ -130,7 +130,7 @@ def _pieces(words: tuple[str, ...], place: int) -> Iterator[tuple[int, str]]:
 
 
 def _wholes(words: tuple[str, ...], place: int) -> Iterator[tuple[int, int]]:
-    """Numbers from ten on that begin here: "fourteen", "twenty one", "two hundred and four", "two
+    """Numbers from ten that begin here: "fourteen", "twenty one", "two hundred and four", "two
     thousand".
     """
     for end, number in _below_hundred(words, place):

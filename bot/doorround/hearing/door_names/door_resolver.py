@@ -1,6 +1,6 @@
-"""Which door is meant: by a recording, by typed words, by a tap.
+"""Resolves a door from a recording, typed words or a tap.
 
-Says how sure, and which other doors are near.
+Gives the confidence, and competing doors.
 """
 
 from __future__ import annotations
@@ -40,45 +40,45 @@ from doorround.messages import recordings
 
 NEAR = {"pocketsphinx": 25.0, "vosk": 0.0}
 NEAR_JUDGED = 3.0
-"""Nats behind the best within which another door may have been meant: of engines alone; where the
-listener judges.
+"""Nats behind the best within which another door remains a candidate: for the other engines alone;
+with the listener.
 """
 
 SURE = 0.95
-"""Probability from which a door that no other is near is begun without asking.
+"""Probability from which a door without competitors is begun without asking.
 
 The bot still says which door it is.
 """
 
 FITS = 5.0
 A_TOKEN = -1.9
-"""Nats of the listener that the name must fit by itself, whatever else is near: its prior taken
-off, and a token. Of 200 names in a register of 1,000 with pink noise 5 dB under them four were
-begun wrongly without this: at 0.2, 1.8, 8.0 and 5.3, a token -3.5, -3.1, -3.4 and -2.1; in quiet 17
-of 20 begun rightly are above both. Set on these recordings. Without the listener nothing is sure:
-the bot always asks.
+"""Minimum absolute score of a name in the listener, in nats, after prior correction, and per token,
+regardless of competitors. Of 200 names in a register of 1,000 with pink noise 5 dB under them four
+were begun wrongly without this: at 0.2, 1.8, 8.0 and 5.3, a token -3.5, -3.1, -3.4 and -2.1; in
+quiet 17 of 20 begun rightly are above both. Set on these recordings. Without the listener nothing
+is certain: the bot always asks.
 """
 
 MIN_PROBABILITY = 0.2
-"""Under this a door is not even offered: so little is heard in talk that is no door at all."""
+"""Below this probability a door is not even offered: unrelated talk reaches that much."""
 
 MAX_BESIDE = 3
 
 MAX_READINGS = 16
 MAX_TYPED = 200
-"""Letters of what is typed for a door; the longest names have a third. Looking for one takes the
-square.
+"""Maximum characters of typed text for a door; the longest names have a third of that. Matching
+takes quadratic time.
 """
 MAX_TYPED_WORDS = 30
-"""Words of it, likewise."""
+"""Maximum words of it, likewise."""
 _LEAD = re.compile(r"^\s*(?:door\s+)?(?:number|no\.?)?\s*", re.I)
 
 
 class DoorResolver:
-    """Hears and reads the names of one building's doors.
+    """Recognises and parses the names of one building's doors.
 
-    say: ways to say a word that an engine's dictionary has not; words without any are left out of
-    what is heard. A door named by a word so guessed at is always asked about.
+    say: pronunciations of a word missing from an engine's dictionary; words without any are left
+    out of recognition. A door named with a guessed pronunciation is always confirmed.
     """
 
     def __init__(
@@ -93,8 +93,8 @@ class DoorResolver:
     def hear(
         self, pipeline: RecognitionPipeline, sound: Sound, offered: Sequence[Door] = ()
     ) -> AnyDoorReference:
-        """What a recording says. offered: the doors named before, between which the caretaker is
-        asked to choose.
+        """The result of a recording. offered: the doors offered before, among which the caretaker
+        is choosing.
         """
         speech = detect_speech(sound)
         recognition = pipeline.listen(speech, self.grammar.active_grammar(pipeline, offered))
@@ -120,7 +120,7 @@ class DoorResolver:
         words: tuple[str, ...],
         about: dict[str, str],
     ) -> AnyDoorReference:
-        """The door heard, held against every door whose name is one word away."""
+        """The recognised door, scored against every door whose name is one word away."""
         lead = self._asks.lead(words)
         rivals = replace(grammar_of_phrases(self._rivals(recognition, words)), alike=True)
         scored = pipeline.score_phrases(speech, rivals)
@@ -154,7 +154,7 @@ class DoorResolver:
         return DoorReference(**about, words=best, doors=doors, sure=sure, probability=probability)
 
     def _rivals(self, recognition: Recognition, words: tuple[str, ...]) -> list[str]:
-        """The names heard, and those of other doors one word away from the best."""
+        """The recognised names, and those of other doors one word away from the best."""
         lead = self._asks.lead(words)
         near = [(*lead, *name) for name in one_word_away(self.building, words[len(lead) :])]
         names = dict.fromkeys(
@@ -165,7 +165,7 @@ class DoorResolver:
     def _beside(
         self, best: str, scores: dict[str, float], pipeline: RecognitionPipeline
     ) -> tuple[Door, ...]:
-        """Doors that were heard nearly as well as the best."""
+        """Doors that scored almost as well as the best."""
         own = self._doors_of(best) or Found(())
         close = [
             name
@@ -179,7 +179,7 @@ class DoorResolver:
         )[:MAX_BESIDE]
 
     def _doors_of(self, name: str) -> Found | None:
-        """The doors that words name, behind "show" or "look at", or by themselves."""
+        """The doors named by words, after "show" or "look at", or alone."""
         words = tuple(name.split())
         return self.building.find(words[len(self._asks.lead(words)) :])
 
@@ -192,8 +192,8 @@ class DoorResolver:
         probability: float,
         sure: bool,
     ) -> AskedQuery:
-        """The doors to be shown, which enters nothing, so that being wrong costs a look at the
-        wrong one; or those to be changed or looked at, which no recording begins before a yes.
+        """The doors to show, which enters nothing, so that an error only costs a look at the wrong
+        one; or those to change or look at, which no recording begins without confirmation.
         """
         name = "door" if what is QueryKind.LOOK else ""
         asked = Query(what, doors[0].number if sure else "", name=name)
@@ -220,9 +220,9 @@ class DoorResolver:
     # ---- typed words
 
     def read(self, text: str, offered: Sequence[Door] = (), by: By = By.TYPING) -> AnyDoorReference:
-        """What typed or tapped words say: "214", "door 2.14", "stair b 3rd floor". A slip of the
-        finger in a word is mended and then asked about; one in a number never is, but doors of
-        almost that number are named.
+        """The meaning of typed or tapped words: "214", "door 2.14", "stair b 3rd floor". A typing
+        error in a word is corrected and then confirmed; one in a number never is, but doors with
+        almost that number are offered.
         """
         if not text.strip():
             return Silence(by=by)
@@ -250,7 +250,7 @@ class DoorResolver:
     def _mended(
         self, words: str, offered: bool
     ) -> tuple[DoorCommand | AskedQuery | Found | None, int]:
-        """What the words mean with the fewest slips, and how many."""
+        """The meaning with the fewest typing errors, and their number."""
         known = self.building.vocabulary | {
             word for phrase in self.grammar.said[offered] for word in phrase.split()
         }
@@ -270,8 +270,8 @@ class DoorResolver:
 
 
 def _fits(scored: ScoredHypotheses) -> bool:
-    """Whether the best name fits the recording well by itself, and the other engine, if there is
-    one, heard it too.
+    """Whether the best name has a good absolute score, and the other engine, if there is one,
+    agrees.
     """
     found = scored.evidence
     return (
@@ -287,5 +287,5 @@ def _share(scores: dict[str, float], best: str) -> float:
 
 
 def _nats(guess: Guess) -> float:
-    """How well a guess fits, against others of the same weighing."""
+    """Weight of a guess relative to others from the same calibration."""
     return guess.evidence.get("total", guess.evidence.get("score", 0.0))

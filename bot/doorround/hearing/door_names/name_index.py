@@ -1,5 +1,5 @@
-"""The building as it is spoken of: from the register to what may be said, and from words to the
-doors they name.
+"""Index of door names: from the register to the spoken language, and from words to the doors they
+name.
 """
 
 from __future__ import annotations
@@ -27,17 +27,17 @@ KINDS = ("number", "place", "floor", "building")
 PART = 0
 WHERE = 1
 NAME = 2
-"""How well words name a door: by a part of its number, by its floor or building alone, by its
-number or its place.
+"""How words name a door: by part of its number, by its floor or building alone, by its number or
+place.
 """
 MAX_NAME = 14
-"""Words of a number, a place, a floor: what is longer is none of them."""
+"""Maximum words of a number, a place, a floor."""
 
 
 @dataclass(frozen=True)
 class Found:
-    """The doors that words name; none where they name what the register has not. strong: by the
-    whole number or the place. A part of a number, or a floor alone, fits one door only by chance.
+    """The doors named by words; none if they name something not in the register. strong: by the
+    whole number or the place. Part of a number, or a floor alone, matches one door only by chance.
     """
 
     doors: tuple[Door, ...]
@@ -45,7 +45,7 @@ class Found:
 
 
 class NameIndex:
-    """One register of doors. Everything is worked out once; holds nothing of any talk."""
+    """One register of doors. Computed once; stateless across talks."""
 
     def __init__(self, doors: Iterable[Door], grammar_set: GrammarSet) -> None:
         self.doors = tuple(doors)
@@ -70,22 +70,22 @@ class NameIndex:
     # ---- from words to doors
 
     def numbered(self, number: str) -> tuple[Door, ...]:
-        """Doors whose number is written so, or, where there is none, with the same letters and
+        """Doors with exactly this number or, if there are none, with the same letters and
         digits.
         """
         exact = [door for door in self.doors if door.number.lower() == number.lower()]
         return tuple(exact) or self._of(self._strong.get(door_numbers.key(number), set()))
 
     def almost(self, number: str) -> tuple[Door, ...]:
-        """Doors whose number is one slip away: another, a missing or one more sign, or two that
-        changed places.
+        """Doors whose number is one typing error away: a different, missing or extra character, or
+        two swapped.
         """
         wanted = door_numbers.key(number)
         near: set[int] = set().union(*(self._strong.get(each, set()) for each in _one_slip(wanted)))
         return self._of(near)
 
     def find(self, words: Words) -> Found | None:
-        """The doors that these words name, whole. None when they are no name of any kind."""
+        """The doors that these words name, as a whole. None if they are not a name of any kind."""
         by_rank: dict[int, set[int]] = {}
         for doors, rank in self._read(self._without_lead(words), KINDS):
             by_rank.setdefault(rank, set()).update(doors)
@@ -95,8 +95,8 @@ class NameIndex:
         return Found(self._of(by_rank.get(best, ())), best == NAME)
 
     def place_in(self, words: Words) -> tuple[int, int]:
-        """Where among these words the name of a place stands, the longest: from and to; (0, 0)
-        where none does.
+        """Position of the longest place name among these words: start and end; (0, 0) if there is
+        none.
         """
         runs = [
             (end - begin, begin, end)
@@ -116,7 +116,7 @@ class NameIndex:
         return words
 
     def _read(self, words: Words, kinds: tuple[str, ...]) -> Iterator[tuple[Doors, int]]:
-        """Every way to read the words as a number, a place, a floor, a building, each at most once;
+        """Every parse of the words as a number, a place, a floor, a building, each at most once;
         with its rank.
         """
         for end in range(min(len(words), MAX_NAME), 0, -1):
@@ -145,16 +145,16 @@ class NameIndex:
             yield frozenset().union(*(self._strong.get(key, set()) for key in keys)), NAME
             yield frozenset().union(*(self._weak.get(key, set()) for key in keys)), PART
 
-    # ---- what may be said
+    # ---- the language
 
     @cached_property
     def key(self) -> str:
-        """The same for registers that are spoken of alike."""
+        """Shared by registers with the same spoken language."""
         return names_key(self.doors)
 
     @cached_property
     def phrases(self) -> dict[str, frozenset[str]]:
-        """Every number, place, floor and building in each way it may be said."""
+        """Every number, place, floor and building in each spoken form."""
         said = {kind: {" ".join(words) for words in names} for kind, names in self._named.items()}
         said["number"] = {way for door in self.doors for way in number_ways(door.number)}
         return {kind: frozenset(ways) for kind, ways in said.items()}
@@ -167,11 +167,11 @@ class NameIndex:
         return frozenset(words | door_numbers.NUMBER_WORDS | BETWEEN_WORDS)
 
     def automaton(self, knows: Callable[[str], bool], alone: str) -> Automaton:
-        """Everything that may be said, of words that the engine knows. alone: rule body of what is
-        said by itself.
+        """The whole language, restricted to the engine's vocabulary. alone: rule body of
+        stand-alone phrases.
 
-        States: 0 begins, 1 after "door", "show" or "look at", 2 a number, 3 a place, 4 a floor,
-        5 a building, 6 a floor said first, 7 before a place, 8 what stands alone, 9 after "what is
+        States: 0 begins, 1 after "door", "show" or "look at", 2 a number, 3 a place, 4 a floor, 5 a
+        building, 6 a floor said first, 7 before a place, 8 stand-alone phrases, 9 after "what is
         wrong", 10 before its floor, 11 after it.
         """
         part = {
@@ -206,14 +206,14 @@ class NameIndex:
 
 
 def names_key(doors: Iterable[Door]) -> str:
-    """The same for registers whose doors have the same names, whatever else is known of them."""
+    """Shared by registers whose doors have the same names, whatever their other data."""
     said = "\n".join(f"{d.number}|{d.place}|{d.floor}|{d.building}|{d.site}|{d.use}" for d in doors)
     return hashlib.sha256(said.encode()).hexdigest()[:16]
 
 
 def spoken_of(door: Door) -> dict[str, tuple[str, ...]]:
-    """The names of a door's place, floor, building and site, each in every way. A number such as
-    "Kitchen 2" is said like a place.
+    """The names of a door's place, floor, building and site, in each spoken form. A place
+    containing a number, such as "Kitchen 2", is expanded like a place.
     """
     worded = place_ways(door.number) if re.search("[^\\W\\d_]{3}", door.number) else ()
     return {
@@ -224,7 +224,7 @@ def spoken_of(door: Door) -> dict[str, tuple[str, ...]]:
 
 
 def parts_of(number: str) -> tuple[str, ...]:
-    """Keys by which a number is named in part: without its letters, without noughts before it."""
+    """Keys for part of a number: without its letters, without leading zeros."""
     whole = door_numbers.key(number)
     digits = "".join(sign for sign in whole if sign.isdigit())
     parts = (digits, whole.lstrip("0"), digits.lstrip("0"))
@@ -232,7 +232,7 @@ def parts_of(number: str) -> tuple[str, ...]:
 
 
 def number_ways(number: str) -> tuple[str, ...]:
-    """A number in each way it may be said, in part too: "P12" is also "twelve"."""
+    """Spoken forms of a number, including parts: "P12" is also "twelve"."""
     return tuple(
         dict.fromkeys(
             way for part in (number, *parts_of(number)) for way in door_numbers.ways(part)

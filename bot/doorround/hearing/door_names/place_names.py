@@ -1,7 +1,6 @@
-"""Places, floors and buildings as people say them: "stair B", "the plant room on two", "third
-floor".
+"""Spoken forms of places, floors and buildings: "stair B", "the plant room on two", "third floor".
 
-Which words are used for the same place: common practice, no source.
+Synonyms for places: common practice, no source.
 """
 
 from __future__ import annotations
@@ -21,11 +20,11 @@ _USES = {use: "corridor" if use is Use.CORRIDOR else str(use.value) for use in U
 _TURNED = re.compile(r"(\d+)\s*(?:st|nd|rd|th)\b")
 MAX_WAYS = 24
 FLOORS = 1000
-"""Storeys of which a floor's number may be one."""
+"""Range of storeys for a floor's number."""
 
 
 def plain(text: str) -> str:
-    """A text as spoken words, lower case, numbers written out: "3rd floor, stair B" → "third floor
+    """A text as spoken words, lower case, numbers spelled out: "3rd floor, stair B" → "third floor
     stair b".
     """
     text = _TURNED.sub(lambda found: f" {ordinal(int(found[1]))} ", text.lower())
@@ -34,7 +33,7 @@ def plain(text: str) -> str:
 
 @lru_cache(maxsize=20_000)
 def place_ways(place: str) -> tuple[str, ...]:
-    """What a place may be called: in full, and by each of its parts.
+    """Possible names of a place: in full, and by each part.
 
     "store by the east stair" → also "east stair".
     """
@@ -50,8 +49,8 @@ def place_ways(place: str) -> tuple[str, ...]:
 
 
 def _numbers_said(place: str) -> list[str]:
-    """The text with its first number said in each way: "room 214" → "room two fourteen", "room two
-    one four" …
+    """The text with each spoken form of its first number: "room 214" → "room two fourteen", "room
+    two one four" …
     """
     number = re.search(r"\b\d+\b(?!\s*(?:st|nd|rd|th)\b)", place)
     if number is None:
@@ -60,7 +59,7 @@ def _numbers_said(place: str) -> list[str]:
 
 
 def _otherwise(name: str) -> list[str]:
-    """The same name in other words: "stair b" is also "staircase b", "stair bravo"."""
+    """Synonyms of a name: "stair b" is also "staircase b", "stair bravo"."""
     said = [
         (word, *SAME_PLACES.get(word, ()), *((SPELLED[word],) if word in SPELLED else ()))
         for word in name.split()
@@ -69,14 +68,14 @@ def _otherwise(name: str) -> list[str]:
 
 
 def use_ways(door: Door) -> tuple[str, ...]:
-    """What a door may be called after its use: "plant room", "riser"."""
+    """Names of a door derived from its use: "plant room", "riser"."""
     return tuple(_otherwise(_USES[door.use])) if door.use and door.use is not Use.OTHER else ()
 
 
 @lru_cache(maxsize=1000)
 def floor_ways(floor: str) -> tuple[str, ...]:
-    """What a floor may be called: "3", "Third floor" → "third floor", "floor three", "level three",
-    "on three" …
+    """Names of a floor: "3", "Third floor" → "third floor", "floor three", "level three", "on
+    three" …
     """
     words = plain(floor)
     words = SHORT_FLOORS.get(words, words)
@@ -105,8 +104,8 @@ def floor_ways(floor: str) -> tuple[str, ...]:
 
 
 def _number(words: str) -> int | None:
-    """Which storey: "third floor", "floor three", "level three", "three" → 3; None for a floor of
-    another name.
+    """The storey: "third floor", "floor three", "level three", "three" → 3; None for a floor with
+    another kind of name.
     """
     core = (
         words.removeprefix("floor ")

@@ -1,5 +1,5 @@
-"""What is asked where no check is open, in the words of grammar/asked.jsgf: "show door fourteen",
-"who is late".
+"""Queries while no check is open, in the words of grammar/asked.jsgf: "show door fourteen", "who is
+late".
 """
 
 from __future__ import annotations
@@ -14,12 +14,12 @@ Words = tuple[str, ...]
 ALONE = (
     "<asked.due> | <asked.late> | <asked.summary> | <asked.mine> | <asked.paused> | <asked.looks>"
 )
-"""What is asked without a door or a floor."""
+"""Queries without a door or a floor."""
 USUAL = ("what is due", "who is late", "what is wrong", "summary")
 
 
 class QueryPhrases:
-    """Reads the words of one question. grammar_set: grammar files."""
+    """Parses the words of one query. grammar_set: grammar files."""
 
     def __init__(self, grammar_set: GrammarSet) -> None:
         alone = {
@@ -53,19 +53,17 @@ class QueryPhrases:
         self.vocabulary = frozenset(word for words in known for word in words)
 
     def lead(self, words: Words) -> Words:
-        """What stands before the name of a door that is to be shown or changed, or whose repair is
-        to be looked at; () where nothing does.
+        """The words before the name of a door to show or change, or whose repair to look at; () if
+        there are none.
         """
         return _longest(set(self._leads), words)
 
     def leads_to(self, lead: Words) -> QueryKind:
-        """What is wanted of the door whose name stands behind it."""
+        """The query for the door named after it."""
         return self._leads[lead]
 
     def whole(self, words: Words, floors: frozenset[str]) -> Query | None:
-        """What is asked, but for doors to show. floors: of the register, in each way they are
-        said.
-        """
+        """Queries except for doors to show. floors: of the register, in each spoken form."""
         if words in self._whole:
             return self._whole[words]
         lead = _longest(self._wrong, words)
@@ -75,7 +73,7 @@ class QueryPhrases:
 
 
 def spelled_out(text: str) -> str:
-    """A typed text with "what's" and "who's" written out."""
+    """A typed text with "what's" and "who's" expanded."""
     return re.sub(r"\b(what|who|how)['’]?s\b", r"\1 is", text, flags=re.I)
 
 

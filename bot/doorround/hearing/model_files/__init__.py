@@ -1,4 +1,4 @@
-"""Speech models on this machine: found, fetched, held to their checksums.
+"""Local speech models: found, downloaded, verified by checksum.
 
 Imports only hearing.errors.
 """

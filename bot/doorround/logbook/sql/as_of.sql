@@ -1,6 +1,6 @@
--- A check that came late, of a time before the last one, moves no due date; first checks may be planned, where a register
--- was brought in at once; and what was found stands no more from the first entry that says so on, whatever is entered
--- after it.
+-- A check that arrived late, dated before the last one, does not change the due date; first checks
+-- may be planned, if a register was imported at once; and a finding no longer stands from the first
+-- entry that says so, whatever is entered later.
 ALTER TABLE standing ADD COLUMN planned TEXT;
 
 CREATE INDEX entries_of_settings ON entries (seq) WHERE kind = 'settings changed';

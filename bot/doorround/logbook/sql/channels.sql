@@ -1,5 +1,6 @@
--- Post of several channels in one logbook. channel: name of the messenger. update_id: the messenger's own id of what came
--- in, message_id: of what went out, both as text. What is there is Telegram's, the only channel so far.
+-- Inbox and outbox for several channels in one logbook. channel: name of the messenger. update_id:
+-- the messenger's own id of an incoming message, message_id: of an outgoing one, both as text.
+-- Existing rows belong to Telegram, the only channel so far.
 CREATE TABLE inbox_of_channels (
     id INTEGER PRIMARY KEY AUTOINCREMENT NOT NULL,
     channel TEXT NOT NULL,
@@ -40,7 +41,7 @@ CREATE TABLE outbox_of_channels (
     why TEXT
 ) STRICT;
 
--- What answers an update is written under the update's channel and id.
+-- Replies to an update are stored under the update's channel and id.
 INSERT INTO outbox_of_channels (id, channel, message_id, chat, key, turn, body, state, tries, written, why)
 SELECT
     id, 'telegram', CAST(message AS TEXT), chat, CASE WHEN key GLOB '[0-9]*/*' THEN 'telegram:' || key ELSE key END, turn,
@@ -49,7 +50,7 @@ SELECT
     state, tries, written, why
 FROM outbox ORDER BY id;
 
--- Buttons carry the numbers of the outbox: none may be given out twice.
+-- Buttons carry outbox numbers: none may ever be reused.
 DELETE FROM sqlite_sequence WHERE name = 'outbox_of_channels';
 INSERT INTO sqlite_sequence (name, seq) SELECT 'outbox_of_channels', seq FROM sqlite_sequence WHERE name = 'outbox';
 
@@ -61,9 +62,9 @@ CREATE INDEX outbox_by_chat ON outbox (chat, id);
 CREATE INDEX outbox_by_time ON outbox (written);
 CREATE INDEX outbox_to_forget ON outbox (id) WHERE json_extract(body, '$.forget');
 
--- What a message of a caretaker's gave: ids of answers, numbers of notes, hashes of photos. waits: what it said waits for
--- a yes. For replies to it and changes of it; the logbook does not need it. seq: in the order in which they were noted,
--- which ids as text do not tell.
+-- Effects of a caretaker's message: ids of answers, numbers of notes, hashes of photos. waits: it
+-- awaits confirmation. Needed for replies to it and edits of it, not by the logbook itself. seq:
+-- order of insertion, which ids as text do not give.
 CREATE TABLE message_effects (
     seq INTEGER PRIMARY KEY NOT NULL,
     chat TEXT NOT NULL,

@@ -1,5 +1,6 @@
--- A check signed while the clock is in doubt moves no due date, until somebody says that the clock is right. What lies
--- after the time at which somebody said so was signed by a clock that was ahead.
+-- A check signed while the clock is in doubt does not change the due date, until somebody confirms
+-- that the clock is right. Entries dated after the time of that confirmation were signed while the
+-- clock was ahead.
 CREATE INDEX entries_of_clock ON entries (seq) WHERE kind IN ('clock doubted', 'clock trusted');
 
 ALTER TABLE visited ADD COLUMN doubted INTEGER NOT NULL DEFAULT 0 CHECK (doubted IN (0, 1));

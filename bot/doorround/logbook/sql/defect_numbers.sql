@@ -1,7 +1,7 @@
--- Everything that was ever found wrong, in the order in which it was found, also what does not stand any more: a number
--- that an alarm has told stays alive. gone: the entry by which it does not stand any more: its answer was corrected or
--- withdrawn, its rule spoke otherwise of the same answer, its check was cancelled. What is to be acted on now outlives a
--- cancelled check, which may have been of another door.
+-- Every fault ever found, in the order found, including those that no longer stand: a number quoted
+-- in an alert stays valid. gone: the entry since which it no longer stands: its answer was
+-- corrected or withdrawn, its rule judged the same answer differently, its check was cancelled.
+-- Act-now findings survive a cancelled check, which may have been of another door.
 DROP VIEW sightings;
 
 CREATE VIEW sightings AS

@@ -3,8 +3,8 @@ CREATE INDEX entries_of_defects ON entries (seq)
 WHERE kind IN ('defect assigned', 'defect made good', 'defect noted', 'temporary measure');
 CREATE INDEX entries_out ON entries (door, site, building, seq) WHERE kind IN ('door out of action', 'door fit again');
 
--- Findings that say something is wrong, or was: of signed checks in the order of the signatures; of checks not signed yet as
--- they are found; of cancelled ones, which may have been of another door, only what is to be acted on now.
+-- Findings of faults, current or past: of signed checks by signature; of unsigned checks as they
+-- are found; of cancelled ones, which may have been of another door, only act-now findings.
 CREATE VIEW sightings AS
 SELECT
     f.seq, coalesce(g.seq, f.seq) AS signed, coalesce(g.at, f.at) AS at, s.door AS number, s.site, s.building, f.person,
@@ -17,7 +17,7 @@ WHERE (json_extract(f.finding, '$.verdict') IN ('defect', 'act now') OR json_ext
         SELECT 1 FROM entries AS x WHERE x.check_id = f.check_id AND x.kind = 'cancelled'
     ));
 
--- Doors that somebody put out of action, until somebody says that they are fit again.
+-- Doors put out of action by somebody, until somebody says that they are fit again.
 CREATE VIEW doors_out AS
 SELECT o.door AS number, o.site, o.building, o.at, o.person, json_extract(o.body, '$.why') AS why
 FROM entries AS o

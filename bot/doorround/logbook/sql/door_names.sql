@@ -1,7 +1,8 @@
--- What each door is called and was called. A door keeps its history when it gets another number or moves to another
--- building, and its old number may be given to another door: so an entry belongs to the door that bore that name when
--- it was entered. id: number of the entry that put the door into the register. since, until: numbers of the entries by
--- which a name began and ended; until is NULL for the name it has now.
+-- Current and former names of each door. A door keeps its history when it is renumbered or moved to
+-- another building, and its old number may be given to another door: so an entry belongs to the
+-- door that had that name when it was entered. id: number of the entry that added the door to the
+-- register. since, until: numbers of the entries by which a name began and ended; until is NULL for
+-- the current name.
 CREATE TABLE door_names (
     number TEXT NOT NULL,
     site TEXT NOT NULL,
@@ -14,7 +15,7 @@ CREATE TABLE door_names (
 
 CREATE INDEX door_names_by_id ON door_names (id, since);
 
--- doors described: every entry that holds a whole description of a door
+-- doors described: every entry with a complete description of a door
 CREATE INDEX entries_of_descriptions ON entries (door, site, building, seq)
 WHERE kind IN ('door added', 'door changed', 'door moved', 'door renumbered');
 CREATE INDEX entries_of_retirements ON entries (door, site, building, seq)
@@ -61,7 +62,7 @@ FROM named AS n;
 
 INSERT INTO door_names SELECT number, site, building, since, until, id FROM door_names_entered;
 
--- The register: of each door the latest description. retired: when it was; NULL while it is in use.
+-- The register: the latest description of each door. retired: when it was; NULL while it is in use.
 DROP VIEW last_checks;
 DROP VIEW doors;
 
@@ -83,7 +84,7 @@ LEFT JOIN entries AS r ON r.seq = (
 )
 WHERE n.until IS NULL;
 
--- Checks by the name that their door has now.
+-- Checks by the door's current name.
 DROP VIEW checks;
 
 CREATE VIEW checks AS
@@ -103,7 +104,7 @@ LEFT JOIN entries AS l ON l.seq = (
 )
 WHERE s.kind = 'check started';
 
--- The signed check that started last, of every door in the register; NULL where there is none.
+-- The signed check that started last, for every door in the register; NULL if there is none.
 CREATE VIEW last_checks AS
 SELECT d.number, d.site, d.building, g.check_id, g.at AS signed
 FROM door_names AS d
@@ -118,8 +119,9 @@ LEFT JOIN entries AS g ON g.seq = (
 )
 WHERE d.until IS NULL;
 
--- A check made before doorround, from the book on paper, is a visit too: its day is in its body. entered: when such a
--- one was entered; NULL for what was done with doorround. One that was withdrawn counts as doubted.
+-- A check made before doorround, from a paper logbook, is a visit too: its day is in its body.
+-- entered: when such a check was entered; NULL for those made with doorround. A withdrawn one
+-- counts as doubted.
 DROP TRIGGER due_of_visits;
 DROP TRIGGER due_of_clock;
 ALTER TABLE visited ADD COLUMN entered TEXT;
@@ -195,7 +197,7 @@ LEFT JOIN visited AS c ON c.seq = (
     WHERE v.number = d.number AND v.site = d.site AND v.building = d.building AND v.seen = 1 AND NOT v.doubted
 );
 
--- Everything that was ever found wrong, by the name that its door has now; else as before.
+-- Every fault ever found, by the door's current name; otherwise as before.
 DROP VIEW sightings;
 
 CREATE VIEW sightings AS
@@ -234,7 +236,8 @@ FROM (
 ) AS o
 LEFT JOIN entries AS g ON g.seq = o.gone;
 
--- Doors that somebody put out of action, until somebody says that they are fit again; by the name they have now.
+-- Doors put out of action by somebody, until somebody says that they are fit again; by current
+-- name.
 DROP VIEW doors_out;
 
 CREATE VIEW doors_out AS

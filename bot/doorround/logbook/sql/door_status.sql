@@ -1,4 +1,5 @@
--- What the due list asks, by names that say what is in it: door_status was "standing", visits was "visited".
+-- The due list's tables, renamed after their contents: door_status was "standing", visits was
+-- "visited".
 DROP TRIGGER due_of_doors;
 DROP TRIGGER due_of_moves;
 DROP TRIGGER due_of_retirements;

@@ -1,8 +1,8 @@
--- What the due list asks of a hundred thousand doors at once, kept beside the entries by triggers in the transaction that
--- enters them. `logbook verify` holds both tables against the entries.
+-- Projections for the due list of a hundred thousand doors, maintained by triggers in the
+-- transaction of each entry. `logbook verify` compares both tables with the entries.
 
--- Every visit to a door that was signed, and every refusal of access. seen: 1 when at least as many parts were seen as
--- not; 0 is an attempt, which moves no due date.
+-- Every signed visit to a door, and every refusal of access. seen: 1 if at least as many parts were
+-- seen as not; 0 is an attempt, which does not change the due date.
 CREATE TABLE visited (
     seq INTEGER PRIMARY KEY NOT NULL,
     number TEXT NOT NULL,

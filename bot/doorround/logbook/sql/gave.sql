@@ -1,5 +1,5 @@
--- What a message of a caretaker's gave: ids of answers, numbers of notes, hashes of photos. waits: what it said waits for
--- a yes. For replies to it and changes of it; the logbook does not need it.
+-- Effects of a caretaker's message: ids of answers, numbers of notes, hashes of photos. waits: it
+-- awaits confirmation. Needed for replies to it and edits of it, not by the logbook itself.
 CREATE TABLE gave (
     chat TEXT NOT NULL,
     message INTEGER NOT NULL,

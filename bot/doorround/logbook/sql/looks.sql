@@ -1,5 +1,6 @@
--- A short visit that looks at a repair is signed and is no check of the door: it moves no due date and is no attempt in
--- vain. What it found good stands in entries of their own, "defect looked at".
+-- A short visit to look at a repair is signed but is not a check of the door: it does not change
+-- the due date and is not a failed attempt. Repairs found good are in separate entries, "defect
+-- looked at".
 DROP VIEW visits_entered;
 DROP VIEW last_checks;
 

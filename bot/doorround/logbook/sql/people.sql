@@ -10,7 +10,8 @@ CREATE INDEX entries_by_person ON entries (person, seq);
 
 DROP VIEW people;
 
--- Everybody ever known, as last entered: each of these entries holds the name, the role and the sites.
+-- Everybody ever known, as last entered: each of these entries contains the name, the role and the
+-- sites.
 CREATE VIEW people AS
 SELECT
     e.seq, json_extract(e.body, '$.name') AS name, json_extract(e.body, '$.role') AS role,
@@ -27,7 +28,7 @@ WHERE e.kind IN ('person added', 'person joined', 'role changed', 'person left')
         AND json_extract(later.body, '$.name') = json_extract(e.body, '$.name') AND later.seq > e.seq
 );
 
--- Whose account is whose: the last to join by it, unless that person left since.
+-- The person of each account: the last to join with it, unless they have since left.
 CREATE VIEW accounts AS
 SELECT
     j.seq, j.at, json_extract(j.body, '$.channel') AS channel, json_extract(j.body, '$.account') AS account,
@@ -65,7 +66,8 @@ WHERE g.kind = 'group bound' AND NOT EXISTS (
         AND later.seq > g.seq
 );
 
--- Somebody unknown who knocked. Plain rows, gone after a day: strangers cannot make the logbook grow.
+-- Strangers who contacted the bot. Plain rows, deleted after a day: strangers cannot make the
+-- logbook grow.
 CREATE TABLE strangers (
     account TEXT PRIMARY KEY NOT NULL,
     told TEXT,
@@ -74,7 +76,7 @@ CREATE TABLE strangers (
     updated TEXT NOT NULL
 ) STRICT;
 
--- Somebody who opened an invite and was asked to agree.
+-- People who opened an invite and were asked to agree.
 CREATE TABLE joining (
     account TEXT PRIMARY KEY NOT NULL,
     invite TEXT NOT NULL,

@@ -2,7 +2,7 @@ CREATE INDEX entries_of_photos ON entries (check_id, json_extract(body, '$.photo
 WHERE kind = 'photographed';
 CREATE INDEX entries_of_amended_notes ON entries (json_extract(body, '$.amends'), seq) WHERE kind = 'noted';
 
--- Photos, each with what it shows; one that was sent again belongs to what it was sent for last.
+-- Photos, each with its subject; one sent again takes its latest subject.
 CREATE VIEW photos AS
 SELECT
     p.seq, p.at, p.check_id, p.door, p.person, p.question, p.answer, json_extract(p.body, '$.photo_sha256') AS photo_sha256
@@ -15,7 +15,7 @@ WHERE p.kind = 'photographed' AND NOT EXISTS (
 
 DROP VIEW notes;
 
--- Notes in force: neither amended since, nor emptied by that.
+-- Notes in force: not amended since, and not emptied by an amendment.
 CREATE VIEW notes AS
 SELECT
     n.seq, n.at, n.check_id, n.door, n.person, json_extract(n.body, '$.text') AS text,

@@ -1,5 +1,5 @@
--- What came in, kept before it is acknowledged. outcome: NULL until it is dealt with. A set of ids, since a messenger may
--- begin to count anew.
+-- The inbox: messages stored before they are acknowledged. outcome: NULL until processed. Ids are
+-- kept as a set, since a messenger may restart its numbering.
 CREATE TABLE inbox (
     id INTEGER PRIMARY KEY NOT NULL,
     chat TEXT NOT NULL,
@@ -11,8 +11,8 @@ CREATE TABLE inbox (
 CREATE INDEX inbox_waiting ON inbox (id) WHERE outcome IS NULL;
 CREATE INDEX inbox_by_time ON inbox (received);
 
--- What goes out. key: names the message, so that it is written once. turn: how often the talk had moved on by then.
--- sending: handed over, and not known yet whether it arrived.
+-- The outbox. key: idempotency key, so that a message is written once. turn: the talk's turn count
+-- when written. sending: handed over, with arrival unknown.
 CREATE TABLE outbox (
     id INTEGER PRIMARY KEY AUTOINCREMENT,
     chat TEXT NOT NULL,
@@ -30,7 +30,8 @@ CREATE INDEX outbox_open ON outbox (chat, id) WHERE state IN ('waiting', 'sendin
 CREATE INDEX outbox_by_chat ON outbox (chat, id);
 CREATE INDEX outbox_by_time ON outbox (written);
 
--- One chat of a messenger. turns: how often its talk moved on. moved_to: where the messenger moved it.
+-- A messenger's chats. turns: the talk's turn count. moved_to: the new id after a migration by the
+-- messenger.
 CREATE TABLE chats (
     chat TEXT PRIMARY KEY NOT NULL,
     person TEXT,
@@ -39,7 +40,7 @@ CREATE TABLE chats (
     unreachable TEXT
 ) STRICT;
 
--- When a channel last heard from its messenger.
+-- Last contact between each channel and its messenger.
 CREATE TABLE channels (
     channel TEXT PRIMARY KEY NOT NULL,
     heard TEXT NOT NULL

@@ -1,6 +1,6 @@
 CREATE INDEX entries_of_reading ON entries (person, seq) WHERE kind = 'reading set';
 
--- Who last said that questions be read aloud, or no more.
+-- Who last asked for questions to be read aloud, or not to be.
 CREATE VIEW reading AS
 SELECT e.person, json_extract(e.body, '$.aloud') AS aloud
 FROM entries AS e

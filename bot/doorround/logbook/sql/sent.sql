@@ -1,4 +1,4 @@
--- Who sent which recording, as soon as it is kept: one that was not understood stands in no entry.
+-- The sender of each recording, stored immediately: one that was not understood is in no entry.
 CREATE TABLE recordings_sent (
     audio_sha256 TEXT NOT NULL CHECK (length(audio_sha256) = 64),
     person TEXT NOT NULL,

@@ -1,4 +1,5 @@
--- What a summary asks of the past is read from entries of its own kind, however long the logbook is.
+-- A summary's queries about the past read only entries of the relevant kinds, however long the
+-- logbook is.
 DROP INDEX entries_of_deeds;
 
 CREATE INDEX entries_of_deeds ON entries (seq)

@@ -3,8 +3,9 @@ CREATE TABLE checklists (
     checklist TEXT NOT NULL CHECK (json_valid(checklist))
 ) STRICT;
 
--- AUTOINCREMENT: SQLite then remembers the highest number ever given out, which betrays entries cut off at the end.
--- The generated columns hold nothing of their own; they let the indexes reach into the body.
+-- AUTOINCREMENT: SQLite then remembers the highest number ever assigned, which reveals truncated
+-- entries.
+-- The generated columns store nothing themselves; they let indexes cover parts of the body.
 CREATE TABLE entries (
     seq INTEGER PRIMARY KEY AUTOINCREMENT,
     at TEXT NOT NULL CHECK (at GLOB '[0-9][0-9][0-9][0-9]-[0-9][0-9]-[0-9][0-9]T[0-9][0-9]:[0-9][0-9]:[0-9][0-9].[0-9][0-9][0-9][0-9][0-9][0-9]Z'),

@@ -6,7 +6,8 @@ CREATE TRIGGER entries_never_go BEFORE DELETE ON entries BEGIN
     SELECT RAISE(ABORT, 'the logbook only grows: an entry is never deleted');
 END;
 
--- Numbers go on after the highest ever given out, so that entries cut off behind our back leave a gap for good.
+-- Numbers continue after the highest ever assigned, so that entries truncated behind our back leave
+-- a permanent gap.
 CREATE TRIGGER entries_follow BEFORE INSERT ON entries BEGIN
     SELECT RAISE(ABORT, 'the logbook only grows: a new entry takes the next number')
     WHERE NEW.seq IS NOT 1 + max(
@@ -20,8 +21,8 @@ CREATE TRIGGER entries_follow BEFORE INSERT ON entries BEGIN
     );
 END;
 
--- Triggers rather than unique indexes: INSERT OR REPLACE from a connection without recursive_triggers would delete
--- the row that a unique index protects, without a word.
+-- Triggers rather than unique indexes: INSERT OR REPLACE from a connection without
+-- recursive_triggers would silently delete the row that a unique index protects.
 CREATE TRIGGER entries_once BEFORE INSERT ON entries BEGIN
     SELECT RAISE(ABORT, 'this check has started already')
     WHERE NEW.kind = 'check started' AND EXISTS (

@@ -1,4 +1,4 @@
--- The register: of each door the latest description.
+-- The register: the latest description of each door.
 CREATE VIEW doors AS
 SELECT e.door AS number, e.site, e.building, e.seq, coalesce(json_extract(e.body, '$.door'), e.body) AS door
 FROM entries AS e
@@ -26,7 +26,7 @@ LEFT JOIN entries AS l ON l.seq = (
 )
 WHERE s.kind = 'check started';
 
--- The signed check that started last, of every door in the register; NULL where there is none.
+-- The signed check that started last, for every door in the register; NULL if there is none.
 CREATE VIEW last_checks AS
 SELECT d.number, d.site, d.building, g.check_id, g.at AS signed
 FROM doors AS d
@@ -51,7 +51,7 @@ SELECT
     ) AS withdrawn_by
 FROM entries AS a WHERE a.kind = 'answered';
 
--- Answers in force: the latest to each question of a check that was neither corrected nor withdrawn.
+-- Answers in force: the latest to each question of a check, neither corrected nor withdrawn.
 CREATE VIEW answers AS
 SELECT g.seq, g.check_id, g.door, g.person, g.question, g.answer, g.body
 FROM answers_given AS g
@@ -64,7 +64,7 @@ WHERE g.corrected_by IS NULL AND g.withdrawn_by IS NULL AND NOT EXISTS (
         )
 );
 
--- Findings on answers in force; where a rule spoke twice of one answer, its last word.
+-- Findings on answers in force; if a rule judged one answer twice, the later result.
 CREATE VIEW findings AS
 SELECT f.seq, f.at, f.check_id, f.door, f.person, f.answer, json_remove(f.body, '$.answer') AS finding
 FROM entries AS f
