@@ -1,8 +1,8 @@
-"""Whether all that is locked can be had as wheels, on each Python and platform that doorround is
-for. Installs nothing.
+"""Check that every locked package has a wheel on each supported Python and platform. Installs
+nothing.
 
 Run: make check-wheels, or python scripts/check_wheels.py --uv uv. Needs the network. Prints a
-table; fails where the program or its tests cannot be installed from wheels alone.
+table; fails if the program or its tests cannot be installed from wheels alone.
 """
 
 from __future__ import annotations
@@ -38,7 +38,9 @@ Found = dict[str, str]
 
 
 def would_install(uv: str, lock: str, python: str, platform: str) -> tuple[Found, str]:
-    """What would be installed from wheels alone; nothing, and why, where that cannot be."""
+    """The packages that would be installed from wheels alone; if that is impossible, none, and the
+    reason.
+    """
     with tempfile.TemporaryDirectory() as nowhere:
         command = [
             uv,
@@ -71,7 +73,7 @@ def would_install(uv: str, lock: str, python: str, platform: str) -> tuple[Found
 
 
 def row(uv: str, python: str, platform: str) -> tuple[str, str]:
-    """One line of the table; and what is wrong, "" for nothing."""
+    """One row of the table, and the problem: "" if there is none."""
     program, why = would_install(uv, "requirements.lock", python, platform)
     second, _ = would_install(uv, "requirements-second.lock", python, platform)
     tests, why_not = would_install(uv, "requirements-dev.lock", python, platform)
@@ -84,7 +86,7 @@ def row(uv: str, python: str, platform: str) -> tuple[str, str]:
 def main() -> None:
     """Print the table."""
     parser = argparse.ArgumentParser(description=__doc__)
-    parser.add_argument("--uv", default="uv", help="the command uv")
+    parser.add_argument("--uv", default="uv", help="the uv command")
     uv = str(parser.parse_args().uv)
     print(
         "| Python | platform | wheels of the program | of its tests | engines"

@@ -1,5 +1,4 @@
-"""Draw what was measured of hearing: docs/hearing/*.png and its page, from what three benchmarks
-wrote.
+"""Draw the charts and the page of docs/hearing from the results of three benchmarks.
 
 Run: python -m scripts.draw_hearing --work bench-noise.jsonl [--phrases bench-questions.jsonl]
 [--engines bench-hearing.json] [--commit HEAD]
@@ -26,7 +25,7 @@ TEMPLATE = TOP / "scripts" / "hearing_page.md"
 
 
 def read(path: Path | None) -> list[Row]:
-    """The trials of a work file; none without one."""
+    """The trials in a work file; none without a file."""
     return (
         [json.loads(line) for line in path.read_text(encoding="utf-8").splitlines()] if path else []
     )
@@ -40,7 +39,7 @@ def draw_all(
     engines: Path | None = None,
     more: Path | None = None,
 ) -> None:
-    """Every picture and the page into the folder."""
+    """Write every chart and the page into the folder."""
     rows = read(work)
     folder.mkdir(parents=True, exist_ok=True)
     said = {
@@ -56,9 +55,9 @@ def draw_all(
 
 
 def draw_more(more: Path, folder: Path, commit: str) -> None:
-    """The first part of the page alone, in place of what stands there.
+    """Replace only the first part of the page.
 
-    Raises ValueError where the page has none.
+    Raises ValueError if the page has no such part.
     """
     path = folder / "README.md"
     before, begin, rest = path.read_text(encoding="utf-8").partition(BEGIN)
@@ -71,21 +70,23 @@ def draw_more(more: Path, folder: Path, commit: str) -> None:
 
 
 def short(commit: str) -> str:
-    """The short name of a commit. Raises CalledProcessError where there is none of the name."""
+    """The short hash of a commit. Raises CalledProcessError if there is no such commit."""
     asked = ["git", "rev-parse", "--short", commit]
     return subprocess.run(asked, cwd=TOP, check=True, capture_output=True, text=True).stdout.strip()
 
 
 def main() -> None:
-    """Draw."""
+    """Draw the page."""
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--work", type=Path)
     parser.add_argument(
-        "--more", type=Path, help="What bench_more_was_said wrote; alone, only that part is drawn."
+        "--more",
+        type=Path,
+        help="Output of bench_more_was_said; given alone, only that part is drawn.",
     )
     parser.add_argument("--phrases", type=Path)
     parser.add_argument("--engines", type=Path)
-    parser.add_argument("--commit", default="HEAD", help="The code that was measured.")
+    parser.add_argument("--commit", default="HEAD", help="The commit that was measured.")
     parser.add_argument("--to", type=Path, default=TOP / "docs" / "hearing")
     options = parser.parse_args()
     commit = short(options.commit)

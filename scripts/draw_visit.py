@@ -1,5 +1,5 @@
-"""Draw the pictures of visits for the pages: docs/visit.svg, docs/painted-seals.svg, from written
-talks.
+"""Draw the pictures of visits for the pages, docs/visit.svg and docs/painted-seals.svg, from
+written talks.
 
 Run: python scripts/draw_visit.py
 """
@@ -44,7 +44,7 @@ FORMAT = """<svg class="rich-terminal" viewBox="0 0 {width} {height}" xmlns="htt
 
 
 def drawn(line: ScriptLine) -> Text:
-    """One line of the talk as the terminal shows it."""
+    """One line of the talk, as the terminal shows it."""
     if line.who == "bot":
         return Text(
             f"bot: {line.text}", style="bold #ffb454" if "ACT NOW" in line.text else "#c7d0d9"

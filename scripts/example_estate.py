@@ -1,4 +1,4 @@
-"""An invented door, its defects, people and days: what the messages are shown with."""
+"""An invented door with defects, people and days, for the examples of messages."""
 
 from __future__ import annotations
 

@@ -1,11 +1,13 @@
-"""Fit what tells whether a phrase is all that was said, on the fitting half, into the calibration
-of hearing.
+"""Fit the coverage model, which tells whether a phrase is all that was said, on the fitting half of
+the speakers.
 
-The file: bot/doorround/hearing/decision/calibration.toml.
+Writes into bot/doorround/hearing/decision/calibration.toml.
 
-Run: python -m scripts.fit_coverage FOLDER [--said TABLE] [--ways listeners listener] [--trials
-FILE] (the folder of DOORROUND_SPEECH; a table of answers in own words, columns question, words,
-expected; FILE keeps what was heard, and what is in it is not heard again). The recordings:
+Run: python -m scripts.fit_coverage FOLDER [--said TABLE] [--ways listeners listener]
+[--trials FILE]
+
+FOLDER is that of DOORROUND_SPEECH. TABLE has answers in own words, columns question, words,
+expected. FILE caches what was recognised, so that it is not recognised again. The recordings:
 tests/benchmarks/more_said.py.
 """
 
@@ -48,8 +50,8 @@ synthesisers = import_module("tests.benchmarks.synthesisers")
 
 @dataclass(frozen=True)
 class Tried:
-    """One recording heard: its name, what is said in it, the best phrase, what was written freely,
-    and the trial.
+    """One recording after recognition: its name, the words said, the best phrase, the free
+    transcript, and the trial.
     """
 
     name: str
@@ -72,8 +74,8 @@ def cases(clips: list[LabelledClip], said: Path | None) -> Iterator[Any]:
 
 
 def tried(pipeline: RecognitionPipeline, case: Any, sound: Sound) -> Tried | None:
-    """One recording heard; None where the best phrase need not be all that was said, or is another
-    than was said, or where the grammar has all that was said.
+    """One recording after recognition. None if the best phrase need not be all that was said, if it
+    differs from what was said, or if the grammar covers everything that was said.
     """
     grammar: ActiveGrammar = more_said.allowed_for(case.question)
     scored = pipeline.score_phrases(sound, grammar)
@@ -91,13 +93,13 @@ def tried(pipeline: RecognitionPipeline, case: Any, sound: Sound) -> Tried | Non
 
 
 def heard(clips: list[LabelledClip], part: int, ways: tuple[str, ...], said: Path | None) -> Heard:
-    """What each way of hearing made of one in PARTS of them."""
+    """The results of each combination of engines on one recording in PARTS."""
     nowhere = Path("models-not-looked-at")
     pool = questions.pool_of(clips)
     ears = {
         way: choose_engines(nowhere, way, pronunciations=pronunciations()).pipeline for way in ways
     }
-    # the evidence is gathered where there is something to weigh it with
+    # evidence is gathered only if there are weights for it
     lines: dict[str, Any] = dict.fromkeys(COVERS, LogisticModel(0.0, {}))
     for ear in ears.values():
         ear.use(replace(ear.calibration, **lines))
@@ -114,7 +116,7 @@ def heard(clips: list[LabelledClip], part: int, ways: tuple[str, ...], said: Pat
 
 
 def main() -> None:
-    """Fit the ways of hearing and write the file."""
+    """Fit each combination of engines and write the file."""
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("folder", type=Path)
     parser.add_argument("--said", type=Path)
@@ -137,8 +139,7 @@ def main() -> None:
         found = {way: [each for half in halves for each in half[way]] for way in ways}
         if options.trials:
             options.trials.write_bytes(pickle.dumps(found))
-    # what the pair hears by is the same listener; PocketSphinx or Vosk beside it tell nothing of
-    # the end
+    # the pair uses the same listener; PocketSphinx and Vosk give no evidence about the end
     found |= {"pair": found["listener"]} if "listener" in found else {}
     fits = {
         way: fitted_coverage(

@@ -2,10 +2,11 @@
 folder of labelled clips.
 
 Run: python -m scripts.fit_hearing FOLDER [--ways listeners pair] [--trials FILE]
-(the folder of DOORROUND_SPEECH; some ten minutes a way on two cores; ways that are not named stay;
-FILE keeps what was heard, to try other fits on) People say ten words, yes and no, and digits, clean
-and in noise; the synthesiser of the dev extra says the phrases of each question, which are heard
-with all that may be said there.
+FOLDER is that of DOORROUND_SPEECH. Each combination of engines takes about ten minutes on two
+cores; those not named keep their values. FILE caches what was recognised, to try other fits on.
+
+People say ten words, yes and no, and digits, clean and in noise. The dev extra's synthesiser says
+the phrases of each question, which are decoded under everything that may be said there.
 """
 
 from __future__ import annotations
@@ -57,7 +58,7 @@ SEED = 11
 
 
 def people(clips: list[LabelledClip]) -> Iterator[SpokenClip]:
-    """What people say, for each list of phrases."""
+    """People's recordings, for each list of phrases."""
     for phrases, noisy, kinds in LISTS.values():
         digits = phrases == DIGITS
         some = [clip for clip in clips if (clip.words in DIGITS) == digits]
@@ -71,8 +72,8 @@ def always(phrases: tuple[str, ...]) -> Callable[[LabelledClip], ActiveGrammar]:
 
 
 def trade(clips: list[LabelledClip], part: int) -> Iterator[SpokenClip]:
-    """Synthesised phrases of each question, among all that may be said there; one in PARTS of
-    them.
+    """Synthesised phrases of each question, under everything that may be said there; one in PARTS
+    of them.
     """
     bench = import_module("tests.benchmarks.bench_questions")
     pool = bench.pool_of(clips)
@@ -89,7 +90,9 @@ def trade(clips: list[LabelledClip], part: int) -> Iterator[SpokenClip]:
 
 
 def trials(clips: list[LabelledClip], part: int, ways: tuple[str, ...]) -> dict[str, list[Trial]]:
-    """What each way of hearing made of one in PARTS of all there is, by its name in the file."""
+    """The results of each combination of engines on one recording in PARTS, by its name in the
+    file.
+    """
     nowhere = Path("models-not-looked-at")
     ears = {
         way: choose_engines(nowhere, way, pronunciations=pronunciations()).pipeline for way in ways
@@ -105,13 +108,13 @@ def trials(clips: list[LabelledClip], part: int, ways: tuple[str, ...]) -> dict[
 
 
 def _with_coverage(way: str, found: Calibration) -> Calibration:
-    """What scripts/fit_coverage.py fitted stays."""
+    """Keep the values fitted by scripts/fit_coverage.py."""
     before = read_calibration(way)
     return replace(found, **{name: getattr(before, name) for name in COVERS})
 
 
 def main() -> None:
-    """Fit the ways of hearing and write the file."""
+    """Fit each combination of engines and write the file."""
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("folder", type=Path)
     parser.add_argument("--ways", nargs="+", choices=WAYS, default=WAYS)

@@ -1,14 +1,14 @@
-"""Learn how letters sound from the CMU dictionary in PocketSphinx's package, and measure it on
-words held out.
+"""Train the letter model (grapheme to phoneme) on the CMU dictionary in PocketSphinx's package, and
+measure it on held-out words.
 
 Each letter is aligned with no, one or two phones (Viterbi training; many-to-many alignment after
-Jiampojamarn 2007, from memory). What a letter says is then read from the longest context that was
-seen often enough; contexts that say the same as the shorter one are left out.
+Jiampojamarn 2007, from memory). The phones of a letter are then looked up by the longest context
+that occurred often enough; contexts that agree with the shorter one are left out.
 
-Run: python scripts/fit_letters.py            writes bot/doorround/hearing/lexicon/letters.gz,
-learned from all words
-     python scripts/fit_letters.py --measure  learns from 19 words in 20, prints the error on the
-     others
+Run: python scripts/fit_letters.py            trains on all words and writes
+                                              bot/doorround/hearing/lexicon/letters.gz
+     python scripts/fit_letters.py --measure  trains on 19 words in 20 and prints the error on
+                                              the others
 """
 
 from __future__ import annotations
@@ -44,7 +44,7 @@ Sounds = tuple[str, ...]
 def dictionary_words() -> list[Word]:
     """Words of letters only, with each of their pronunciations.
 
-    Abbreviations, said letter by letter, are left out.
+    Abbreviations spelled letter by letter are left out.
     """
     found = []
     for word, ways in carried_dictionary().items():
@@ -54,14 +54,14 @@ def dictionary_words() -> list[Word]:
 
 
 def held_out(word: str) -> bool:
-    """Whether a word is kept for measuring; by its spelling, so that all its pronunciations go
-    together.
+    """Whether a word is held out for measuring. Decided by spelling, so that all its pronunciations
+    go together.
     """
     return zlib.crc32(word.encode()) % HELD_OUT_EACH == 0
 
 
 def first_guess(words: Iterable[Word]) -> Counter[tuple[str, Sounds]]:
-    """Letters and the phones that stand about as far along the word."""
+    """Letters with the phones at about the same relative position in the word."""
     seen: Counter[tuple[str, Sounds]] = Counter()
     for word, phones in words:
         for place, letter in enumerate(word):
@@ -85,7 +85,7 @@ def costs_of(seen: Counter[tuple[str, Sounds]]) -> dict[tuple[str, Sounds], floa
 def aligned(
     word: str, phones: Sounds, costs: dict[tuple[str, Sounds], float]
 ) -> list[Sounds] | None:
-    """For each letter its phones, by the cheapest way; None where there is none."""
+    """The phones of each letter, by the cheapest alignment; None if there is none."""
     best: list[dict[int, tuple[float, int]]] = [{0: (0.0, 0)}]
     for letter in word:
         after: dict[int, tuple[float, int]] = {}
@@ -109,8 +109,8 @@ def aligned(
 
 
 def learn(words: list[Word]) -> dict[str, str]:
-    """Context → phones; see bot/doorround/hearing/lexicon/letter_model.py for how a context is
-    written.
+    """Context to phones; for the notation of contexts, see
+    bot/doorround/hearing/lexicon/letter_model.py.
     """
     few = words[:: max(1, len(words) // TRAINING_WORDS)]
     seen = first_guess(few)
@@ -142,7 +142,7 @@ def _kept(times: dict[str, Counter[str]]) -> Iterator[tuple[str, str]]:
 
 
 def _without_widest(where: str) -> str:
-    """The context that is looked up next where this one is not known."""
+    """The context to look up next if this one is unknown."""
     before, letter, after = where.split("|")
     place = CONTEXTS.index((len(before), len(after))) + 1
     if place == len(CONTEXTS):
@@ -152,7 +152,9 @@ def _without_widest(where: str) -> str:
 
 
 def phone_errors(letters: LetterModel, words: dict[str, list[Sounds]]) -> tuple[float, float]:
-    """Phones wrong, a phone of the nearest pronunciation; words wholly right. 0 to 1."""
+    """Phone error rate against the nearest pronunciation, and share of words fully correct, both 0
+    to 1.
+    """
     wrong = length = right = 0
     for word, ways in words.items():
         said = letters.say(word)

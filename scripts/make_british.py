@@ -1,8 +1,9 @@
-"""Write grammar/british.dict: southern English ways to say words of the grammar, beside those of
-the CMU dictionary.
+"""Write grammar/british.dict: southern English pronunciations of the grammar's words, in addition
+to those of the CMU dictionary.
 
-The rules, from memory: r before a vowel only, long "a" in the words listed in
+The rules, from memory: r only before a vowel, long "a" in the words listed in
 bot/doorround/hearing/lexicon/pronunciations.py, "new" as N Y UW.
+
 Run after a change to the grammar: python -m scripts.make_british
 """
 
@@ -16,7 +17,7 @@ from doorround.hearing.lexicon.pronunciations import Pronunciations, british_way
 
 
 def lines() -> Iterator[str]:
-    """The file's lines: a word and one way to say it."""
+    """The lines of the file: a word and one pronunciation each."""
     known = Pronunciations.read(pronunciations())
     for word in sorted(GrammarSet.read(grammar_folder()).vocabulary):
         yield from (f"{word} {' '.join(way)}" for way in british_ways(word, known.written(word)))

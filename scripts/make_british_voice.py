@@ -1,8 +1,8 @@
-"""Phrases with British ways, spoken by a synthetic voice with southern English phones: for
-bench_british.
+"""Synthesise phrases with British pronunciations, using southern English phones, for bench_british.
 
 Run: pip install espeakng-loader; python -m scripts.make_british_voice FOLDER
-Only for measuring: the voice is a formant synthesiser, no person.
+
+For measuring only: the voice is a formant synthesiser, not a person.
 """
 
 from __future__ import annotations
@@ -35,8 +35,8 @@ PAUSE_S = 0.3
 
 
 def british_phrases() -> Iterator[tuple[str, str]]:
-    """Question and phrase: the usual phrases in which a word has a British way, of the first
-    question of each rule.
+    """Question and phrase: common phrases that contain a word with a British pronunciation, at the
+    first question of each rule.
     """
     words = set(read_dictionary(british().read_text(encoding="utf-8").splitlines()))
     book = load_understanding().grammar_set
@@ -50,12 +50,12 @@ def british_phrases() -> Iterator[tuple[str, str]]:
 
 
 def file_of(folder: Path, key: str, phrase: str) -> Path:
-    """Where the recording of a phrase lies."""
+    """The path of a phrase's recording."""
     return folder / f"{key}.{phrase.replace(' ', '-')}.wav"
 
 
 def synthesiser() -> tuple[Callable[[str], NDArray[np.int16]], int]:
-    """A function that speaks words, and its samples a second."""
+    """A function that synthesises words, and its sample rate in Hz."""
     import espeakng_loader
 
     library: Any = ctypes.CDLL(espeakng_loader.get_library_path())
@@ -85,12 +85,12 @@ def synthesiser() -> tuple[Callable[[str], NDArray[np.int16]], int]:
         library.espeak_Synth(text, len(text) + 1, 0, 0, 0, UTF8, None, None)
         return np.concatenate([*pieces, np.zeros(0, dtype=np.int16)])
 
-    speak.__dict__["kept"] = kept  # the library calls it as long as there is a voice
+    speak.__dict__["kept"] = kept  # the library calls it for as long as the voice exists
     return speak, rate
 
 
 def main(folder: Path) -> None:
-    """Speak every phrase into a WAV of its own, with a moment of quiet around it."""
+    """Write each phrase to its own WAV, with a moment of quiet around it."""
     speak, rate = synthesiser()
     folder.mkdir(parents=True, exist_ok=True)
     for key, phrase in british_phrases():

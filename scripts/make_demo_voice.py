@@ -1,7 +1,7 @@
-"""Make the voice files of demo_conversations/ anew: every line "caretaker (voice): …" of every
+"""Generate the voice files of demo_conversations/: every line "caretaker (voice): …" of every
 script.
 
-Run: python scripts/make_demo_voice.py [--all]   (without --all, only those that are missing)
+Run: python scripts/make_demo_voice.py [--all]   (without --all, only missing files)
 """
 
 from __future__ import annotations
@@ -30,7 +30,7 @@ NOT_ANSWERS = {
 
 
 def samples(words: str) -> Samples:
-    """What a line sounds like: float32, mono, at the rate of make_voice."""
+    """The audio of a line: float32, mono, at make_voice's sample rate."""
     if words in NOT_ANSWERS:
         return NOT_ANSWERS[words]()
     said = (part.strip() for part in words.split("…"))
@@ -43,7 +43,7 @@ def samples(words: str) -> Samples:
 
 
 def main() -> None:
-    """Make what is missing, or everything with --all."""
+    """Generate missing files, or all of them with --all."""
     for script in sorted(DEMO.glob("*.talk")):
         read = read_script(script)
         for words in read.spoken:

@@ -1,8 +1,9 @@
-"""Make the recordings of tests/audio/more_said anew: a folder a question, each file's name what is
-said in it.
+"""Generate the recordings of tests/audio/more_said: one folder for each question, each file named
+after its words.
 
-Run: python -m scripts.make_more_said_voice (needs flite and espeak-ng, Debian packages of these
-names) In `more` goes what begins like a pass and is none; in `alone` the pass.
+Run: python -m scripts.make_more_said_voice (needs the Debian packages flite and espeak-ng)
+
+`more` holds recordings that begin like a pass but are not one; `alone` holds the pass.
 """
 
 from __future__ import annotations
@@ -66,12 +67,12 @@ ALONE = {
 
 
 def name_of(words: str) -> str:
-    """The file of what is said."""
+    """The file for these words."""
     return f"{re.sub(r'[^a-z]+', '-', words.lower()).strip('-')}.ogg"
 
 
 def main() -> None:
-    """Speak all of it, one voice after the other."""
+    """Generate all recordings, one voice after another."""
     synthesisers = import_module("tests.benchmarks.synthesisers")
     make_voice = import_module("scripts.make_voice")
     voices = synthesisers.present(synthesisers.MEASURE_VOICES)

@@ -1,5 +1,5 @@
-"""Make the recordings of tests/audio anew: each file's name is what is said in it, or what it is
-when nothing is said.
+"""Generate the recordings of tests/audio. Each file is named after its words, or after its contents
+if there is no speech.
 
 Run: python scripts/make_test_voice.py
 """
@@ -50,12 +50,12 @@ FOLDERS = (
 
 
 def named(words: str) -> str:
-    """The file's name for some words."""
+    """The file name for some words."""
     return words.replace(" ", "-") + ".ogg"
 
 
 def babble() -> Samples:
-    """Six sentences at once, none of them to be made out."""
+    """Six sentences at once, none of them intelligible."""
     voices = [spoken(words, *voice) for words in STRANGE for voice in VOICES[1:]]
     longest = max(map(len, voices))
     mixed: Samples = np.mean([np.resize(each, longest) for each in voices], axis=0).astype(
@@ -71,19 +71,19 @@ def breath() -> Samples:
 
 
 def hammering() -> Samples:
-    """Someone at work next door: a dull blow each 0.6 s."""
+    """Someone at work next door: a dull blow every 0.6 s."""
     time = np.arange(3 * RATE) / RATE % 0.6
     blow = np.exp(-time * 30) * np.sin(2 * np.pi * 140 * time)
     return (0.5 * blow + silence(3.0)).astype(np.float32)
 
 
 def make_negated() -> None:
-    """The files of NEGATED, COUNTERED, SOFTENED and CLEARED."""
+    """Generate the files of NEGATED, COUNTERED, SOFTENED and CLEARED."""
     make_at_questions("negated", NEGATED, COUNTERED, SOFTENED, CLEARED)
 
 
 def make_at_questions(folder: str, *tables: Mapping[str, tuple[str, ...]]) -> None:
-    """A file for each answer at its question: question, two hyphens, words."""
+    """Generate a file for each answer at its question, named question, two hyphens, words."""
     pairs = [(key, words) for table in tables for key, said in table.items() for words in said]
     for index, (key, words) in enumerate(pairs):
         save(
@@ -93,7 +93,7 @@ def make_at_questions(folder: str, *tables: Mapping[str, tuple[str, ...]]) -> No
 
 
 def main() -> None:
-    """Make all files."""
+    """Generate all files."""
     for folder in FOLDERS:
         (AUDIO / folder).mkdir(parents=True, exist_ok=True)
     for folder, phrases in (

@@ -1,5 +1,4 @@
-"""Small voice files for tests and demo, made by a synthesiser that carries its voice in its
-package.
+"""Small voice files for tests and demo, from a synthesiser whose package includes its voice.
 
 Run: python scripts/make_voice.py FOLDER PHRASE [PHRASE …]
 """
@@ -34,9 +33,7 @@ def _voice() -> Any:
 
 
 def spoken(words: str, speed: float = 1.0, pitch: float = 1.0) -> Samples:
-    """Words as samples: float32, mono, 24 kHz. speed: of speaking. pitch: of the voice, by
-    resampling.
-    """
+    """Words as samples: float32, mono, 24 kHz. speed: speaking rate. pitch: by resampling."""
     said: Samples = np.asarray(_voice()(words, speed=speed / pitch, seed=SEED), dtype=np.float32)
     if pitch != 1.0:
         places = np.arange(0, len(said) - 1, pitch)
@@ -45,13 +42,13 @@ def spoken(words: str, speed: float = 1.0, pitch: float = 1.0) -> Samples:
 
 
 def silence(seconds: float) -> Samples:
-    """A quiet room: faint noise, since no microphone gives zeros."""
+    """A quiet room: faint noise, because no microphone records zeros."""
     noise = np.random.default_rng(SEED).standard_normal(round(seconds * RATE), dtype=np.float32)
     return noise * np.float32(2e-4)
 
 
 def rumble(seconds: float, level: float = 0.2) -> Samples:
-    """A lorry passing: low noise that swells and goes, with an engine's beat."""
+    """A passing lorry: low noise that swells and fades, with the beat of an engine."""
     count = round(seconds * RATE)
     white = np.random.default_rng(SEED).standard_normal(count)
     spectrum = np.fft.rfft(white)
@@ -74,7 +71,7 @@ def in_a_room(said: Samples) -> Samples:
 
 
 def resampled(samples: Samples, before: int, after: int) -> Samples:
-    """Samples at another rate."""
+    """Samples at another sample rate."""
     places = np.linspace(0, len(samples) - 1, round(len(samples) * after / before))
     there: Samples = np.interp(places, np.arange(len(samples)), samples).astype(np.float32)
     return there
@@ -99,12 +96,12 @@ def save(samples: Samples, path: Path) -> None:
 
 
 def say(words: str, path: Path, speed: float = 1.0, pitch: float = 1.0) -> None:
-    """Speak words into a voice note."""
+    """Synthesise words into a voice note."""
     save(in_a_room(spoken(words, speed, pitch)), path)
 
 
 def main() -> None:
-    """Speak every phrase given into the folder given."""
+    """Synthesise every phrase into the folder."""
     folder, *phrases = sys.argv[1:]
     Path(folder).mkdir(parents=True, exist_ok=True)
     for phrase in phrases:

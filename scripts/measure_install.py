@@ -1,7 +1,7 @@
-"""What an installation takes on the disk: megabytes of each package, the largest first.
+"""Disk space of an installation: megabytes of each package, largest first.
 
-python -m scripts.measure_install counts all that is installed beside the Python that runs it; with
-`base`, what doorround alone needs; with names of extras, what it needs with these.
+python -m scripts.measure_install counts everything installed beside the Python that runs it; with
+`base`, what doorround alone needs; with names of extras, what it needs with those.
 """
 
 from __future__ import annotations
@@ -18,13 +18,13 @@ NAME = "doorround"
 
 
 def size(package: Distribution) -> int:
-    """Bytes of the files that a package brought, as they lie on the disk."""
+    """Bytes on disk of a package's files."""
     paths = (package.locate_file(file) for file in package.files or ())
     return sum(path.stat().st_size for path in paths if path.is_file())  # type: ignore[attr-defined]
 
 
 def needed(extras: Iterable[str]) -> dict[str, Distribution]:
-    """Every package that doorround needs with some extras, and is here, by its plain name."""
+    """The normalised names of all installed packages that doorround needs with some extras."""
     found: dict[str, Distribution] = {}
     waiting = [(NAME, frozenset(extras))]
     seen = set[tuple[str, frozenset[str]]]()
@@ -51,14 +51,16 @@ def _holds(requirement: Requirement, extra: str) -> bool:
 
 
 def plain(name: str) -> str:
-    """A package's name as registries compare it."""
+    """A package's name, normalised as registries compare it."""
     return re.sub(r"[-_.]+", "-", name).lower()
 
 
 def main() -> None:
     """Print the table."""
     parser = argparse.ArgumentParser(description=__doc__)
-    parser.add_argument("extras", nargs="*", help="base, or extras of doorround; else all there is")
+    parser.add_argument(
+        "extras", nargs="*", help="base, or extras of doorround; default: everything installed"
+    )
     extras = parser.parse_args().extras
     if extras:
         packages = needed(each for each in extras if each != "base")

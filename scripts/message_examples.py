@@ -1,6 +1,6 @@
-"""Example values for the page of all messages: by the name of a parameter, or by function and
-parameter where that name means something of its own there. The first of several is taken while
-another parameter is varied.
+"""Example values for the page of all messages: by parameter name, or by function and parameter
+where that name has a special meaning there. While one parameter varies, the others take their first
+value.
 """
 
 from __future__ import annotations

@@ -1,18 +1,18 @@
-"""Changes the rules of judging, one place at a time, and tells which changes no test of judging
-notices.
+"""Mutation testing of the judging rules: mutates one place at a time and reports the mutants that
+survive the tests.
 
     python scripts/mutants.py [--again] [--only PATTERN] [--no-tables]
 
-mutmut makes the changes of functions. Its own runs collect the tests anew for each change, which
-takes most of the time; here they are collected once, and one fork runs those that call the changed
-function, the quick ones first (trying.py). Some functions run only while the package is imported
-(the sets of rules, the lists of points): a fork comes too late for them, so what is left of them is
-tried again in a process that imports the package with the change in place. mutmut leaves tables
-alone: here each of their numbers is made one larger (tables.py). What is argued to change nothing
-stands in mutants_alike.toml.
+mutmut creates the mutants of functions. Its own runs collect the tests again for each mutant, which
+takes most of the time. Here the tests are collected once, and a fork runs those that call the
+mutated function, fastest first (trying.py). Some functions run only while the package is imported
+(the rule sets, the lists of points). A fork is too late for them, so their survivors are tried
+again in a process that imports the package with the mutation in place. mutmut does not mutate
+tables: here each of their numbers is increased by one (tables.py). Mutants argued to be equivalent
+are listed in mutants_alike.toml.
 
-Exit code 1 where something is left that is not argued, or an argument of a whole run fits nothing
-any more.
+Exits with 1 if a survivor has no argument, or if, after a full run, an argument matches no
+survivor.
 """
 
 from __future__ import annotations
@@ -36,9 +36,9 @@ from trying import UNDER_TEST, Trial, tried_anew, tried_in_forks
 TOP = Path(__file__).parents[1]
 MUTANTS = TOP / "mutants"
 JUDGING = Path("bot", "doorround", "domain", "judging")
-FOLDER = "bot."  # mutmut takes the folder that holds the package for a package
+FOLDER = "bot."  # mutmut mistakes the folder that holds the package for a package
 ALIKE = TOP / "scripts" / "mutants_alike.toml"
-KILLED = (1, 2)  # of pytest: a test failed, or could not be imported; negative: a signal ended it
+KILLED = (1, 2)  # from pytest: a test failed, or the import did; negative: ended by a signal
 QUICK = tuple(
     f"tests/unit/test_{name}.py"
     for name in ("rule_listing", "references", "finding_texts", "severity")
@@ -48,14 +48,12 @@ MODULES = (
     "custom_rules",
     "rule_listing",
     "plausibility",
-)  # between them they import all of judging
+)  # together they import all of judging
 
 
 @dataclass(frozen=True)
 class Left:
-    """A change that no test noticed. where: "hinges._too_few_hinges"; old, new: its lines before
-    and after.
-    """
+    """A surviving mutant. where: "hinges._too_few_hinges"; old, new: its lines before and after."""
 
     where: str
     old: str
@@ -72,13 +70,13 @@ def main() -> int:
     parser.add_argument(
         "--again",
         action="store_true",
-        help="go on with the last run: what it left or never tried, with the tests as they are now",
+        help="resume the last run: retry its survivors and run the rest, with the current tests",
     )
     parser.add_argument(
-        "--only", default="*", help="only mutants whose name fits, such as *hinges*"
+        "--only", default="*", help="only mutants whose name matches, such as *hinges*"
     )
     parser.add_argument(
-        "--no-tables", action="store_true", help="leave the numbers of tables alone"
+        "--no-tables", action="store_true", help="do not mutate the numbers of tables"
     )
     chosen = parser.parse_args()
     whole = chosen.only == "*" and not chosen.no_tables
@@ -103,8 +101,8 @@ def main() -> int:
 
 
 class Codes:
-    """Pytest's exit codes as they come in, kept in a file, so that a run can be stopped and gone on
-    with. Raises SystemExit where the file is of other sources.
+    """Pytest's exit codes as they arrive, stored in a file, so that an interrupted run can be
+    resumed. Raises SystemExit if the file belongs to other sources.
     """
 
     def __init__(self, path: Path, sources: str) -> None:
@@ -125,7 +123,7 @@ class Codes:
             file.write(json.dumps([name, code]) + "\n")
 
     def noticed(self, name: str) -> bool:
-        """Whether a test failed, nothing could be imported, or the tests were caught in a loop."""
+        """Whether a test failed, the import failed, or the tests were caught in a loop."""
         code = self.codes.get(name, 0)
         return code in KILLED or code < 0
 
@@ -136,7 +134,7 @@ def _share(total: int, left: list[Left]) -> str:
 
 def _arguments() -> list[str]:
     settings = tomllib.loads((TOP / "pyproject.toml").read_text(encoding="utf-8"))["tool"]["mutmut"]
-    # a long traceback reads the whole changed file, which takes longer than most tests
+    # a long traceback reads the whole mutated file, which is slower than most tests
     return [
         "-x",
         "-q",
@@ -147,7 +145,7 @@ def _arguments() -> list[str]:
 
 
 def _stages() -> list[list[str]]:
-    """One file of quick tests first, then some, then all."""
+    """First one file of fast tests, then some, then all."""
     every = _arguments()
     named = [
         [each for each in every if not each.endswith(".py") or each in files]
@@ -157,7 +155,7 @@ def _stages() -> list[list[str]]:
 
 
 def _functions(only: str, *, again: bool) -> tuple[int, list[Left]]:
-    """How many changes of functions there are, and what is left of them."""
+    """The number of mutants of functions, and the survivors."""
     if again:
         shutil.copytree(TOP / "tests", MUTANTS / "tests", dirs_exist_ok=True)
     else:
@@ -193,14 +191,14 @@ create_mutants(1)
 
 
 def _names() -> Iterator[str]:
-    """Name of each mutant that mutmut made, as the running package has it."""
+    """The name of each of mutmut's mutants, as in the running package."""
     for path in sorted((MUTANTS / JUDGING).glob("*.py.meta")):
         names = json.loads(path.read_text(encoding="utf-8"))["exit_code_by_key"]
         yield from (name.removeprefix(FOLDER) for name in names)
 
 
 def _run_at_import() -> set[str]:
-    """Names, as mutmut has them, of the functions that run while the package is imported."""
+    """The functions that run while the package is imported, by mutmut's names."""
     imports = "; ".join(f"import doorround.domain.judging.{module}" for module in MODULES)
     script = (
         f"import json; from mutmut.state import state; {imports};"
@@ -229,7 +227,7 @@ def _left(name: str) -> Left:
 
 
 def _tables() -> tuple[int, list[Left]]:
-    """How many numbers of tables there are, and which may be one larger unnoticed."""
+    """The number of table entries mutated, and the survivors."""
     changes = list(table_changes(TOP / JUDGING, "doorround.domain.judging"))
     codes = Codes(MUTANTS / "tables.jsonl", _sources())
     open_ = [each for each in changes if not codes.noticed(each.name)]
@@ -243,13 +241,13 @@ def _tables() -> tuple[int, list[Left]]:
 
 
 def _sources() -> str:
-    """One hash over the files that are changed."""
+    """One hash over the mutated files."""
     files = sorted((TOP / JUDGING).glob("*.py"))
     return hashlib.sha256(b"".join(path.read_bytes() for path in files)).hexdigest()
 
 
 def _argued(left: list[Left]) -> tuple[list[Left], list[Left]]:
-    """What is left without an argument, and arguments without anything left."""
+    """Survivors without an argument, and arguments without a survivor."""
     argued = tomllib.loads(ALIKE.read_text(encoding="utf-8"))["alike"] if ALIKE.exists() else []
     known = [Left(each["where"], each["old"], each["new"]) for each in argued]
     return [each for each in left if each not in known], [

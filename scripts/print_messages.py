@@ -1,5 +1,4 @@
-"""Print all that the bot says on one page, docs/messages.md, to be read at one sitting by somebody
-who knows no Python.
+"""Generate docs/messages.md: everything the bot says, on one page, for readers who know no Python.
 
 Run: python -m scripts.print_messages [--write]
 """
@@ -34,13 +33,13 @@ NOT_SAID = ("phrasing",)
 
 
 def modules() -> list[ModuleType]:
-    """The modules of messages, by name."""
+    """The message modules, by name."""
     names = sorted(each.name for each in pkgutil.iter_modules(messages.__path__))
     return [import_module(f"doorround.messages.{name}") for name in names if name not in NOT_SAID]
 
 
 def texts(module: ModuleType) -> Iterator[tuple[str, str, list[str]]]:
-    """Name, what it is for, and wordings of each message of a module, in the order of the file."""
+    """Name, purpose and wordings of each message in a module, in file order."""
     own = set(re.findall(r"^([A-Z][A-Z_]+) = ", inspect.getsource(module), re.M))
     for name, value in vars(module).items():
         if name in own and isinstance(value, str | tuple):
@@ -50,9 +49,7 @@ def texts(module: ModuleType) -> Iterator[tuple[str, str, list[str]]]:
 
 
 def wordings(module: ModuleType, name: str, message: Callable[..., Any]) -> list[str]:
-    """A message with its first example values, and with each of the others in turn; the same
-    wording once.
-    """
+    """A message with its first example values, then each other value in turn; no duplicates."""
     spot = f"{module.__name__.rpartition('.')[2]}.{name}"
     values = {each: examples(spot, each) for each in inspect.signature(message).parameters}
     first = {each: some[0] for each, some in values.items()}

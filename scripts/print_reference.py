@@ -1,6 +1,6 @@
-"""The reference of commands and settings, made from the code: docs/reference.md.
+"""Generate docs/reference.md, the reference of commands and settings, from the code.
 
-python -m scripts.print_reference prints it, with --write it writes the page anew.
+python -m scripts.print_reference prints it; --write writes the page.
 """
 
 from __future__ import annotations
@@ -58,7 +58,7 @@ def page() -> str:
 
 
 def commands(command: Any, words: str) -> Iterator[str]:
-    """A section for each command under a group, in the order of help."""
+    """A section for each command in a group, in the order of its help."""
     if hasattr(command, "commands"):
         for name in sorted(command.commands):
             yield from commands(command.commands[name], f"{words} {name}")
@@ -119,9 +119,9 @@ def _sentence(text: str) -> str:
 
 
 def main() -> None:
-    """Print the page, or write it."""
+    """Print or write the page."""
     parser = argparse.ArgumentParser(description=__doc__)
-    parser.add_argument("--write", action="store_true", help=f"write {PAGE.name} anew")
+    parser.add_argument("--write", action="store_true", help=f"write {PAGE.name}")
     if parser.parse_args().write:
         PAGE.write_text(page(), encoding="utf-8")
     else:

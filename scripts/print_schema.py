@@ -1,6 +1,6 @@
-"""Print the logbook's tables, indexes, views and triggers as they stand after every migration, on
-one page, docs/schema.sql. The files in bot/doorround/logbook/sql are steps on the way there: a
-later one may replace what an earlier one made.
+"""Generate docs/schema.sql: the logbook's tables, indexes, views and triggers after all migrations.
+The files in bot/doorround/logbook/sql are the migration steps; a later one may replace what an
+earlier one created.
 
 Run: python -m scripts.print_schema [--write]
 """
@@ -24,7 +24,7 @@ KINDS = ("table", "index", "view", "trigger")
 
 
 def page() -> str:
-    """The whole page, by kind and name. Indexes that SQLite makes by itself are left out."""
+    """The whole page, sorted by type and name, without the indexes that SQLite creates."""
     with tempfile.TemporaryDirectory() as folder:
         file = Path(folder) / "logbook.db"
         Logbook.open(file).close()

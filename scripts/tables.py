@@ -1,6 +1,6 @@
-"""Every number of a table, made one larger: limits, sizes, grades, seconds.
+"""Mutants of tables: every number (limit, size, grade, seconds) increased by one.
 
-Only what stands outside functions.
+Only numbers outside functions.
 """
 
 from __future__ import annotations
@@ -18,8 +18,8 @@ _NUMBER = re.compile(r"\d+(\.\d+)?(/\d+)?")
 
 @dataclass(frozen=True)
 class Change:
-    """One number of a table changed. module: dotted; source: of the module with the change; line,
-    column: 1 and 0 for the first; old, new: that line before and after.
+    """One mutated number in a table. module: dotted name; source: the module's text with the
+    mutation; line, column: from 1 and from 0; old, new: that line before and after.
     """
 
     module: str
@@ -35,7 +35,7 @@ class Change:
 
 
 def table_changes(folder: Path, package: str) -> Iterator[Change]:
-    """Changes of all modules of a folder, by name and place."""
+    """The mutants of all modules in a folder, by name and place."""
     for path in sorted(folder.glob("*.py")):
         text = path.read_text(encoding="utf-8")
         for number in _numbers(ast.parse(text)):
@@ -43,7 +43,7 @@ def table_changes(folder: Path, package: str) -> Iterator[Change]:
 
 
 def _numbers(module: ast.Module) -> list[ast.Constant]:
-    """The numbers outside functions and classes' methods, in the order they stand."""
+    """The numbers outside functions and methods, in source order."""
     waiting: list[ast.AST] = [module]
     found = []
     while waiting:
@@ -61,7 +61,7 @@ def _numbers(module: ast.Module) -> list[ast.Constant]:
 
 
 def _larger(value: object) -> str | None:
-    """The number one larger, as it is written; None for what is no number."""
+    """The number increased by one, in the same notation; None if it is not a number."""
     if isinstance(value, bool):
         return None
     if isinstance(value, int | float):

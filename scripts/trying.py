@@ -1,5 +1,5 @@
-"""Runs tests in forks: of a process that has collected the tests, or of one that has imported
-nothing of ours.
+"""Run tests in forks of a process that has collected the tests, or of one that has imported none of
+our code.
 """
 
 from __future__ import annotations
@@ -22,16 +22,16 @@ import pytest
 from _pytest.runner import runtestprotocol
 from mutmut.state import state
 
-MAX_S = 120  # of the processor: a run of tests that takes longer has been caught in a loop
+MAX_S = 120  # processor time: a test run that takes longer is caught in a loop
 # mutmut reads there which change is in place; "stats": none, and calls are noted
 UNDER_TEST = "MUTANT_UNDER_TEST"
-NO_TEST = 33  # as mutmut has it: no test calls the function
+NO_TEST = 33  # mutmut's code: no test calls the function
 
 
 @dataclass(frozen=True)
 class Trial:
-    """One run of the tests. folder: where package and tests lie. environment: added to ours.
-    module, source: this module is imported from this text.
+    """One run of the tests. folder: contains package and tests. environment: added to ours. module,
+    source: import this module from this text.
     """
 
     folder: Path
@@ -41,11 +41,11 @@ class Trial:
 
 
 def tried_anew(trials: Iterable[Trial], stages: Sequence[Sequence[str]]) -> Iterator[int]:
-    """Pytest's exit code for each trial, each in a process that imports the project for it; minus
-    the number of the signal that ended it. stages: arguments of pytest; the next are tried where
-    the tests of those before pass. Raises RuntimeError where the tests fail without any change.
+    """Pytest's exit code for each trial, each in a process that imports the project afresh; minus
+    the signal number if a signal ended it. stages: arguments of pytest; the next stage runs if the
+    previous one passes. Raises RuntimeError if the tests fail without any mutation.
     """
-    import hypothesis  # noqa: F401  what the forks need and what is none of ours
+    import hypothesis  # noqa: F401  third-party modules that the forks need
     import lark  # noqa: F401
     import numpy  # noqa: F401
     import pydantic  # noqa: F401
@@ -61,12 +61,12 @@ def tried_anew(trials: Iterable[Trial], stages: Sequence[Sequence[str]]) -> Iter
 
 
 def _through(trial: Trial, stages: Sequence[Sequence[str]]) -> int:
-    """Exit code of the first stage that does not pass."""
+    """The exit code of the first stage that does not pass."""
     for arguments in stages:
         if (child := os.fork()) == 0:
             resource.setrlimit(resource.RLIMIT_CPU, (MAX_S, MAX_S))
-            # hypothesis was imported before pytest could rewrite it: a warning, and warnings are
-            # errors
+            # hypothesis was imported before pytest could rewrite it, which is a warning, hence an
+            # error
             rewritten = ["-W", "ignore::pytest.PytestAssertRewriteWarning"]
             _run(trial, [*arguments, *rewritten], Path(os.devnull), ())
         if (code := os.waitstatus_to_exitcode(os.waitpid(child, 0)[1])) != 0:
@@ -77,9 +77,9 @@ def _through(trial: Trial, stages: Sequence[Sequence[str]]) -> int:
 def tried_in_forks(
     names: Sequence[str], folder: Path, arguments: Sequence[str]
 ) -> Iterator[tuple[str, int]]:
-    """Name and exit code of each of mutmut's mutants in that folder: 0 where the tests that call
-    its function pass, NO_TEST where none does. The tests are collected once. Raises RuntimeError
-    where they fail without a change.
+    """Name and exit code of each of mutmut's mutants in that folder: 0 if the tests that call its
+    function pass, NO_TEST if no test does. The tests are collected once. Raises RuntimeError if
+    they fail without a mutation.
     """
     log = folder / "tests.log"
     told, tell = os.pipe()
@@ -97,7 +97,7 @@ def tried_in_forks(
 
 
 def _run(trial: Trial, arguments: Sequence[str], log: Path, plugins: Sequence[object]) -> None:
-    """In the fork: never returns."""
+    """Run in the fork; never returns."""
     code = 3
     try:
         _say_into(log)
@@ -119,8 +119,8 @@ def _say_into(log: Path) -> None:
 
 
 class _ForkForEach:
-    """A plugin of pytest: once the tests are collected, one fork for each mutant in place of one
-    run. tell: where name and exit code are written as they come.
+    """A pytest plugin: after collection, one fork for each mutant instead of one run. tell:
+    receives name and exit code as they arrive.
     """
 
     def __init__(self, names: Sequence[str], tell: int) -> None:
@@ -131,12 +131,12 @@ class _ForkForEach:
         calls = _functions_called(session)
         if session.testsfailed or session.testscollected == 0:
             return True
-        gc.freeze()  # or each fork would copy all of memory at its first collection
+        gc.freeze()  # otherwise each fork would copy all memory at its first collection
         noticed_by: dict[pytest.Item, int] = {}
         for name in self.names:
             function = name.partition("__mutmut_")[0]
             items = [item for item in session.items if function in calls[item.nodeid][1]]
-            # first what noticed a change just now, then the quick ones
+            # first the test that last killed a mutant, then the fast ones
             items.sort(key=lambda item: (-noticed_by.get(item, -1), calls[item.nodeid][0]))
             code, by = _tried(session, name, items) if items else (NO_TEST, None)
             if by is not None:
@@ -146,8 +146,8 @@ class _ForkForEach:
 
 
 def _functions_called(session: pytest.Session) -> dict[str, tuple[float, set[str]]]:
-    """Every test run without a change: the seconds it takes, and which functions that mutmut
-    changes it calls.
+    """Run every test without a mutation, and record its time in seconds and which of the functions
+    that mutmut mutates it calls.
     """
     os.environ[UNDER_TEST] = "stats"
     calls = {}
@@ -162,7 +162,7 @@ def _functions_called(session: pytest.Session) -> dict[str, tuple[float, set[str
 def _tried(
     session: pytest.Session, name: str, items: Sequence[pytest.Item]
 ) -> tuple[int, pytest.Item | None]:
-    """Exit code with a change in place, and the test that failed."""
+    """The exit code with a mutation in place, and the test that failed."""
     told, tell = os.pipe()
     if (child := os.fork()) == 0:
         resource.setrlimit(resource.RLIMIT_CPU, (MAX_S, MAX_S))
@@ -189,7 +189,7 @@ def _fails(item: pytest.Item, session: pytest.Session) -> bool:
 
 
 class _OneModule(importlib.abc.MetaPathFinder, importlib.abc.InspectLoader):
-    """Imports one module from a text."""
+    """Imports one module from a given text."""
 
     def __init__(self, module: str, source: str) -> None:
         self.module = module

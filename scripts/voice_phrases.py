@@ -1,4 +1,4 @@
-"""What the tests' voices say, by the question or the test that it is for."""
+"""The phrases spoken by the tests' voices, by question or by test."""
 
 from __future__ import annotations
 
