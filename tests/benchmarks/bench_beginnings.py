@@ -1,7 +1,7 @@
-"""Whether a word before a pass ("it's", "yeah") brings it nearer to a fault than the check of the
-bare answers knows.
+"""Whether a word before a pass ("it's", "yeah") brings it closer to a fault than the check of bare
+answers shows.
 
-Run: python -m tests.benchmarks.bench_beginnings   (some minutes; prints every pair that is not
+Run: python -m tests.benchmarks.bench_beginnings   (several minutes; prints every pair that is not
 allowed)
 """
 

@@ -1,10 +1,10 @@
-"""What is entered at each cost of a wrong pass, on the half of the speakers that hearing is tuned
-on.
+"""What is entered at each cost of a wrong pass, on the tuning half of the speakers.
 
 Run: DOORROUND_SPEECH=FOLDER python -m tests.benchmarks.bench_costs [--astray 12 13 13.5 14]
-"yes" and "no" clean; "no", strangers' words and silence with other voices and with a radio over
-them. The figures of bot/doorround/hearing/grammar/costs.toml are chosen by this; the half that is
-reported is not heard here.
+
+"Yes" and "no" clean; "no", strangers' words and silence under other voices and a radio. The figures
+in bot/doorround/hearing/grammar/costs.toml are chosen by this benchmark. It does not use the
+reporting half.
 """
 
 from __future__ import annotations

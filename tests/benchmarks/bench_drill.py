@@ -1,10 +1,11 @@
-"""The whole fault drill: python -m tests.benchmarks.bench_drill [--chats 10] [--checks 3] [--kills
-50] [--seed 7]
+"""The full fault drill.
 
-Whole checks by several caretakers at once, by taps, typing and recordings, against a server that
-fails, says "slower", breaks connections off before and after the deed, and brings updates twice,
-while the bot is killed with SIGKILL. Fails unless the logbook equals, entry for entry, the
-undisturbed run's, and every text reached its chat as often as there.
+Run: python -m tests.benchmarks.bench_drill [--chats 10] [--checks 3] [--kills 50] [--seed 7]
+
+Several caretakers carry out whole checks at once, by taps, typing and recordings. The server fails,
+throttles, drops connections before and after processing a request, and delivers updates twice,
+while the bot is killed with SIGKILL. Fails unless the logbook equals the undisturbed run's, entry
+for entry, and every text reached its chat as often as in that run.
 """
 
 from __future__ import annotations

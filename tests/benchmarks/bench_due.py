@@ -1,9 +1,8 @@
-"""How fast a large estate's due list is: python -m tests.benchmarks.bench_due
+"""Speed of a large estate's due list: python -m tests.benchmarks.bench_due
 
-Builds a logbook of --doors doors, each checked once by a check of its own (begun, two answers,
-signed: the entries and triggers of the real thing), so that about --share of them are due, and
-times the list. Beside it stands a baseline of the same run: reading every row of the same table and
-doing no more. Nothing is asserted.
+Builds a logbook of --doors doors, each with a check of its own (begun, two answers, signed: with
+the real entries and triggers), so that about --share of them are due, and times the list. The
+baseline from the same run only reads every row of the same table. Nothing is asserted.
 """
 
 from __future__ import annotations

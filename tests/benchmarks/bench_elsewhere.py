@@ -1,10 +1,11 @@
-"""What becomes of answers to other questions, said where they are none: what the door would be
-judged by, if entered.
+"""What happens to an answer said at another question, where it is not an answer: what would be
+entered and judged.
 
 Run: python -m tests.benchmarks.bench_elsewhere [--each 6] [--seed 21] [--engine auto]
-For each question so many phrases of tests/unit/phrases.toml that belong to others and may not be
-said there, spoken by the synthesiser of the dev extra, clean and in pink noise of 5 dB. Every one
-that is entered is printed.
+
+For each question, a number of phrases from tests/unit/phrases.toml that belong to other questions
+and may not be said there, spoken by the dev extra's synthesiser, clean and in pink noise at 5 dB.
+Prints every phrase that is entered.
 """
 
 from __future__ import annotations

@@ -1,10 +1,12 @@
-"""How well each engine hears people, and what it takes for an answer that is none.
+"""Accuracy of each engine on people's speech, and its false accepts of speech that is not an
+answer.
 
 Run: DOORROUND_SPEECH=FOLDER python -m tests.benchmarks.bench_hearing [--json FILE]
-The folder holds manifest.csv (columns file, words, speaker, source); hearing was fitted on one half
-of the speakers, only the other half is heard here. Same clips, same run, each engine in a process
-of its own. Right: what is entered or read back. Best guess right: also what is asked for again,
-since it is not trusted at all.
+
+The folder contains manifest.csv (columns file, words, speaker, source). Only the half of the
+speakers on which nothing was fitted is used. Same clips, same run, each engine in its own process.
+Right: entered or read back. Best guess right: includes hypotheses that are asked for again because
+they are not trusted at all.
 """
 
 from __future__ import annotations

@@ -1,8 +1,9 @@
-"""How far a recording may be too loud, too quiet or too noisy before hearing it suffers: for the
-limits on levels.
+"""How loud, quiet or noisy a recording may be before accuracy suffers: the basis for the limits on
+levels.
 
 Run: DOORROUND_SPEECH=FOLDER python -m tests.benchmarks.bench_level
-50 clips of the tuning half of the speakers, ten words, the engines that are there; one line a
+
+50 clips from the tuning half of the speakers, ten words, the installed engines; one line for each
 condition.
 """
 

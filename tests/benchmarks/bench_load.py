@@ -1,13 +1,13 @@
 """Many chats at once: python -m tests.benchmarks.bench_load [--chats 200] [--voice 0.1] [--paced]
 
-Each chat does a whole short check of a door of its own over real HTTP: names the door, answers the
-first question (a share of them by a real voice note, heard by the real engines), types, taps,
-finishes, signs. The bot is a process of its own; the stand-in for Telegram is this one, on the same
-machine, so that it takes its share of the processors.
+Each chat carries out a short check of its own door over real HTTP: it names the door, answers the
+first question (some of them with a real voice note, recognised by the real engines), types, taps,
+finishes and signs. The bot runs in its own process. The Telegram stand-in is this process on the
+same machine, so it takes its share of the processors.
 
-Baseline: one chat alone, the same steps, the same run. --paced: at Telegram's own pace, 30 messages
-a second; without it the bot is held back by nothing but itself. Time of a reply: from the update at
-the server to the first message back.
+Baseline: one chat alone, same steps, same run. --paced: at Telegram's rate limit, 30 messages a
+second; without it the bot is unthrottled. Reply time: from the update at the server to the first
+message back.
 """
 
 from __future__ import annotations

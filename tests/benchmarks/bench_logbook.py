@@ -1,10 +1,9 @@
-"""How a large logbook answers: PYTHONPATH=. python tests/benchmarks/bench_logbook.py
+"""Speed of a large logbook: PYTHONPATH=. python tests/benchmarks/bench_logbook.py
 
-Builds a logbook of --doors doors and about --entries entries in a folder of its own, and times what
-is asked at a door and at a desk. Each time stands beside a baseline taken in the same run: the same
-rows in a plain table keyed by what is asked (for the lookups and the register), or the same turns
-kept in an empty logbook (for keeping). Nothing is asserted; tests/unit/test_logbook_plans.py holds
-the plans.
+Builds a logbook of --doors doors and about --entries entries in a temporary folder, and times the
+queries made at a door and at a desk. Each time has a baseline from the same run: the same rows in a
+plain table keyed by the query (for lookups and the register), or the same turns stored in an empty
+logbook (for writing). Nothing is asserted; tests/unit/test_logbook_plans.py checks the query plans.
 """
 
 from __future__ import annotations

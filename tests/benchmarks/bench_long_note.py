@@ -1,9 +1,10 @@
-"""One long voice note: memory and seconds of hearing, as ratios to the shortest one. Each note in a
-process of its own.
+"""One long voice note: memory and recognition time, as ratios to the shortest note. Each note runs
+in its own process.
 
-Run: python -m tests.benchmarks.bench_long_note [SECONDS …]   (30 90 180 where none are given)
-The notes are the demo's whole door in one note, again and again with a faint room, as long as
-asked: its 12 answers come within 40 s, what is said again after that answers nothing.
+Run: python -m tests.benchmarks.bench_long_note [SECONDS …]   (default: 30 90 180)
+
+The notes repeat the demo's whole door in one note, over faint room noise, for the given time. Its
+12 answers come within 40 s; the repetitions after that answer nothing.
 """
 
 from __future__ import annotations

@@ -1,9 +1,9 @@
-"""The memory that a command and all it starts take together, and the processor's time:
-python -m tests.benchmarks.bench_memory COMMAND …, by default the pytest of `make test`.
+"""Total memory and processor time of a command and all its child processes: python -m
+tests.benchmarks.bench_memory COMMAND …, by default the pytest command of `make test`.
 
-Every half second the shares of all its processes are summed (PSS of /proc/PID/smaps_rollup: what
-several processes share counts once); the greatest sum is told, with the processes that made it up.
-Linux only. Nothing is asserted.
+Every half second, the memory of all its processes is summed (PSS from /proc/PID/smaps_rollup, which
+counts shared memory once). Prints the largest sum, with the processes that made it up. Linux only.
+Nothing is asserted.
 """
 
 from __future__ import annotations

@@ -1,13 +1,14 @@
-"""What becomes of speech that says more than an answer: is it ever entered as the pass that it
-begins with?
+"""Whether speech that continues after an answer is ever entered as the pass that it begins with.
 
 Run: python -m tests.benchmarks.bench_more_was_said [--said TABLE] [--engine auto] [--count 600]
-[--work FILE] DOORROUND_SPEECH names a folder of human speech; TABLE holds answers in own words
-(question, words, expected). The recordings are the measuring half of tests/benchmarks/more_said.py,
-on which nothing is fitted: phrases that pass with a tail each, own words that are no pass, people's
-"yes" and "no" with another word right behind, and halves of their other words; and phrases, yes and
-no alone, which are to be entered. In quiet; what begins like a pass in pink noise of 10 or 5 dB, or
-under voices, too.
+[--work FILE]
+
+DOORROUND_SPEECH names a folder of human speech; TABLE holds answers in own words (question, words,
+expected). The recordings are the measuring half of tests/benchmarks/more_said.py, on which nothing
+is fitted. They hold passing phrases, each with a tail; own words that are not a pass; people's
+"yes" and "no" followed directly by another word; and halves of their other words. Phrases, yes and
+no alone, which should be entered, are measured too. In quiet; those that begin like a pass also in
+pink noise at 10 or 5 dB, or under voices.
 """
 
 from __future__ import annotations

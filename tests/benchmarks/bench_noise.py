@@ -1,10 +1,12 @@
-"""How yes and no, strangers' words and silence are taken in every noise, and beside
+"""Recognition of yes and no, strangers' words and silence in every noise, compared with
 faster-whisper's own transcription.
 
-Run, DOORROUND_SPEECH set: python -m tests.benchmarks.bench_noise --work FILE [--few N] [--minutes
-N] [--save-wrong TO] Reporting half of the speakers only. One line of JSON a trial goes into the
-work file; started again, it goes on there. Each trial's noise comes from a seed of its clip and
-condition alone, so that a wrong pass can be made again.
+Run, with DOORROUND_SPEECH set: python -m tests.benchmarks.bench_noise --work FILE [--few N]
+[--minutes N] [--save-wrong TO]
+
+Reporting half of the speakers only. Each trial adds one line of JSON to the work file; a restarted
+run resumes there. The noise of a trial is seeded by its clip and condition alone, so that a wrong
+pass can be reproduced.
 """
 
 from __future__ import annotations

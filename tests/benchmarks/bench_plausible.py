@@ -1,11 +1,11 @@
 """How often each question about signed checks is asked of people who did them honestly, and of some
-who did not: invented years, drawn at random.
+who did not, in randomly simulated years.
 
 Run: python -m tests.benchmarks.bench_plausible [--years 200] [--doors 40] [--seed 1]
 
-Honest people walk the doors in order, take as long as they take, read gaps to half a millimetre,
-miss one fault in five, and have a telephone without a signal now and then; a repair in twelve does
-not hold. What each figure is like is common practice, no source.
+Honest people walk the doors in order, take a realistic time, read gaps to half a millimetre, miss
+one fault in five, and sometimes have no signal; one repair in twelve does not hold. Each of these
+assumptions is common practice, no source.
 """
 
 from __future__ import annotations

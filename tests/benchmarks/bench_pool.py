@@ -1,10 +1,12 @@
-"""Several chats at once: audio seconds heard a second, and memory, by how the engines are laid out.
+"""Several chats at once: seconds of audio recognised per second, and memory, for each layout of the
+engines.
 
 Run: python -m tests.benchmarks.bench_pool [--rounds 2]
-The demo's recordings, each heard whole (voice activity, both listeners, meaning) at a question
-where it may be an answer. Each layout runs in a process of its own, so that its memory is its own;
-"one thread" is the baseline of the same run. Memory: resident, of all processes, over what the
-program holds before an engine is loaded.
+
+Processes each of the demo's recordings completely (VAD, both listeners, interpretation) at a
+question that it may answer. Each layout runs in its own process, so that its memory is measured
+separately; "one thread" is the baseline of the same run. Memory: resident, of all processes, above
+what the program uses before an engine is loaded.
 """
 
 from __future__ import annotations

@@ -1,10 +1,11 @@
-"""How well the phrases of each question are heard at their own question, grammar and all, clean and
-in noise.
+"""Accuracy on each question's phrases under the full grammar of that question, clean and in noise.
 
 Run: python -m tests.benchmarks.bench_questions [--each 2] [--seed 7] [--engine auto] [--again]
-[--levels] [--work FILE] The phrases are drawn from tests/unit/phrases.toml and spoken by the
-synthesiser of the dev extra, each at its own speed and pitch. Other voices are added where
-DOORROUND_SPEECH names a folder of human speech.
+[--levels] [--work FILE]
+
+The phrases are drawn from tests/unit/phrases.toml and spoken by the dev extra's synthesiser, each
+at its own speed and pitch. Other voices are added if DOORROUND_SPEECH names a folder of human
+speech.
 """
 
 from __future__ import annotations

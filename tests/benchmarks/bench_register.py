@@ -1,10 +1,11 @@
-"""How well doors are heard by their names, in registers of several sizes: what is begun, what is
-asked, how long.
+"""Recognition of door names in registers of several sizes: which checks start, which doors are
+asked about, and the time taken.
 
 Run: python -m tests.benchmarks.bench_register [--each 60] [--engine auto] [--noise 10]
+
 Names are drawn at random from the register, number by number and place by place, and spoken by the
-synthesiser of the dev extra, each at its own speed and pitch. --noise: pink noise so many decibels
-under the words; without it, quiet.
+dev extra's synthesiser, each at its own speed and pitch. --noise: signal-to-noise ratio of pink
+noise in dB; without it, quiet.
 """
 
 from __future__ import annotations

@@ -1,5 +1,5 @@
-"""How long `doorround logbook show` takes for 15,000 entries, the whole command in a process of its
-own, beside one that only starts.
+"""Time of `doorround logbook show` for 15,000 entries: the whole command in its own process,
+compared with one that only starts.
 
 python -m tests.benchmarks.bench_show [--entries 15000] [--runs 3]
 """

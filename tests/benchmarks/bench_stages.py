@@ -1,11 +1,12 @@
-"""What each stage of a voice turn takes of the processor.
+"""Processor time of each stage of a voice turn.
 
 Run: python -m tests.benchmarks.bench_stages --said FILE [--each 4] [--noise] [--kind off_grammar]
-FILE, voices and noise as for bench_own_words; only turns that end as --kind are counted: refused
-ones, which take longest, or "heard". Of each stage the processor time of its own thread, without
-what the stages within it take, so that nothing is counted twice and a busy machine does not matter.
-What a worker learns ahead is learnt before. The encoder of the first listener works in a thread of
-its library: it is in what is left over.
+
+FILE, voices and noise as for bench_own_words. Only turns with the outcome --kind count: rejected
+ones, which are slowest, or "heard". Each stage's figure is the processor time of its own thread,
+without the stages nested in it, so nothing is counted twice and a busy machine does not matter.
+Workers are warmed up first. The first listener's encoder runs in a thread of its library, so it is
+in the remainder.
 """
 
 from __future__ import annotations

@@ -1,8 +1,8 @@
-"""How long the program takes to its first answer: python -m tests.benchmarks.bench_start
+"""Start-up time of the program: python -m tests.benchmarks.bench_start
 
-Starts `doorround --help` and `python -c pass` in turn, and tells the median of each, in seconds of
-the processor and by the clock, and their ratio. Nothing is asserted: on a busy machine the clock
-tells how busy it is.
+Runs `doorround --help` and `python -c pass` alternately, and prints the median of each in processor
+time and wall-clock time, and their ratio. Nothing is asserted: on a busy machine the wall clock
+shows how busy it is.
 """
 
 from __future__ import annotations

@@ -1,5 +1,5 @@
-"""How long a summary takes on a logbook of 15,000 entries, beside one of a quarter of them: a
-summary tells of a day, a week or a month, and must not grow as the logbook does.
+"""Time of a summary on a logbook of 15,000 entries, compared with one of a quarter of them: a
+summary covers a day, a week or a month, and must not slow down as the logbook grows.
 
 python -m tests.benchmarks.bench_summary [--entries 15000] [--runs 5]
 """

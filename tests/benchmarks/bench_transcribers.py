@@ -1,10 +1,11 @@
-"""Which listener writes freely what is best understood.
+"""Which listener's free transcripts are interpreted best.
 
 Run: python -m tests.benchmarks.bench_transcribers --said FILE --model NAME=FOLDER [--each 16]
-FILE as for bench_understanding; each FOLDER a Whisper model of CTranslate2. Clips as in
-bench_own_words, in quiet and in pink noise of 10 dB; all are written freely by each model and by
-the listeners of the program, and read by the second understanding. Told: faults and sound reached,
-words wrong of a hundred, seconds a clip, megabytes of the model.
+
+FILE as for bench_understanding; each FOLDER is a CTranslate2 Whisper model. Clips as in
+bench_own_words, in quiet and in pink noise at 10 dB. Each model and the program's own listeners
+transcribe all of them freely, and the second interpreter reads the transcripts. Prints faults and
+sound answers reached, word error rate in percent, seconds per clip, and the model's size in MB.
 """
 
 from __future__ import annotations

@@ -1,12 +1,12 @@
-"""What a voice turn takes in a round: a door's questions in their order, each answered once, by one
+"""Time of a voice turn during a round: a door's questions in order, each answered once, by one
 worker.
 
 Run: python -m tests.benchmarks.bench_turn [--seed 303] [--doors 2]
-Each turn is the whole of it: the recording's bytes, its grammar, both listeners, what the words
-mean. Shares are of the recordings' own length. "At once" is heard right after the start, "learnt
-ahead" after the worker had nothing to hear for long enough; the second door's answers are other
-words. Other voices come from DOORROUND_SPEECH. Each row in a process of its own; its memory is
-without the synthesiser.
+
+Each turn is measured completely: decoding, grammar, both listeners, interpretation. Times are
+fractions of the recordings' length. "At once" is measured directly after the start, "learnt ahead"
+after the worker has been idle long enough. The second door's answers use other words. Other voices
+come from DOORROUND_SPEECH. Each row runs in its own process; its memory excludes the synthesiser.
 """
 
 from __future__ import annotations

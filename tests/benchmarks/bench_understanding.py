@@ -1,15 +1,15 @@
-"""What the second understanding makes of answers in caretakers' own words: `python -m
+"""Results of the second interpreter on answers in caretakers' own words: `python -m
 tests.benchmarks.bench_understanding --said FILE`.
 
 FILE is a table with the columns question, words and expected: S sound, D a fault, X must not pass
-as sound, U cannot tell, M several answers, ? open to argument, else a value, which is only counted
-as reached where an answer of its kind is. Counted as the dialogue would act: entered at once, read
-back, among the three offered, not understood, or wrong. "A fault, in my own words", which is always
-offered as well, is not counted as reached.
+as sound, U cannot tell, M several answers, ? debatable; any other value counts as reached if an
+answer of its type is. Outcomes are those of the dialogue: entered at once, read back, among the
+three offered, not understood, or wrong. "A fault, in my own words", which is always offered too,
+does not count as reached.
 
-With --tables it measures instead the project's own tables of phrases with the grammar left out:
-there each fault must be the right one. With --ranking it measures the ranking alone, by words and,
-with --sentences, by sentence embeddings.
+With --tables it measures the project's own phrase tables without the grammar; there each fault must
+be the exact one. With --ranking it measures only the ranking, by words and, with --sentences, by
+sentence embeddings.
 """
 
 from __future__ import annotations

@@ -1,8 +1,9 @@
-"""One all-sound door by voice: turns, seconds, memory, and how long until the first question.
+"""One sound door by voice: turns, seconds, memory, and time to the first question.
 
 Run: python -m tests.benchmarks.bench_visit
-Figures are ratios against a baseline of the same run: the recording's own length, the same visit
-typed, a bare Python.
+
+Figures are ratios to a baseline from the same run: the recording's length, the same visit typed, or
+a bare Python.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""A year of a large estate, every day held to what must be so: python -m
+"""A simulated year of a large estate, with invariants checked every day: python -m
 tests.benchmarks.bench_year --doors 400
 """
 

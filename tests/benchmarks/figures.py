@@ -1,4 +1,4 @@
-"""What a count is worth: intervals, ROC, Brier score, reliability. Pure."""
+"""Statistics: intervals, ROC, Brier score, reliability. Pure."""
 
 from __future__ import annotations
 

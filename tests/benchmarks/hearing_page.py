@@ -1,6 +1,4 @@
-"""The measured trials as text: tables, wrong passes one by one, and the page
-docs/hearing/README.md. Pure.
-"""
+"""The measured trials as text: tables, wrong passes, and the page docs/hearing/README.md. Pure."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The pictures of docs/hearing: noise, thresholds, probabilities."""
+"""The charts of docs/hearing: noise, thresholds, probabilities."""
 
 from __future__ import annotations
 

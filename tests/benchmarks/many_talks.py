@@ -1,10 +1,11 @@
-"""Many random talks, held against a ledger after every line: what must hold whatever is said.
+"""Many random talks, checked against a ledger after every line: invariants that hold whatever is
+said.
 
-    python -m tests.benchmarks.many_talks                  10,000 talks, some ten minutes
+    python -m tests.benchmarks.many_talks                  10,000 talks, about ten minutes
     python -m tests.benchmarks.many_talks --talks 500 --first 20000
-    python -m tests.benchmarks.many_talks --chats --talks 100        as a messenger brings them
+    python -m tests.benchmarks.many_talks --chats --talks 100        through a messenger
 
-Leaves with 1, and tells the shortest talk, where a law does not hold.
+Exits with 1 and prints the shortest failing talk if an invariant is violated.
 """
 
 from __future__ import annotations

@@ -1,9 +1,9 @@
-"""Recordings in which more is said than an answer, and answers alone, to fit hearing on and to
-measure it with.
+"""Recordings in which speech continues after an answer, and answers alone, for fitting and for
+measuring.
 
 Phrases of the grammar that pass, alone and with tails from tails.toml; answers in caretakers' own
-words from a table; people's "yes" and "no", alone and with another word right after them. Phrases,
-tails, voices and speakers of the two halves are apart.
+words from a table; people's "yes" and "no", alone and followed directly by another word. The two
+halves share no phrases, tails, voices or speakers.
 """
 
 from __future__ import annotations

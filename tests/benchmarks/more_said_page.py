@@ -1,5 +1,5 @@
-"""Trials of bench_more_was_said as text: tables, what each way of telling brings, and every wrong
-one. Pure.
+"""Trials of bench_more_was_said as text: tables, the value of each type of evidence, and every
+wrong trial. Pure.
 """
 
 from __future__ import annotations

@@ -1,5 +1,5 @@
-"""Noise to hear through, all made here from a seed: pink, other people, a plant room, slamming
-doors, a radio.
+"""Synthetic noise, generated from a seed: pink, other people, a plant room, slamming doors, a
+radio.
 """
 
 from collections.abc import Sequence

@@ -1,7 +1,8 @@
-"""Nearest meanings by sentence embeddings, to be compared with words and letters: all-MiniLM-L6-v2
-worked out in numpy from its weights (model.safetensors, tokenizer.json in one folder).
+"""Nearest meanings by sentence embeddings, for comparison with words and character n-grams:
+all-MiniLM-L6-v2, computed in numpy from its weights (model.safetensors, tokenizer.json in one
+folder).
 
-Wang and others, 2020, "MiniLM"; the mean of the last layer, as its makers use it (from memory).
+Wang and others, 2020, "MiniLM"; mean of the last layer, as its makers use it (from memory).
 """
 
 from __future__ import annotations

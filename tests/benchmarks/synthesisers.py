@@ -1,6 +1,4 @@
-"""Synthetic voices to measure with: that of the dev extra, and of flite and espeak-ng where they
-are installed.
-"""
+"""Synthetic voices for measuring: the dev extra's, plus flite and espeak-ng if installed."""
 
 from __future__ import annotations
 

@@ -1,8 +1,8 @@
-"""A year of an invented estate, day by day: checks, defects, days off, snoozes, a handed round,
-days without the bot.
+"""A simulated year of an invented estate, day by day: checks, defects, days off, snoozes, a round
+handed over, days without the bot.
 
-What must be so is reckoned beside the program, by plain arithmetic over what the year itself did,
-and held against what stands in the logbook and in the outbox. The same seed gives the same year.
+The expected state is calculated independently of the program, by plain arithmetic on the simulated
+events, and compared with the logbook and the outbox. The same seed gives the same year.
 """
 
 from __future__ import annotations

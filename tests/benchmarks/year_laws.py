@@ -1,4 +1,4 @@
-"""What must be so on every day of a year that was lived through: reminders, summaries, defects."""
+"""Invariants for every day of a simulated year: reminders, summaries, defects."""
 
 from __future__ import annotations
 
