@@ -9,6 +9,7 @@ from typing import TypeVar
 WHOLE = bool(os.environ.get("TEST_WHOLE"))
 
 Some = TypeVar("Some")
+Number = TypeVar("Number", int, float)
 
 
 def some_of(many: Sequence[Some], each: int, nth: int = 0) -> Sequence[Some]:
@@ -22,6 +23,6 @@ def with_each_engine(many: Sequence[Some], each: int) -> list[tuple[str, Some]]:
     return [*(("auto", one) for one in many), *alone]
 
 
-def so_many(part: int, whole: int) -> int:
-    """How many are tried, or one in how many: in `make test` and in `make test-whole`."""
+def so_many(part: Number, whole: Number) -> Number:
+    """How many are tried, one in how many, a bound on them: in make test, make test-whole."""
     return whole if WHOLE else part

@@ -73,21 +73,21 @@ def test_yes_and_no_with_the_listener(pair, clips):
 
 
 def test_ten_command_words_with_the_listener(pair, clips):
-    found = reached(pair, of(clips, *TEN, STRANGE, each=so_many(5, 3)), TEN)
+    found = reached(pair, of(clips, *TEN, STRANGE, each=so_many(7, 3)), TEN)
     assert found["right"] >= 94.0
-    # of 102, one is 0.98
-    assert found["wrong accepted"] <= 1.0
+    # of 73, one is 1.4; of 170, 0.6
+    assert found["wrong accepted"] <= so_many(1.4, 1.0)
     assert found["strangers accepted"] <= 4.0
 
 
 def test_telephone_digits_with_the_listener(pair, clips):
-    digits = [clip for clip in clips if is_digit(clip)][:: so_many(3, 2)]
+    digits = [clip for clip in clips if is_digit(clip)][:: so_many(5, 2)]
     assert reached(pair, digits, DIGITS)["right"] >= 93.0
 
 
 def test_yes_and_no_with_pocketsphinx_alone(sphinx, clips):
-    # 206 of all 209; the aim is 99. Of a fifth none may be wrong
-    some = of(clips, "yes", "no", each=so_many(5, 1))
+    # 206 of all 209; the aim is 99. Of an eighth none may be wrong
+    some = of(clips, "yes", "no", each=so_many(8, 1))
     assert reached(sphinx, some, ("yes", "no"))["right"] >= 98.5
 
 

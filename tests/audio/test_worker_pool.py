@@ -12,6 +12,7 @@ from functools import partial
 from pathlib import Path
 
 import pytest
+import pytest_asyncio
 
 from doorround.channels.talk.exchange import Incoming, TalkReply
 from doorround.channels.talk.listening import is_busy
@@ -122,8 +123,19 @@ def no_engine():
     raise EngineUnavailable("No engine here. Install one.")
 
 
-async def test_answers_notes_doors_silence_and_rubbish_are_heard_as_without_a_pool():
+@pytest_asyncio.fixture(scope="class", loop_scope="class")
+async def two_workers():
+    """A pool for what changes nothing in it: each worker takes three seconds of the processor."""
     async with Pool(ENGINES, workers=2) as pool:
+        yield pool
+
+
+@pytest.mark.asyncio(loop_scope="class")
+class TestWithTwoWorkers:
+    async def test_answers_notes_doors_silence_and_rubbish_are_heard_as_without_a_pool(
+        self, two_workers
+    ):
+        pool = two_workers
         heard = await asyncio.gather(
             pool.hear(recorded("painted over"), at("seals")),
             pool.hear(recorded("two screws missing"), Note()),
@@ -131,20 +143,21 @@ async def test_answers_notes_doors_silence_and_rubbish_are_heard_as_without_a_po
             pool.hear(recorded("quiet room", "nothing"), at("seals")),
             pool.hear(b"no recording at all", at("seals")),
         )
-    answer, note, door, silence, rubbish = heard
-    assert isinstance(answer, Heard) and answer.words == "painted over"
-    assert answer.audio_sha256 == sha256(recorded("painted over"))
-    assert isinstance(note, OffGrammar) and "missing" in (note.words or "")
-    assert isinstance(door, DoorReference) and [each.number for each in door.doors] == ["107"]
-    assert isinstance(silence, Silence)
-    assert isinstance(rubbish, BadAudio) and rubbish.audio_sha256 == sha256(b"no recording at all")
+        answer, note, door, silence, rubbish = heard
+        assert isinstance(answer, Heard) and answer.words == "painted over"
+        assert answer.audio_sha256 == sha256(recorded("painted over"))
+        assert isinstance(note, OffGrammar) and "missing" in (note.words or "")
+        assert isinstance(door, DoorReference) and [each.number for each in door.doors] == ["107"]
+        assert isinstance(silence, Silence)
+        assert isinstance(rubbish, BadAudio) and rubbish.audio_sha256 == sha256(
+            b"no recording at all"
+        )
 
-
-async def test_two_chats_beside_each_other_each_in_its_order(tmp_path):
-    with Logbook.open(tmp_path / "logbook.db") as logbook:
-        for door in DOORS:
-            logbook.add_door(door, "Robin", NOW)
-        async with Pool(ENGINES, workers=2) as pool:
+    async def test_two_chats_beside_each_other_each_in_its_order(self, tmp_path, two_workers):
+        pool = two_workers
+        with Logbook.open(tmp_path / "logbook.db") as logbook:
+            for door in DOORS:
+                logbook.add_door(door, "Robin", NOW)
             one = talk(logbook, "one", tmp_path / "r")
             two = talk(logbook, "two", tmp_path / "r", person="Kim")
             named = [
@@ -163,7 +176,7 @@ async def test_two_chats_beside_each_other_each_in_its_order(tmp_path):
             assert replies[3].say[-1].text == replies[2].say[-1].text, (
                 "say again, heard after the door was named"
             )
-        assert logbook.verify() == []
+            assert logbook.verify() == []
 
 
 async def test_a_full_line_turns_away_politely_and_loses_nothing(tmp_path):
