@@ -17,7 +17,18 @@ from tests.unit.talk_laws import passed as passed_at
 from tests.unit.talk_ledger import READER
 from tests.unit.talk_lines import Line
 
-STILL = ("old tap", "twice", "held", "late", "photo", "old yes", "early yes", "Mona", "restart")
+STILL = (
+    "old tap",
+    "twice",
+    "held",
+    "late",
+    "photo",
+    "old yes",
+    "early yes",
+    "early finish",
+    "Mona",
+    "restart",
+)
 """Kinds of what changes no answer, and settles nothing that waits for a yes."""
 
 
@@ -67,6 +78,10 @@ def laws(step: Step, before: Stand, after: Stand, entered: list[EventRecord]) ->
         )
     yield "no defect goes but by a signature or its supervisor", _gone(step, before, after, entered)
     check, now = before.here, after.here
+    if step.kind in ("early no", "early finish") and check is not None and now is not None:
+        yield "what was sent too early ends no check", now.closed
+        yield "what was sent too early passes nothing", passed_at(now) - passed_at(check)
+        yield "what was sent too early denies nothing", faults_in(check) - faults_in(now)
     if check is None or now is None or now.id != check.id or check.closed:
         return
     if now.closed:

@@ -19,6 +19,7 @@ from doorround.logbook.defects import read_defects
 from doorround.logbook.message_effects import MessageEffects
 from doorround.logbook.named_defects import in_own_words
 from doorround.logbook.open_checks import open_checks
+from doorround.messages import buttons
 from tests.unit.chat_laws import Stand, Step, laws
 from tests.unit.chat_room import DOORS, KIM, Room
 from tests.unit.passes import PASSES
@@ -35,6 +36,8 @@ MORE = (
     "photo",
     "old yes",
     "early yes",
+    "early no",
+    "early finish",
     "Mona",
     "restart",
     "edit",
@@ -118,7 +121,10 @@ class Chat:
 
     def _line(self, check: Check) -> Step:
         line = next_line(check, None, self.chance)
-        if line.kind in ("edit", "window", "forward", "silence") or line.words in ("n/a", "next"):
+        if line.kind in ("edit", "window", "forward", "silence", "early") or line.words in (
+            "n/a",
+            "next",
+        ):
             line = Line(PASSES.get(check.open or "", "finish check"), "pass")
         if line.doubted:
             line = replace(line, words=f"maybe {line.words}")
@@ -204,6 +210,27 @@ class Chat:
         spoken = {"voice": self._voice("yes")} if self.chance.random() < 0.5 else {"text": "yes"}
         self._write(message=number, **spoken)
         return Step("early yes", "yes")
+
+    def _early_no(self, check: Check, now: Stand) -> Step | None:
+        """Another fault behind a "no", sent before what is read back now."""
+        shown = [each for each in self.room.shown() if each.body.confirms]
+        if check.stage is not Stage.CONFIRMING or check.pending is None or not shown:
+            return None
+        words = self.chance.choice(("no, it's split", "no, loose", "no, undamaged", "no, 3 mm"))
+        self._write(message=str(int(shown[-1].message_id or 1) - 1), text=words)
+        return Step("early no", words)
+
+    def _early_finish(self, check: Check, now: Stand) -> Step | None:
+        """A signature that was sent before the summary."""
+        turn = self.room.turn()
+        shown = [each for each in self.room.shown() if buttons.FINISH in each.body.taps]
+        if check.stage is not Stage.SUMMARY or not shown or shown[-1].turn != turn:
+            return None
+        number = str(int(shown[-1].message_id or 1) - 1)
+        words = self.chance.choice(("finish check", "finish"))
+        spoken = {"voice": self._voice(words)} if self.chance.random() < 0.5 else {"text": words}
+        self._write(message=number, **spoken)
+        return Step("early finish", words)
 
     def _Mona(self, check: Check | None, now: Stand) -> Step:  # noqa: N802
         own = [each.id for each in now.defects.values() if in_own_words(each)]

@@ -60,6 +60,8 @@ def laws(line: Line, heard: AnyHeard, before: Check, said: object, turn: Turn) -
         yield "no fault vanishes", faults_in(before) - faults_in(after)
         return
     yield "every message is entered as it came", _message(line, before, turn)
+    if line.kind == "early":
+        yield "what was sent too early settles nothing", _by_early(before, after)
     if after.closed:
         yield "a forward confirms and orders nothing", line.kind == "forward" and not before.closed
         return
@@ -86,6 +88,13 @@ def _changed(before: Check, after: Check) -> object:
     return [each for each in fields if getattr(before, each) != getattr(after, each)]
 
 
+def _by_early(before: Check, after: Check) -> object:
+    """What came before the read-back or the summary was shown passes, denies and signs nothing."""
+    ended = after.stage in (Stage.SIGNED, Stage.CANCELLED)
+    gone = faults_in(before) - faults_in(after)
+    return ended or (passed(after) - passed(before)) or gone
+
+
 def _by_forward(line: Line, before: Check, after: Check) -> object:
     """What a forward did by itself: it may only be read back."""
     if line.kind != "forward" or before.stage in FREE:
@@ -105,6 +114,8 @@ def _vanished(line: Line, heard: AnyHeard, before: Check, after: Check) -> objec
     by saying which answer a "no, loose" corrects. Own words may be told on together with others.
     """
     gone = faults_in(before) - faults_in(after) - _told_on(before, after)
+    if line.kind == "early":
+        return gone
     if not gone or line.words in ("undo", "no", "yes") or line.kind == "edit" or line.corrects:
         return ""
     if line.words == "first one" and any(each.words.startswith("no, ") for each in before.unread):

@@ -10,6 +10,7 @@ import random
 from dataclasses import dataclass
 
 from doorround.dialogue.amending import amend, expected_in_change
+from doorround.dialogue.early_reply import as_early
 from doorround.dialogue.expected_input import ExpectedInput, expected_input
 from doorround.dialogue.forwarded import as_forwarded
 from doorround.dialogue.turn import start_check
@@ -59,6 +60,8 @@ def heard_of(line: Line, check: Check) -> AnyHeard:
     heard = READER.read(line.words, expected_input(check))
     if line.kind == "forward":
         return as_forwarded(check, heard)
+    if line.kind == "early":
+        return as_early(check, heard)
     if line.doubted and isinstance(heard, Heard):
         return Unsure(guesses=(heard,))
     return heard

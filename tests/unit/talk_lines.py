@@ -77,6 +77,17 @@ COMMANDS = (
     "next",
     "stop",
 )
+EARLY = (Stage.CONFIRMING, Stage.CANCELLING, Stage.SUMMARY)
+"""Where a message may have been sent before what it would settle was shown."""
+SENT_EARLY = (
+    "yes",
+    "no",
+    "no, split",
+    "no, undamaged",
+    "no, 3 mm",
+    "finish check",
+    "glass cracked",
+)
 NAMES_LEAF = ("second leaf", "first leaf", "leaves")
 # the same words at the face that one stands before, and at the one behind it
 FACES = ("frame fine", "leaf fine", "glass fine", "leaf split", "frame damaged", "glass cracked")
@@ -85,9 +96,9 @@ FACES = ("frame fine", "leaf fine", "glass fine", "leaf split", "frame damaged",
 @dataclass(frozen=True)
 class Line:
     """One thing said. kind: "pass", "fault", "denial", "number", "words", "command", "silence",
-    "edit", "face" (of a named face), "forward" (said before and forwarded) or "window" (the check
-    goes on in another one). part: the component it names, "" where it names none; about: the one
-    it is true of.
+    "edit", "face" (of a named face), "forward" (said before and forwarded), "early" (sent before
+    what waits was shown) or "window" (the check goes on in another one). part: the component it
+    names, "" where it names none; about: the one it is true of.
     fault: the name of the fault told or denied. doubted: heard, and not sure of.
     """
 
@@ -117,6 +128,8 @@ def next_line(check: Check, before: Line | None, chance: random.Random) -> Line:
     draw = chance.random()
     if before is not None and draw < 0.06:
         return before
+    if check.stage in EARLY and draw < 0.12:
+        return Line(chance.choice(SENT_EARLY), "early")
     if check.stage in (Stage.CONFIRMING, Stage.CANCELLING) and draw < 0.5:
         return Line(chance.choice(("yes", "no")), "command")
     return chance.choice(BATCHES) if draw < 0.1 else _answer(check, chance)
@@ -147,7 +160,10 @@ def _answer(check: Check, chance: random.Random) -> Line:
 
 def _from_elsewhere(check: Check, chance: random.Random) -> Line:
     """Of another face, of another moment, or in another window."""
-    kind = chance.choice(("face", "face", "forward", "window"))
+    kind = chance.choice(("face", "face", "forward", "window", "leaf"))
+    if kind == "leaf":
+        words, fault = chance.choice((("leaf two split", "split"), ("leaf 2 warped", "warped")))
+        return Line(words, "fault", "leaf", "leaf", fault)
     if kind == "face":
         words = chance.choice(FACES)
         side = chance.choice(("this side", "other side"))
