@@ -55,6 +55,23 @@ def test_at_the_summary_sign_is_the_signature_and_before_it_the_sign_on_the_door
     assert visit.check.stage is Stage.SIGNED
 
 
+@pytest.mark.parametrize("words", ["that's me done", "That's me", "I'm done here", "all done mate"])
+def test_who_is_done_finishes_the_check_and_at_the_summary_signs(words: str) -> None:
+    visit = Visit(CORRIDOR)
+    visit.type(words)
+    assert visit.check.stage is Stage.SUMMARY
+    visit = Visit(CORRIDOR).all_well()
+    visit.type(words)
+    assert visit.check.stage is Stage.SIGNED
+
+
+@pytest.mark.parametrize("words", ["what is there to choose from?", "What are the options"])
+def test_who_asks_for_the_choices_is_told_what_can_be_said(words: str) -> None:
+    visit = Visit(CORRIDOR)
+    assert visit.type(words) == visit.type("what can I say")
+    assert visit.check.misses == 0
+
+
 def test_wrong_door_asks_before_it_cancels() -> None:
     visit = Visit(CORRIDOR)
     visit.type("wrong door")

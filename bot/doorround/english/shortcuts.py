@@ -19,7 +19,18 @@ SHORTCUTS: dict[str, tuple[str, ...]] = {
         *("a different door", "different door", "next door", "leave this door for now"),
         *("not this door now", "another door first", "do another door first"),
     ),
-    "finish": ("done", "all done", "i am done", "i'm done", "finished", "i am finished"),
+    "finish": (
+        *("done", "all done", "i am done", "i'm done", "finished", "i am finished", "i'm finished"),
+        *("done here", "all done here", "i'm done here", "i am done here", "that's me", "thats me"),
+        *("that's me done", "thats me done", "that's me finished", "that's me then", "me done"),
+        *("that is me", "that is me done", "we're done", "we are done", "all finished", "job done"),
+    ),
+    "what can I say": (
+        *("what are the choices", "what are my choices", "what are the options", "what choices"),
+        *("what is there to choose from", "what's there to choose from", "what can i choose"),
+        *("what can i choose from", "what do i choose from", "what choices are there"),
+        *("which ones are there", "what are the answers", "list the options", "choices"),
+    ),
     "cancel": ("wrong door", "not this door", "this is the wrong door", "i am at the wrong door"),
     "no access to the door": ("nobody in", "no one in", "nobody home", "no one home", "no answer"),
     "what is left": (
@@ -44,9 +55,16 @@ def plain(text: str) -> str:
     return re.sub(r"\s+", " ", text.replace("’", "'")).strip(" .!?,;").casefold()
 
 
+_TO_WHOM = re.compile(
+    r"(?:,? (?:mate|pal|boss|love|duck|hen|guv|sir|thanks|thank you|cheers|ta))+$"
+)
+"""Whom a message speaks to says nothing more: "all done mate"."""
+
+
 def shortcut(text: str) -> str | None:
     """The command that a message stands for; None for any other message."""
-    return _WORDS.get(plain(text))
+    words = plain(text)
+    return _WORDS.get(words) or _WORDS.get(_TO_WHOM.sub("", words))
 
 
 def signing(text: str) -> bool:

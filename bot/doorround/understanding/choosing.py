@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from doorround.understanding.lexicon import Item, Role
 from doorround.understanding.phrase_layers import choices_of
+from doorround.understanding.word_data import said_by_more
 from doorround.understanding.words_of_text import tokens_of
 
 _OPPOSITES = {"yes": "no", "no": "yes"}
@@ -16,10 +17,11 @@ _UNTOUCHED = ("none", "unknown", "cannot", "no")
 @dataclass(frozen=True)
 class ChosenValues:
     """values: what may be meant, the longest phrase first. sure: every word was read, one value is
-    meant, and nothing casts doubt on it."""
+    meant, and nothing casts doubt on it; likely: the same but for words that were not read."""
 
     values: tuple[str, ...]
     sure: bool
+    likely: bool = False
 
 
 def choose(says: str, text: str) -> ChosenValues:
@@ -28,7 +30,7 @@ def choose(says: str, text: str) -> ChosenValues:
     named = [item for item in items if item.sense.role is Role.CHOICE]
     values = [(_meant(says, items, item), item.end - item.start) for item in named]
     values.sort(key=lambda each: -each[1])
-    found = tuple(dict.fromkeys(value for value, _ in values if value))
+    found = _most_said(tuple(dict.fromkeys(value for value, _ in values if value)))
     roles = {item.sense.role for item in items}
     doubtful = roles & {
         Role.DOUBT,
@@ -41,7 +43,15 @@ def choose(says: str, text: str) -> ChosenValues:
     }
     if not found and Role.NEGATION in roles and not doubtful:
         found = ("none",) if _has(says, "none") else ("no",) if _has(says, "no") else ()
-    return ChosenValues(found, len(found) == 1 and not doubtful and len(values) == len(named))
+    one = len(found) == 1
+    likely = one and not doubtful - {Role.UNKNOWN} and Role.NEGATION not in roles
+    return ChosenValues(found, one and not doubtful, likely)
+
+
+def _most_said(values: tuple[str, ...]) -> tuple[str, ...]:
+    """Without what another value says too: a strip with little hairs is one with a brush."""
+    said_too = {each for value in values for each in said_by_more(value)}
+    return tuple(value for value in values if value not in said_too)
 
 
 def _has(says: str, value: str) -> bool:

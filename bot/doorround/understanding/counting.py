@@ -50,5 +50,7 @@ def count(text: str) -> Counted:
     if len(numbers) > 1 and len(numbers) == sum(word in PLACES for word in rest):
         numbers = [sum(numbers)]  # "2 top 1 bottom"
         rest = [word for word in rest if word not in PLACES]
+    if len(numbers) > 2 and numbers == list(range(1, len(numbers) + 1)):
+        numbers = numbers[-1:]  # "one two three … four"
     found = tuple(dict.fromkeys(each for each in numbers if each <= MAX_COUNT))
     return Counted(found, len(found) == 1 and all(word in table["fillers"] for word in rest))

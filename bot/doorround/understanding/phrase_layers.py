@@ -23,6 +23,7 @@ from doorround.understanding.word_data import (
     part_names,
     part_words,
     why_not_seen,
+    words_beside_values,
     words_of,
 )
 
@@ -60,7 +61,8 @@ def _choice_layers(says: str) -> Iterator[tuple[str, Sense]]:
     for value, phrases in choice_words(says).items():
         yield from ((phrase, Sense(Role.CHOICE, value)) for phrase in phrases)
     yield from _operators()
-    yield from ((phrase, Sense(Role.FILLER)) for phrase in words_of("filler"))
+    for phrase in (*words_beside_values(), *words_of("filler")):
+        yield phrase, Sense(Role.FILLER)
 
 
 def _operators() -> Iterator[tuple[str, Sense]]:

@@ -13,7 +13,7 @@ from doorround.domain.checklist import Checklist, Question
 from doorround.domain.input_result import Said
 from doorround.domain.values import CannotCheck, Condition, DoesNotApply, Value
 from doorround.english.numbered_leaves import with_named_leaf
-from doorround.understanding.answers import understand_value
+from doorround.understanding.answers import understand_value, with_one_value
 from doorround.understanding.clause_reader import read
 from doorround.understanding.each_face import clauses_by_face
 from doorround.understanding.each_leaf import LeafClause, clauses_by_leaf
@@ -103,7 +103,7 @@ class Understanding:
             return found
         elsewhere = read_elsewhere(question, text, expected, self.checklist, self.ranker)
         if elsewhere.kind == "nothing":
-            return found
+            return with_one_value(question, text, found)
         named = [each for each in found.offers if each.score == 1.0]
         if elsewhere.kind != "offered":
             return either(named, elsewhere, self.checklist)

@@ -109,6 +109,16 @@ def choice_words(says: str) -> dict[str, tuple[str, ...]]:
     return {**found, unknown: (*found.get(unknown, ()), *given["unknown"]["phrases"])}
 
 
+def words_beside_values() -> tuple[str, ...]:
+    """What is said beside a value and tells none."""
+    return tuple(tables("choices.toml")["beside"]["phrases"])
+
+
+def said_by_more(value: str) -> tuple[str, ...]:
+    """Values that this one says too, and more: the strip, of the strip with a brush."""
+    return tuple(tables("choices.toml")["says_more"].get(value, ()))
+
+
 @lru_cache(maxsize=1)
 def part_words() -> dict[str, PartWords]:
     """Each part and part of a part, by key."""
