@@ -22,6 +22,8 @@ from tests.benchmarks.more_said_page import BEGIN, END, section
 
 TOP = Path(__file__).resolve().parent.parent
 TEMPLATE = TOP / "scripts" / "hearing_page.md"
+HAND_BEGIN = "<!-- written by hand: begin -->"
+HAND_END = "<!-- written by hand: end -->"
 
 
 def read(path: Path | None) -> list[Row]:
@@ -44,6 +46,7 @@ def draw_all(
     folder.mkdir(parents=True, exist_ok=True)
     said = {
         "commit": commit,
+        "by_hand": written_by_hand(folder / "README.md"),
         "noise": draw_noise(rows, folder / "noise.png"),
         "roc": draw_roc(rows, folder / "roc.png"),
         "reliability": draw_reliability(rows, folder / "reliability.png"),
@@ -52,6 +55,15 @@ def draw_all(
     first = section(read(more), commit) if more else ""
     text = page(TEMPLATE.read_text(encoding="utf-8"), rows, read(phrases), said, measured, first)
     (folder / "README.md").write_text(text, encoding="utf-8")
+
+
+def written_by_hand(page: Path) -> str:
+    """The part of the existing page between the marks, with them; "" without one."""
+    if not page.is_file():
+        return ""
+    _, begin, rest = page.read_text(encoding="utf-8").partition(HAND_BEGIN)
+    inside, end, _ = rest.partition(HAND_END)
+    return f"{begin}{inside}{end}\n\n" if begin and end else ""
 
 
 def draw_more(more: Path, folder: Path, commit: str) -> None:

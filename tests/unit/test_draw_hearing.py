@@ -7,7 +7,7 @@ import struct
 
 import pytest
 
-from scripts.draw_hearing import draw_all
+from scripts.draw_hearing import HAND_BEGIN, HAND_END, draw_all
 from tests.benchmarks.hearing_page import (
     all_wrong_passes,
     beside,
@@ -136,6 +136,19 @@ def test_the_page_states_the_counts_and_shows_each_picture(drawn):
     assert "bench_questions --each 4 --seed 303 --levels --work" in text
     for name in ("noise", "roc", "reliability"):
         assert f"]({name}.png)" in text
+
+
+def test_drawing_the_page_again_keeps_what_was_written_by_hand(tmp_path):
+    rows = "".join(json.dumps(row) + "\n" for row in trials())
+    (tmp_path / "noise.jsonl").write_text(rows, encoding="utf-8")
+    page = tmp_path / "README.md"
+    by_hand = f"{HAND_BEGIN}\n\nOwn words: 8 of 10.\n\n{HAND_END}"
+    page.write_text(f"# Old title\n\n{by_hand}\n\nOld figures.\n", encoding="utf-8")
+    for _ in range(2):
+        draw_all(tmp_path / "noise.jsonl", None, tmp_path, "abc1234")
+    text = page.read_text(encoding="utf-8")
+    assert text.startswith(f"# Speech recognition accuracy\n\n{by_hand}\n\n")
+    assert text.count("Own words: 8 of 10.") == 1 and "Old figures" not in text
 
 
 def test_every_wrong_pass_is_listed_with_clip_and_condition():
