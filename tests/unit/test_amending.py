@@ -84,8 +84,8 @@ def test_a_slip_of_the_finger_in_a_change_passes_nothing():
 def test_what_is_no_answer_changes_nothing_and_costs_no_turn():
     talk = Talk(*SIGN)
     before = talk.check
-    assert talk.change(LEAF, "lunch at one") == [
-        "“lunch at one” doesn't answer Leaf, this side. What you said before stands: sound."
+    assert talk.change(LEAF, "lunch") == [
+        "“lunch” doesn't answer Leaf, this side. What you said before stands: sound."
     ]
     for words, line in (
         ("skip", ONLY_ANSWERS),

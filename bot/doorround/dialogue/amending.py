@@ -16,6 +16,7 @@ from doorround.dialogue.turn_builder import TurnBuilder
 from doorround.dialogue.turn_result import Turn
 from doorround.dialogue.turn_steps import ask_again, go_on, stands
 from doorround.dialogue.unconfirmed_faults import put_aside
+from doorround.dialogue.unread_words import kept_for_end
 from doorround.domain.answers import Answer
 from doorround.domain.check import Check, Prompt, Stage
 from doorround.domain.entries import EntryKind
@@ -100,7 +101,7 @@ def _amended(
     if not given:
         return _says(check, noting.CHANGED_SINCE)
     if not isinstance(heard, Heard | Unsure):
-        return _says(check, _no_answer(check, given, getattr(heard, "words", None)))
+        return _not_taken(check, given, getattr(heard, "words", None) or "")
     said = heard.said if isinstance(heard, Heard) else heard.guesses[0].said
     if _commands(heard):
         return _says(check, noting.ONLY_ANSWERS)
@@ -134,8 +135,8 @@ def _in_place_of(check: Check, given: tuple[Answer, ...], heard: AnyHeard, now: 
         return _amended(check, [answer.id for answer in given], heard, now)
     if isinstance(heard, Heard | Unsure) and not _commands(heard):
         return take_turn(check, heard, now)
-    builder = TurnBuilder(check, now)
     words = getattr(heard, "words", None)
+    builder = TurnBuilder(kept_for_end(check, words or ""), now)
     builder.say(noting.read_back_dropped(words))
     ask_again(builder, "", missed=False)
     return builder.turn()
@@ -180,13 +181,17 @@ def amend_note(
     return Turn(check, turn.say, turn.enter)
 
 
-def _no_answer(check: Check, given: tuple[Answer, ...], words: str | None) -> str:
+def _not_taken(check: Check, given: tuple[Answer, ...], words: str) -> Turn:
+    """What a changed message says now answers nothing; what it may tell comes up again before the
+    signature.
+    """
+    kept = kept_for_end(check, words)
     parts = " and ".join(_part(check, answer.question) for answer in given)
     stands = "; ".join(
         value_words(check.checklist.ask(answer.question), answer.value, check.checklist)
         for answer in given
     )
-    return noting.changed_to_no_answer(words, parts, stands)
+    return _says(kept, noting.changed_to_no_answer(words or None, parts, stands, kept != check))
 
 
 def _part(check: Check, key: str) -> str:

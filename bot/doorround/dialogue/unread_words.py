@@ -231,13 +231,19 @@ def _told_at_end(check: Check, gone: Iterable[Unread]) -> Check:
     """The check with typed words at a fact of the door as ones to be told again before the
     signature.
     """
-    untold = list(check.unread_at_end)
-    for unread in gone:
-        if unread.heard.by is not By.VOICE:
-            untold += [each for each in unread.words.split("; ") if _may_tell(each)]
-    if len(untold) == len(check.unread_at_end):
+    typed = [each for each in gone if each.heard.by is not By.VOICE]
+    return kept_for_end(check, *(words for each in typed for words in each.words.split("; ")))
+
+
+def kept_for_end(check: Check, *words: str) -> Check:
+    """The check with words that may tell something as ones to be told again before it is signed."""
+    untold = [each for each in words if _may_tell(each) and each not in check.unread_at_end]
+    if not untold:
         return check
-    told = {"unread_at_end": tuple(dict.fromkeys(untold)), "told_unread": False}
+    told = {
+        "unread_at_end": (*check.unread_at_end, *dict.fromkeys(untold)),
+        "told_unread": False,
+    }
     return check.model_copy(update=told)
 
 

@@ -51,7 +51,12 @@ def no_longer_says(part: str) -> str:
     return f"{part}: taken back, since your message no longer says it."
 
 
-def changed_to_no_answer(words: str | None, parts: str, value: str) -> str:
-    """A message edited to something that does not answer its questions."""
+def changed_to_no_answer(
+    words: str | None, parts: str, value: str, asked_later: bool = False
+) -> str:
+    """A message edited to something that does not answer its questions. asked_later: it is shown
+    again before the signature.
+    """
     that = quoted(words) if words else "That"
-    return f"{that} doesn't answer {parts}. What you said before stands: {value}."
+    later = " I'll ask about it before you sign." if asked_later else ""
+    return f"{that} doesn't answer {parts}. What you said before stands: {value}.{later}"

@@ -5,9 +5,10 @@ offered.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from dataclasses import replace
 
+from doorround.dialogue.amending import expected_in_change, standing
 from doorround.dialogue.expected_input import ExpectedInput, expected_input
 from doorround.dialogue.unconfirmed_faults import is_fault
 from doorround.domain.check import Check, Stage
@@ -16,6 +17,7 @@ from doorround.domain.input_result import MAX_OFFERED, AnyHeard, By, Heard, OffG
 from doorround.domain.values import Command, Value
 from doorround.hearing.grammar.active_grammar import Polarity
 from doorround.hearing.grammar.polarity import polarity_of
+from doorround.hearing.session.interpretation import Interpreter, typed
 from doorround.understanding.understanding_result import NOTHING, Offer, Understood
 from doorround.understanding.writings import together
 
@@ -38,6 +40,27 @@ def read_second(heard: AnyHeard, understand: Understand | None, check: Check) ->
     if understand is not None and isinstance(heard, Unsure):
         return read_beside(heard, understand, expected_input(check))
     return heard
+
+
+def hear_change(
+    text: str,
+    check: Check,
+    ids: Collection[str],
+    waits: bool,
+    reads: tuple[Interpreter, Understand | None],
+) -> AnyHeard:
+    """A changed message as typed now, by the grammar, else by the second understanding where that
+    reads it as an answer to all that it answered before. ids, waits: as amend() has them.
+    """
+    interpreter, understand = reads
+    expected = expected_in_change(check, ids, waits)
+    heard = typed(interpreter, text, expected, By.EDIT)
+    if understand is None or not isinstance(heard, OffGrammar):
+        return heard
+    read = read_again(heard, understand, expected)
+    best = read.guesses[0] if isinstance(read, Unsure) else read
+    told = {said.question for said in best.said} if isinstance(best, Heard) else set()
+    return read if told >= {each.question for each in standing(check, ids)} else heard
 
 
 def read_again(heard: OffGrammar, understand: Understand, expected: ExpectedInput) -> AnyHeard:

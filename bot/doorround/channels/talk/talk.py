@@ -15,8 +15,8 @@ from doorround.channels.talk.listening import wanted_at
 from doorround.channels.talk.message_hearing import MessageHearing
 from doorround.channels.talk.photo_cleaning import photos_beside
 from doorround.channels.talk.playback import cut, write_clip
-from doorround.channels.talk.second_reading import Understand, read_second
-from doorround.dialogue.amending import amend, amend_note, expected_in_change, stand_at
+from doorround.channels.talk.second_reading import Understand, hear_change, read_second
+from doorround.dialogue.amending import amend, amend_note, stand_at
 from doorround.dialogue.captions import take_caption
 from doorround.dialogue.early_reply import as_sent
 from doorround.dialogue.expected_input import expected_input
@@ -221,7 +221,7 @@ class Talk:
         """
         check = self.check
         assert check is not None
-        heard = typed(self._interpreter, text, expected_in_change(check, answers, waits), By.EDIT)
+        heard = hear_change(text, check, answers, waits, (self._interpreter, self._understand))
         return self._logbook.keep(self.chat, id, amend(check, answers, heard, now, waits), now)
 
     def amend_note(

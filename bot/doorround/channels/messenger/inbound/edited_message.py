@@ -10,6 +10,9 @@ from doorround.domain.check import Prompt
 from doorround.logbook.message_effects import MessageEffect
 from doorround.messages import receiving
 
+_ASKED_LATER = {"unread_at_end", "told_unread"}
+"""Fields that move no question on: its buttons stay as they are."""
+
 
 def take_edit(inbound: Inbound, effect: MessageEffect | None, talk: Talk) -> UpdateOutcome:
     """Process an edited message. effect: what it gave before; None if it gave nothing or is no
@@ -37,7 +40,9 @@ def take_edit(inbound: Inbound, effect: MessageEffect | None, talk: Talk) -> Upd
     else:
         return UpdateOutcome(outcome="changed, the same")
     after = talk.check
-    moved_on = after is None or after.model_dump() != check.model_dump()
+    moved_on = after is None or after.model_dump(exclude=_ASKED_LATER) != check.model_dump(
+        exclude=_ASKED_LATER
+    )
     return UpdateOutcome(
         messages(say, update.message, check.id), moved_on=moved_on, outcome="changed"
     )
