@@ -83,9 +83,9 @@ def _row(parameter: Any) -> str:
         return f"| `{_argument(parameter)}` | {about} |"
     names = ", ".join(f"`{each}`" for each in (*parameter.opts, *parameter.secondary_opts))
     if parameter.required:
-        about += " Needed."
+        about += " Required."
     elif _tells(parameter.default):
-        about += f" Else `{parameter.default}`."
+        about += f" Default: `{parameter.default}`."
     return f"| {names} | {about} |"
 
 

@@ -102,7 +102,7 @@ def test_a_folder_without_a_manifest_says_what_to_write(tmp_path, monkeypatch):
         (["gone.ogg", "yes", "Ash", ""], "manifest.csv, line 3: there is no recording gone.ogg"),
         (
             [str(SAID / "no.ogg"), "", "Ash", ""],
-            "line 3: words is empty. Fill it in. Words that are no answer",
+            "line 3: words is empty. Fill it in. Words that are not an answer",
         ),
         ([str(SAID / "no.ogg"), "no", "", ""], "line 3: speaker is empty."),
     ],
@@ -122,8 +122,8 @@ def test_what_cannot_be_heard_and_what_is_no_answer_there_is_told(calibrate, tmp
     assert code != 0 and "too few to fit on" in says
     assert "2 recordings cannot be used and are left out: torn.ogg is damaged" in says
     assert (
-        "4 recordings say something that is no answer there, and count as such: “panted over” at"
-        " seals Hearing" in says
+        "4 recordings say something that is not an answer there, and count as such: “panted over”"
+        " at seals Hearing" in says
     )
 
 

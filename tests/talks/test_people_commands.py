@@ -17,7 +17,7 @@ def test_an_invite_is_made_listed_and_taken_back(run):  # noqa: F811
     assert f"invite {id}: caretaker" in run("people", "list")
     assert run("people", "withdraw", id) == f"Invite {id} is withdrawn.\n"
     assert "invite" not in run("people", "list").replace("people invite", "")
-    assert "is no role" in run("people", "invite", "--role", "boss", fails=True)
+    assert "is not a role" in run("people", "invite", "--role", "boss", fails=True)
 
 
 def test_a_link_has_the_bots_name(run, monkeypatch):  # noqa: F811

@@ -58,7 +58,7 @@ def test_a_door_is_moved_renumbered_retired_and_brought_back(home: Path) -> None
         (("retire", "99", "--why", "x"), "There is no door 99"),
         (("bring-back", "12", "--why", "x"), "Door 12 is in use."),
         (("checked-before", "12"), "Give the day: --on 2026-05-11"),
-        (("checked-before", "12", "--on", "11/5"), "is no day. Write it as"),
+        (("checked-before", "12", "--on", "11/5"), "is not a date. Write it as"),
         (("checked-before", "12", "--on", "2199-01-01"), "still to come"),
         (("checked-before", "12", "--withdraw", "x"), "No check before doorround was entered"),
     ],

@@ -112,13 +112,13 @@ def test_what_was_not_seen_is_read_as_that() -> None:
             "[answers]\ngaps.sides = 1000000000000",
             r"1000000000000 is out of range\. .* 0 and 300 mm",
         ),
-        ("[answers]\ngaps.sides = inf", r"gaps\.sides: inf is no measured value"),
+        ("[answers]\ngaps.sides = inf", r"gaps\.sides: inf is not a measured value"),
         (
             "[door]\nhinge_grade = 0",
             r"hinge_grade: 0 is out of range\. Write a number from 1 to 14",
         ),
         ("[door]\nleaf_width_mm = 36", r": 36 is out of range\. .* above 200 and up to 3000\."),
-        ('[door]\nalarm_release = "then"', r'alarm_release: "then" is no day\. .* 2026-03-31'),
+        ('[door]\nalarm_release = "then"', r'alarm_release: "then" is not a date\. .* 2026-03-31'),
         (
             "[answers]\nhinges.count = -3",
             r"answer hinges\.count: -3 is out of range\. .* from 0 to 8",
@@ -127,7 +127,10 @@ def test_what_was_not_seen_is_read_as_that() -> None:
             "[answers]\nhinges.count = 99999999999999999999",
             r"answer hinges\.count: 9+ is out of range",
         ),
-        ('[answers]\ngaps.sides = "1/0 in"', r"answer gaps\.sides: '1/0 in' is no measured value"),
+        (
+            '[answers]\ngaps.sides = "1/0 in"',
+            r"answer gaps\.sides: '1/0 in' is not a measured value",
+        ),
         (
             '[answers]\ngaps.sides = "100 in"',
             r"answer gaps\.sides: '100 in' is out of range\. .* 0 and 11\.8 in\.$",
@@ -161,7 +164,7 @@ def test_what_was_not_seen_is_read_as_that() -> None:
             "[door]\nleaf_width_mm = 9000",
             r"door leaf_width_mm: 9000 is out of range\. Write a number above 200 and up to 3000",
         ),
-        ("[door]\nhinges = 3.5", r"door hinges: 3\.5 is no whole number"),
+        ("[door]\nhinges = 3.5", r"door hinges: 3\.5 is not a whole number"),
         (
             '[answers]\nseals = [{ name = "painted", count = -1 }]',
             r"answer seals: -1 is out of range",
@@ -175,7 +178,7 @@ def test_what_was_not_seen_is_read_as_that() -> None:
         ),
         (
             '[answers]\nseals = "purple"',
-            r"answer seals: 'purple' is no fault of the seals\. Use one of: sound, painted",
+            r"answer seals: 'purple' is not a fault of the seals\. Use one of: sound, painted",
         ),
         ("[answers]\nclear = []", r'answer clear: An empty list is not an answer\. Write "sound"'),
         ("[door]\nhinges = -3", r"door hinges: -3 is out of range"),
@@ -185,23 +188,23 @@ def test_what_was_not_seen_is_read_as_that() -> None:
         ('[door]\ncloser = "spring"', r"Use one of: overhead; .*; none, kept locked; none\.$"),
         ('[door]\nseals = "fin"', r"Use one of: .*, intumescent with brush or fin, two plain"),
         ("[door]\nalarm_release = 5", r"door alarm_release: .*write a day, such as 2026-03-31"),
-        ('[answers]\nseals = [{ nam = "painted" }]', r"answer seals: .* is no fault of the seals"),
+        ('[answers]\nseals = [{ nam = "painted" }]', r"answer seals: .* is not a fault of the seals"),
         (
             "[answers]\nseals = true",
-            r'answer seals: True is no answer\. Write "sound", a fault, or a list of faults',
+            r'answer seals: True is not an answer\. Write "sound", a fault, or a list of faults',
         ),
         (
             '[answers]\ngaps.sides = "wide"',
-            r"'wide' is no measured value\. Write \"3 mm\", \"1/8 in\" or",
+            r"'wide' is not a measured value\. Write \"3 mm\", \"1/8 in\" or",
         ),
-        ("[answers]\ngaps.sides = true", r"answer gaps\.sides: True is no measured value"),
+        ("[answers]\ngaps.sides = true", r"answer gaps\.sides: True is not a measured value"),
         ('[answers]\ngaps.sides = "3 kg"', r"answer gaps\.sides: '3 kg': write it in mm"),
         ('[answers]\ncloser.seconds = "3 mm"', r"answer closer\.seconds: '3 mm': write it in s"),
         (
             "[answers]\nhinges.count = true",
-            r"answer hinges\.count: True is no answer\. Write a whole number",
+            r"answer hinges\.count: True is not an answer\. Write a whole number",
         ),
-        ("[answers]\nlock = 1", r"answer lock: 1 is no answer\. Write true or false"),
+        ("[answers]\nlock = 1", r"answer lock: 1 is not an answer\. Write true or false"),
     ],
 )
 def test_a_mistake_is_told_with_file_place_and_remedy(text: str, told: str) -> None:

@@ -66,7 +66,7 @@ def test_what_is_due_is_told_with_its_reason(run, home):
     assert run("logbook", "clock", "--right", "--person", "Sam").startswith("Entered.")
     assert run("logbook", "clock") == "The clock is not in doubt.\n"
     assert "tried in vain 1×" in run("due")
-    assert "is no day. Write it as 2026-03-02" in run("due", "--on", "Monday", fails=True)
+    assert "is not a date. Write it as 2026-03-02" in run("due", "--on", "Monday", fails=True)
 
 
 def test_a_defect_is_listed_given_and_closed(run, home):
@@ -81,7 +81,7 @@ def test_a_defect_is_listed_given_and_closed(run, home):
     )
     photo = home / "photo.jpg"
     photo.write_bytes(telephone())
-    assert "is no file of its own" in run(
+    assert "is not a regular file" in run(
         "defects", "note", id, "ordered", "--evidence", "/dev/zero", fails=True
     )
     run("defects", "measure", id, "a watch is kept")

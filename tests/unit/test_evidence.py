@@ -48,7 +48,7 @@ def test_a_document_is_kept_as_it_is(tmp_path):
 @posix
 @pytest.mark.parametrize("path", ["/dev/zero", "/dev/null", "/"])
 def test_what_is_no_file_is_refused(tmp_path, path):
-    with pytest.raises(NoEvidence, match="is no file of its own"):
+    with pytest.raises(NoEvidence, match="is not a regular file"):
         keep_evidence(tmp_path / "evidence", Path(path))
     assert not (tmp_path / "evidence").exists()
 
@@ -56,7 +56,7 @@ def test_what_is_no_file_is_refused(tmp_path, path):
 @posix
 def test_a_pipe_that_nobody_writes_into_is_refused_at_once(tmp_path):
     os.mkfifo(tmp_path / "pipe")
-    with pytest.raises(NoEvidence, match="is no file of its own"):
+    with pytest.raises(NoEvidence, match="is not a regular file"):
         keep_evidence(tmp_path / "evidence", tmp_path / "pipe")
 
 

@@ -135,7 +135,7 @@ def test_headings_are_explained_once_and_remembered(home: Path) -> None:
     said = run("doors", "import", odd, *columns, "--column", "B=place", "--yes")
     assert "as you said" in said and "Entered: 2 added" in said
     assert "as last time" in run("doors", "import", odd, "--column", "B=place")
-    assert '"colour" is no field. Use one of: number' in run(
+    assert '"colour" is not a field. Use one of: number' in run(
         "doors", "import", odd, "--column", "Tally=colour", code=2
     )
     assert "write a column as HEADING=FIELD" in run(
@@ -169,7 +169,7 @@ def test_doors_that_others_have_are_refused_and_say_why(home: Path) -> None:
         ("broken.xlsx", b"PK\x03\x04 not a zip", "is damaged"),
         ("photo.csv", b"\x89PNG\r\n\x1a\n", "is a picture"),
         ("empty.csv", b" \n", "is empty"),
-        ("memory.bin", b"\x00\x01\x02\x03\x04" * 90, "is no text and no spreadsheet"),
+        ("memory.bin", b"\x00\x01\x02\x03\x04" * 90, "is neither text nor a spreadsheet"),
         ("letter.csv", b"Dear all,\nplease find the doors attached.\n", "no row of headings"),
         ("model.ifc", b"ISO-10303-21;\nrubbish", "IFC model"),
     ],

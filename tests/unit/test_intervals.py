@@ -37,13 +37,13 @@ def test_an_interval_counts_from_the_last_check(words, last, due):
 @pytest.mark.parametrize(
     ("words", "says"),
     [
-        ("now and then", "is no interval"),
-        ("0 weeks", "is no interval"),
-        ("400 years", "is no interval"),
+        ("now and then", "is not an interval"),
+        ("0 weeks", "is not an interval"),
+        ("400 years", "is not an interval"),
         ("FREQ=HOURLY", "FREQ must be one of"),
         ("FREQ=WEEKLY;COUNT=3", "Leave COUNT and UNTIL out"),
-        ("FREQ=WEEKLY;BYDAY=XX", "is no rule of RFC 5545"),
-        ("FREQ=YEARLY;BYMONTH=2;BYMONTHDAY=30", "is no rule of RFC 5545"),
+        ("FREQ=WEEKLY;BYDAY=XX", "is not a rule of RFC 5545"),
+        ("FREQ=YEARLY;BYMONTH=2;BYMONTHDAY=30", "is not a rule of RFC 5545"),
         ("FREQ=YEARLY;INTERVAL=20", "more than ten years"),
     ],
 )

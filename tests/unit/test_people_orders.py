@@ -62,7 +62,7 @@ def test_a_supervisor_invites_within_their_sites(access: Access) -> None:
     access.stranger(KIM, "Kim", "yes", visit.at(9))
     kim = access.known(KIM)
     assert kim is not None and (kim.role, kim.sites) == ("caretaker", ("Alder House",))
-    assert "is no role" in words(order(access, SAM, "/invite boss"))
+    assert "is not a role" in words(order(access, SAM, "/invite boss"))
     assert words(order(access, SAM, "/role auditor Kim")) == "Kim is now an auditor."
     asked = order(access, SAM, "/remove kim")
     assert (

@@ -101,11 +101,11 @@ def test_a_command_ends_with_the_code_that_is_documented(
 @pytest.mark.parametrize(
     ("words", "told"),
     [
-        (["logbook", "clip", "x"], '"x" is no whole number.'),
+        (["logbook", "clip", "x"], '"x" is not a whole number.'),
         (["logbook", "clip", "0"], '"0" is out of range. Write a number from 1.'),
         (["logbook", "show", "--limit", "0"], '"0" is out of range. Write a number from 1.'),
         (["sample-estate", "--into", "e", "--doors", "1" * 21], "Write a number up to 2000."),
-        (["intervals", "--availability", "most"], '"most" is no number.'),
+        (["intervals", "--availability", "most"], '"most" is not a number.'),
     ],
 )
 def test_a_number_that_cannot_be_is_told_in_plain_words(

@@ -55,7 +55,7 @@ soon = 5
     [
         ('[intervals]\nrules = ["the law"]', "there is no rule"),
         ('[intervals]\ncuboard = "weekly"', 'write "rules", "door 14", or a use'),
-        ('[intervals]\ncupboard = "often"', "is no interval"),
+        ('[intervals]\ncupboard = "often"', "is not an interval"),
         ('[reminders]\nnudge = "08:00"', 'there is no setting "nudge"'),
         ('[reminders]\nnudge_at = "23:00"', "lies in the quiet hours"),
         ('[reminders]\nnudge_at = "8 o clock"', "nudge_at"),

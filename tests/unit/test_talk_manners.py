@@ -133,7 +133,7 @@ def test_a_button_by_its_number_and_a_file_by_its_path(tmp_path: Path) -> None:
 def test_a_file_that_is_no_recording_is_told_so(tmp_path: Path) -> None:
     file = tmp_path / "list.pdf"
     file.write_bytes(b"list")
-    with pytest.raises(MistypedError, match="is no voice file"):
+    with pytest.raises(MistypedError, match="is not a voice file"):
         as_incoming(str(file), "1", (), no_record)
 
 

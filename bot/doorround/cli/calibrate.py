@@ -184,8 +184,8 @@ def _tell_strangers(
     if strange:
         named = dict.fromkeys(f"“{clip.words}” at {clip.question}" for clip in strange)
         typer.echo(
-            f"{len(strange)} recordings say something that is no answer there, and count as such:"
-            f" {_some(list(named))}"
+            f"{len(strange)} recordings say something that is not an answer there, and count as"
+            f" such: {_some(list(named))}"
         )
 
 

@@ -52,7 +52,7 @@ class CommandGroup(RenamedCommands):
 
 
 def _in_plain_words(error: typer.BadParameter) -> str:
-    """Usage errors in the same style as all others: '"x" is no whole number.'"""
+    """Usage errors in the same style as all others: '"x" is not a whole number.'"""
     from pydantic import ValidationError
 
     from doorround.domain.validation_errors import placed_error

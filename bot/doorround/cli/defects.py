@@ -198,7 +198,7 @@ def reopen(
     why: Annotated[str, typer.Option(help="Why it is still open.")],
     person: KnownPersonName = None,
 ) -> None:
-    """Undo that a defect was made good or closed: it is open again, with its previous date."""
+    """Reopen a defect that was made good or closed, with its previous date."""
     with cli_errors():
         from doorround.domain.defects import DeedKind
 

@@ -156,7 +156,7 @@ def value_of(said: Any, question: Question, checklist: Checklist) -> Value:
                 raise ValueError('An empty list is not an answer. Write "sound", or a fault.')
             faults = [] if said == "sound" else [said] if isinstance(said, str) else said
             return Condition(defects=tuple(_fault(each, question, checklist) for each in faults))
-    raise ValueError(f"{_quoted(said)} is no answer. Write {_FORMS[question.kind]}.")
+    raise ValueError(f"{_quoted(said)} is not an answer. Write {_FORMS[question.kind]}.")
 
 
 def _quoted(said: Any) -> str:
@@ -206,7 +206,7 @@ def _measure(said: Any, question: Question, checklist: Checklist) -> Value:
     )
     if match is None:
         _must_not_be_absurd(said, question, own)
-        raise ValueError(f"{_quoted(said)} is no measured value. Write {_FORMS['measure']}.")
+        raise ValueError(f"{_quoted(said)} is not a measured value. Write {_FORMS['measure']}.")
     amount = sum((Fraction(part) for part in match[1].split()), Fraction(0))
     unit = _UNITS[(match[2] or own).casefold()]
     if _KIND[unit] != _KIND[own]:
@@ -283,6 +283,7 @@ def _fault(said: Any, question: Question, checklist: Checklist) -> Defect:
             each.name for each in checklist.defect if each.component == question.component
         )
         raise ValueError(
-            f"{_quoted(said)} is no fault of the {question.component}. Use one of: sound, {known}."
+            f"{_quoted(said)} is not a fault of the {question.component}. Use one of: sound,"
+            f" {known}."
         ) from error
     return defect

@@ -31,8 +31,8 @@ SheetName = Annotated[str | None, typer.Option(help="The one sheet to read, by n
 Columns = Annotated[
     list[str] | None,
     typer.Option(
-        help='What a column contains, by heading or letter: "Leaf ref=number", "C=rating". May be'
-        " given again; headings are remembered. =remarks keeps it as a remark."
+        help='What a column contains, by heading or letter: "Leaf ref=number", "C=rating".'
+        " Repeatable; headings are remembered. =remarks keeps it as a remark."
     ),
 ]
 SiteOf = Annotated[
@@ -45,7 +45,7 @@ SiteOf = Annotated[
 BuildingOf = Annotated[str, typer.Option(help="Building of the doors, if the file names none.")]
 MonthFirst = Annotated[
     bool | None,
-    typer.Option("--month-first/--day-first", help="How days are written: 5/11 or 11/5."),
+    typer.Option("--month-first/--day-first", help="Date format: 5/11 or 11/5."),
 ]
 Unrated = Annotated[
     bool,

@@ -26,7 +26,7 @@ SiteName = Annotated[str | None, typer.Option("--site", help="Name of the site."
 Zone = Annotated[str | None, typer.Option("--zone", help="Its time zone, such as Europe/London.")]
 RuleSetKey = Annotated[
     str | None,
-    typer.Option("--rules", help="Set of rules: england-flats, uk-premises or nfpa-80."),
+    typer.Option("--rules", help="Rule set: england-flats, uk-premises or nfpa-80."),
 ]
 Law = Annotated[
     list[str] | None,

@@ -97,7 +97,7 @@ def verify(
         bool,
         typer.Option(
             "--entries-only",
-            help="Leave out recordings, photos, evidence and logbook.noted: a copy without.",
+            help="Skip recordings, photos, evidence and logbook.noted: for a copy without them.",
         ),
     ] = False,
 ) -> None:
@@ -164,7 +164,7 @@ def _noted(line: str) -> Head:
 @logbook_app.command("clock")
 def clock(
     right: Annotated[
-        bool, typer.Option("--right", help="This computer's clock is right now.")
+        bool, typer.Option("--right", help="Confirm that this computer's clock is right now.")
     ] = False,
     person: Annotated[str, typer.Option(help="Who confirms it: somebody known.")] = "",
 ) -> None:

@@ -96,5 +96,5 @@ def choose(right: float, opposite: float, stakes: Stakes, costs: Costs) -> Cheap
 
 def _share(value: float) -> float:
     if not 0 <= value <= 1:
-        raise ValueError(f"{value} is no probability. Give one from 0 to 1.")
+        raise ValueError(f"{value} is not a probability. Give one from 0 to 1.")
     return value

@@ -52,7 +52,7 @@ def role_named(text: str) -> Role:
     try:
         return Role(text.strip().lower())
     except ValueError:
-        raise ValueError(f'"{text}" is no role. Use one of: {", ".join(Role)}.') from None
+        raise ValueError(f'"{text}" is not a role. Use one of: {", ".join(Role)}.') from None
 
 
 @dataclass(frozen=True)

@@ -53,12 +53,12 @@ def _message(first: Any, fields: Iterable[str]) -> str:
 
 
 _OF = {
-    "int_": "is no whole number.",
-    "float_": "is no number.",
-    "decimal_": "is no number.",
-    "finite_": "is no number.",
-    "date_": "is no day. Write one such as 2026-03-31.",
-    "string_": "is no text.",
+    "int_": "is not a whole number.",
+    "float_": "is not a number.",
+    "decimal_": "is not a number.",
+    "finite_": "is not a number.",
+    "date_": "is not a date. Write one such as 2026-03-31.",
+    "string_": "is not text.",
     "bool_": "cannot be. Write true or false.",
 }
 """How the kinds of pydantic's errors begin → what is said of what was given."""

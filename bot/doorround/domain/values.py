@@ -116,16 +116,16 @@ class Measure(_Value):
 
     @property
     def mm(self) -> Fraction:
-        """Length in millimetres, exact. Raises ValueError for what is no length."""
+        """Length in millimetres, exact. Raises ValueError for what is not a length."""
         if self.unit not in (Unit.MM, Unit.INCH):
             raise ValueError(f"{_KINDS[self.unit]} has no length in millimetres")
         return self.amount * MM_PER_INCH if self.unit is Unit.INCH else self.amount
 
     @property
     def newtons(self) -> Fraction:
-        """Force in newtons, exact. Raises ValueError for what is no force."""
+        """Force in newtons, exact. Raises ValueError for what is not a force."""
         if self.unit not in (Unit.NEWTON, Unit.POUND_FORCE):
-            raise ValueError(f"{_KINDS.get(self.unit, 'a length')} is no force")
+            raise ValueError(f"{_KINDS.get(self.unit, 'a length')} is not a force")
         return (
             self.amount * NEWTONS_PER_POUND_FORCE if self.unit is Unit.POUND_FORCE else self.amount
         )

@@ -45,7 +45,7 @@ def decoded(name: str, content: bytes) -> str:
         if every_second.count(b"\0") > 0.8 * len(every_second) and b"\0" not in others:
             return content.decode(order, errors="replace")
     if b"\0" in content[:4096]:
-        raise ScheduleError(f"{name} is no text and no spreadsheet. Save it as .xlsx or .csv.")
+        raise ScheduleError(f"{name} is neither text nor a spreadsheet. Save it as .xlsx or .csv.")
     try:
         return content.decode("utf-8-sig")
     except UnicodeDecodeError:

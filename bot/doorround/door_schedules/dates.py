@@ -65,7 +65,7 @@ def read_day_cell(text: str, order: DateOrder, today: date) -> ReadDay:
         return ReadDay(None)
     found = _written(text, order)
     if found.day is None:
-        raise ValueError("is no day. Write it as 2026-05-11")
+        raise ValueError("is not a date. Write it as 2026-05-11")
     if found.day > today:
         raise ValueError(f"is still to come: {found.day}")
     if found.day < FIRST:

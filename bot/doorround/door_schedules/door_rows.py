@@ -87,7 +87,7 @@ def read_doors(rows: SheetRows, options: Options) -> tuple[list[ScheduleDoor], l
         _places(reading, options)
         _combine(reading)
         if reading.not_rated and not options.unrated:
-            why = f'is no fire door by its schedule: "{reading.not_rated}"'
+            why = f'is not a fire door according to its schedule: "{reading.not_rated}"'
             left.append(_refused(raw, why, refused=False))
             continue
         found.append(_door(reading, number))

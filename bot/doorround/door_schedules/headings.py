@@ -40,7 +40,7 @@ def find_headings(
     """
     for name in said.values():
         if name not in FIELDS:
-            raise ScheduleError(f'"{name}" is no field. Use one of: {", ".join(FIELDS)}.')
+            raise ScheduleError(f'"{name}" is not a field. Use one of: {", ".join(FIELDS)}.')
     if sheet.headed:
         return _read(sheet, [sheet.headed], said, remembered)
     best, most = None, 0.0

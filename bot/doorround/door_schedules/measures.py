@@ -37,7 +37,7 @@ def read_length(text: str, unit: float | None, smallest: float, largest: float) 
         return _within(imperial, smallest, largest)
     found = _METRIC.fullmatch(text)
     if not found:
-        raise ValueError("is no length")
+        raise ValueError("is not a length")
     number = float(re.sub(r"\s", "", found[1]).replace(",", "."))
     if re.fullmatch(r"\d,\d{3}", found[1].strip()):
         # a thousands separator, as in spreadsheets: "2,040"
@@ -48,7 +48,7 @@ def read_length(text: str, unit: float | None, smallest: float, largest: float) 
     for factor in (unit,) if unit else (1.0, 1000.0):
         if smallest <= number * factor <= largest:
             return round(number * factor, 1)
-    raise ValueError(f"is no length between {smallest:g} and {largest:g} mm")
+    raise ValueError(f"is not a length between {smallest:g} and {largest:g} mm")
 
 
 def _imperial(text: str) -> float | None:
@@ -76,14 +76,14 @@ def _within(mm: float, smallest: float, largest: float) -> float:
 
 def read_size(text: str, unit: float | None) -> tuple[float, float, bool]:
     """ "926 x 2040 x 44" as width and height in millimetres, and whether it is a pair, as
-    "2 x 826 x 2040" and "(2) 3'-0" x 7'-0"" are. Raises ValueError for what is no size.
+    "2 x 826 x 2040" and "(2) 3'-0" x 7'-0"" are. Raises ValueError for what is not a size.
     """
     bare = _MARKS.sub("", re.sub(r"^\s*\(2\)\s*", "2 x ", text))
     parts = [part.strip() for part in re.split(_TIMES, bare, flags=re.I) if part.strip()]
     pair = bool(parts) and parts[0] in ("2", "2no", "2 no")
     parts = parts[1:] if pair else parts
     if len(parts) < 2:
-        raise ValueError('is no size, such as "926 x 2040"')
+        raise ValueError('is not a size, such as "926 x 2040"')
     if twice := re.fullmatch(r"(\d+)\s*\+\s*(\d+)", parts[0]):
         # the two leaves of a pair: the larger one is checked
         pair, parts[0] = True, str(max(int(twice[1]), int(twice[2])))
@@ -100,7 +100,7 @@ def read_mass(text: str, unit: float | None) -> float:
     """A mass in kilograms. Raises ValueError if it cannot be parsed."""
     found = _MASS.fullmatch(text.strip())
     if not found:
-        raise ValueError("is no mass")
+        raise ValueError("is not a mass")
     number = float(found[1].replace(",", "."))
     pounds = (found[2] or "").lower().startswith(("lb", "pound"))
     kg = number * (POUND_KG if pounds else (unit or 1.0) if not found[2] else 1.0)
@@ -121,7 +121,7 @@ def read_count(text: str, largest: int, pairs: bool = False) -> int:
     elif found := _COUNT.fullmatch(written):
         number = float(found[1])
     else:
-        raise ValueError("is no number")
+        raise ValueError("is not a number")
     if not number.is_integer() or not 1 <= number <= largest:
-        raise ValueError(f"is no number from 1 to {largest}")
+        raise ValueError(f"is not a number from 1 to {largest}")
     return int(number)

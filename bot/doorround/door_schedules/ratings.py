@@ -69,7 +69,7 @@ def read_rating(text: str) -> ReadRating | NotRated | None:
         return european
     found = _british(plain)
     if found is None:
-        raise ValueError('is no fire rating that is known here, such as FD30S, 60 min, "EI2 30-Sa"')
+        raise ValueError('is not a fire rating known here, such as FD30S, 60 min, "EI2 30-Sa"')
     return found
 
 

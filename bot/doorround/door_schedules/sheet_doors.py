@@ -199,7 +199,7 @@ def _holds(cell: Cell, headings: Headings) -> bool:
 def _no_door(sheet: str, row: tuple[Cell, ...], filled: list[Cell], door: bool = True) -> LeftRow:
     text = " | ".join(cell.text for cell in filled)[:120]
     refused = door and not _TOTAL.fullmatch(filled[0].text)
-    why = "names no door number" if refused else "is no door: a total, a title or a note"
+    why = "names no door number" if refused else "is not a door: a total, a title or a note"
     return LeftRow(sheet, row[0].row, filled[0].name, text, why, refused)
 
 

@@ -104,7 +104,7 @@ def clip_of(logbook: Reader, entry: int) -> Clip:
     sha256 = found.body.get("audio_sha256")
     if not sha256:
         raise ValueError(
-            f"Entry {entry} has no recording: it was typed or tapped, or is no answer."
+            f"Entry {entry} has no recording: it was typed or tapped, or is not an answer."
         )
     start, end = found.body.get("spoken") or (0.0, None)
     return Clip(audio_sha256=sha256, start=start, end=end)

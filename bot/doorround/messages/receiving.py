@@ -100,7 +100,7 @@ def no_file(path: str) -> str:
 
 def no_sound(path: str) -> str:
     """A file that is not a recording, likewise."""
-    return f"{path} is no voice file. Give a recording, such as one that ends in .ogg or .wav."
+    return f"{path} is not a voice file. Give a recording, such as one that ends in .ogg or .wav."
 
 
 def no_button(place: str, count: int) -> str:

@@ -62,7 +62,7 @@ def _read(file: Path) -> bytes:
         raise NoEvidence(f"{file} cannot be read: {error.strerror}.") from error
     if not stat.S_ISREG(os.fstat(handle).st_mode):
         os.close(handle)
-        raise NoEvidence(f"{file} is no file of its own. Give a photo or a document.")
+        raise NoEvidence(f"{file} is not a regular file. Give a photo or a document.")
     with os.fdopen(handle, "rb") as opened:
         content = opened.read(MAX_BYTES + 1)
     if len(content) > MAX_BYTES:

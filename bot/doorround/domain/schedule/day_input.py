@@ -14,7 +14,7 @@ def read_day(text: str) -> date:
     try:
         day = date.fromisoformat(text)
     except ValueError:
-        raise ValueError(f'"{text[:40]}" is no day. Write it as 2026-03-02.') from None
+        raise ValueError(f'"{text[:40]}" is not a date. Write it as 2026-03-02.') from None
     if not FIRST <= day <= LAST:
         raise ValueError(f"{text} is out of range. Write a day from {FIRST} to {LAST}.")
     return day

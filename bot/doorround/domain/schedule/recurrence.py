@@ -90,7 +90,7 @@ def read_recurrence(text: str) -> Recurrence:
     count = int(found[1] or 1) if found else 0
     if not found or not 1 <= count <= _MAX_COUNT[found[2]]:
         raise ValueError(
-            f'"{text}" is no interval. Write "2 weeks", "monthly", or a rule such as'
+            f'"{text}" is not an interval. Write "2 weeks", "monthly", or a rule such as'
             " FREQ=WEEKLY;BYDAY=MO."
         )
     return Recurrence(count, found[2])
@@ -109,7 +109,7 @@ def _read_rule(text: str) -> Recurrence:
         every = Recurrence(rule=rule)
         far = every.after(date(2025, 2, 27))
     except (ValueError, TypeError, AttributeError, KeyError) as error:
-        raise ValueError(f'"{text}" is no rule of RFC 5545: {error}.') from error
+        raise ValueError(f'"{text}" is not a rule of RFC 5545: {error}.') from error
     if far - date(2025, 2, 27) > timedelta(days=3660):
         raise ValueError(f'"{text}" leaves a door unchecked for more than ten years.')
     return every

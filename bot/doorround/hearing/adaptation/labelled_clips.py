@@ -78,7 +78,7 @@ def _clip(folder: Path, row: dict[str, str | None], line: int) -> LabelledClip:
     for column in NEEDED:
         if not cells[column]:
             more = (
-                f" Words that are no answer are {STRANGE}, silence {SILENT}."
+                f" Words that are not an answer are {STRANGE}, silence {SILENT}."
                 if column == "words"
                 else ""
             )

@@ -87,8 +87,8 @@ def _understood(phrase: OwnPhrase, grammar_set: GrammarSet, checklist: Checklist
         usual = ", ".join(f'"{each}"' for each in list(grammar_set.usual(asked.says))[:4])
         raise wrong(
             phrase.line,
-            f'"{phrase.known_phrase}" is no answer to {phrase.question}. Let it mean a phrase that'
-            f" is, such as {usual}.",
+            f'"{phrase.known_phrase}" is not an answer to {phrase.question}. Let it mean a phrase'
+            f" that is, such as {usual}.",
         )
     return _Added(phrase, asked, whole[0].tags)
 

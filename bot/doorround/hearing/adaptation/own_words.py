@@ -199,7 +199,7 @@ def phones_of(written: str, line: int = 0) -> Phones:
     if strange := [phone for phone in phones if phone not in PHONES]:
         raise wrong(
             line,
-            f'"{strange[0]}" is no phone of the CMU dictionary. Use {" ".join(sorted(PHONES))}.',
+            f'"{strange[0]}" is not a phone of the CMU dictionary. Use {" ".join(sorted(PHONES))}.',
         )
     return phones
 

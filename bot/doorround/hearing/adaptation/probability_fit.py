@@ -73,7 +73,7 @@ def _line(trials: Sequence[Trial], names: Sequence[str], happened: Sequence[bool
         seldom = min(sum(happened), len(happened) - sum(happened))
         raise ValueError(
             f"{len(trials)} recordings, {seldom} of them heard otherwise, are too few to fit on. "
-            f"Give at least {MIN_TRIALS}, among them words that are no answer."
+            f"Give at least {MIN_TRIALS}, among them words that are not an answer."
         )
     rows = np.array(
         [

@@ -122,7 +122,7 @@ def get_vosk_model(name: str, models: Path, sha256: str = "") -> Path:
     """
     if not re.fullmatch(r"[\w.-]+", name):
         raise EngineUnavailable(
-            f'"{name}" is no name of a model, such as vosk-model-small-en-us-0.15.'
+            f'"{name}" is not the name of a model, such as vosk-model-small-en-us-0.15.'
         )
     place = models / name
     if is_vosk_model(place):

@@ -120,7 +120,7 @@ class Poller:
             read_timeout=self.long + self.stall,
         )
         if not isinstance(raws, list):
-            raise TelegramError("the server's updates are no list")
+            raise TelegramError("the server's updates are not a list")
         return raws
 
     def _take(self, raws: Sequence[Any]) -> int:
