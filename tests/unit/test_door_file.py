@@ -188,7 +188,7 @@ def test_what_was_not_seen_is_read_as_that() -> None:
         ('[door]\ncloser = "spring"', r"Use one of: overhead; .*; none, kept locked; none\.$"),
         ('[door]\nseals = "fin"', r"Use one of: .*, intumescent with brush or fin, two plain"),
         ("[door]\nalarm_release = 5", r"door alarm_release: .*write a day, such as 2026-03-31"),
-        ('[answers]\nseals = [{ nam = "painted" }]', r"answer seals: .* is not a fault of the seals"),
+        ('[answers]\nseals = [{ nam = "painted" }]', r"seals: .* is not a fault of the seals"),
         (
             "[answers]\nseals = true",
             r'answer seals: True is not an answer\. Write "sound", a fault, or a list of faults',
