@@ -1,5 +1,5 @@
-"""No test reaches a network: what it needs travels in the packages, and what fetches is tested to
-fail well. None hangs on how quick the machine is.
+"""No test uses a network: packages contain everything needed, and code that downloads is tested for
+clean failure. No test depends on the speed of the machine.
 """
 
 import ctypes
@@ -30,13 +30,13 @@ load_engines_once()
 
 @pytest.hookimpl(optionalhook=True)
 def pytest_xdist_make_scheduler(config, log):
-    """With --dist loadfile: the modules that hear with the engines share a worker."""
+    """With --dist loadfile: speech modules share workers."""
     return EnginesTogether(config, log) if config.option.dist == "loadfile" else None
 
 
 def pytest_collection_modifyitems(items):
-    """Skip what is named after an engine, or marked so, where the engine is not installed, as on
-    Python 3.14. What hears comes first, and of the rest the modules that take longest.
+    """Skip tests named after an engine, or marked with one, if the engine is not installed, as on
+    Python 3.14. Speech modules run first, then the slowest of the others.
     """
     items.sort(key=lambda item: (turn(item.nodeid), rank(item.nodeid)))
     for item in items:
@@ -51,8 +51,8 @@ def pytest_collection_modifyitems(items):
 
 
 def pytest_collection_finish():
-    """What is loaded by now stays: Python's collector, which several tests call, need not look
-    through it again (0.2 s each time).
+    """Freeze everything loaded so far: the garbage collector, which several tests call, need not
+    scan it again (0.2 s each time).
     """
     gc.collect()
     gc.freeze()
@@ -60,7 +60,7 @@ def pytest_collection_finish():
 
 
 def give_back():
-    """What C libraries freed goes back to the system, where the allocator knows how (glibc)."""
+    """Return memory freed by C libraries to the system, if the allocator supports it (glibc)."""
     trim = getattr(ctypes.CDLL(None), "malloc_trim", None) if os.name == "posix" else None
     if trim is not None:
         trim(0)
@@ -68,9 +68,9 @@ def give_back():
 
 @pytest.fixture(autouse=True, scope="module")
 def let_go(request):
-    """Engines that a module loaded go with it: hundreds of megabytes in few objects, for which
-    Python's collector would not come by itself. What is left serves later modules too, and need not
-    be looked through again, but after one that heard: what engines keep is dropped with time.
+    """Free engines that a module loaded: hundreds of megabytes in few objects, which would not
+    trigger Python's collector. What remains serves later modules and need not be scanned again,
+    except after a speech module, because engines drop cached data over time.
     """
     yield
     if hears(request.node.nodeid):
@@ -82,7 +82,9 @@ def let_go(request):
 
 @pytest.fixture(autouse=True)
 def logbooks(request):
-    """Migrated in earnest where a module is marked `migrates`; closed at the end of a unit test."""
+    """Run the migrations if a module is marked `migrates`; close logbooks at the end of a unit
+    test.
+    """
     in_earnest = request.node.get_closest_marker("migrates") is not None
     if in_earnest:
         begin_as_copies(False)
@@ -114,7 +116,7 @@ def no_network(monkeypatch):
 
 @pytest.fixture
 def kept_by_the_disk(monkeypatch):
-    """Names of the files and folders that the disk was told to keep, in order, with their size."""
+    """Names of the files and folders that were synced to disk, in order, with their size."""
     if not Path("/proc/self/fd").exists():
         pytest.skip("reads names of files from /proc")
     told = []

@@ -1,5 +1,5 @@
-"""Which worker runs a module of tests: those that hear with the engines stay together, so that half
-of the workers (one of two) load engines and compile what they listen for, and the others do not.
+"""Distribution of test modules to workers: speech modules stay on half of the workers (one of two),
+so that the others never load engines or compile grammars.
 """
 
 from __future__ import annotations
@@ -36,12 +36,14 @@ IN_PROCESSES_OF_ITS_OWN = "audio/test_worker_pool.py"
 
 
 def turn(nodeid: str) -> int:
-    """When a test begins: 0 for those that load several engines, 1 for others that hear, 2."""
+    """Order of a test: 0 if its module loads several engines, 1 for other speech modules, 2 for the
+    rest.
+    """
     return 0 if _module(nodeid) in LOAD_SEVERAL else 1 if hears(nodeid) else 2
 
 
 def hears(nodeid: str) -> bool:
-    """Whether a test listens with the engines in its own process."""
+    """Whether a test uses the engines in its own process."""
     module = _module(nodeid)
     if module == IN_PROCESSES_OF_ITS_OWN:
         return False
@@ -53,7 +55,7 @@ def _module(nodeid: str) -> str:
 
 
 class EnginesTogether(LoadFileScheduling):
-    """A module stays whole on one worker; those that hear are dealt out to half of the workers."""
+    """Keeps each module on one worker, and deals speech modules out to half of the workers."""
 
     def __init__(self, config: pytest.Config, log: Producer | None = None) -> None:
         super().__init__(config, log)

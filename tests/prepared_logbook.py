@@ -1,8 +1,8 @@
-"""Logbooks of the tests begin as a copy of one that was migrated once: 6 ms of work, not 60. What
-they write is left to the system to bring to the disk: no test ends with the machine's power.
+"""Test logbooks start as a copy of one that was migrated once: 6 ms instead of 60. Their writes are
+not synced to disk: no test simulates a power cut of the machine.
 
-What is migrated in earnest, and waits for the disk: the modules marked `migrates`, and every
-program that a test starts.
+Modules marked `migrates`, and every program that a test starts, run the migrations and sync to
+disk.
 """
 
 from __future__ import annotations
@@ -31,7 +31,7 @@ def _template() -> sqlite3.Connection:
 
 
 def copy_or_migrate(db: Database, path: Path) -> None:
-    """What `migrate` does, for a file without anything in it by copying."""
+    """Like `migrate`, but an empty file is filled by copying."""
     _opened.append(db)
     db.conn.execute("PRAGMA synchronous = OFF")
     if db.conn.execute("SELECT count(*) FROM sqlite_master").fetchone()[0]:
@@ -42,18 +42,18 @@ def copy_or_migrate(db: Database, path: Path) -> None:
 
 
 def begin_as_copies(copies: bool = True) -> None:
-    """Whether logbooks of this process begin as copies from now on."""
+    """Set whether logbooks in this process start as copies from now on."""
     vars(opening)["migrate"] = copy_or_migrate if copies else migrate
 
 
 def forget_opened() -> None:
-    """What was opened until now was opened for more than one test."""
+    """Ignore logbooks opened so far: they are shared by several tests."""
     _opened.clear()
 
 
 def left_open() -> int:
-    """How many logbooks opened since then nobody closed; they are closed now. Python 3.13 warns of
-    each, in whichever test it happens to be collected.
+    """Close logbooks opened since then that nobody closed, and return their number. Python 3.13
+    warns about each, in whichever test it happens to be collected.
     """
     left = [db for db in _opened if _is_open(db)]
     for db in left:

@@ -1,5 +1,5 @@
-"""The doorround command in this process: as when it is started, but for what a start alone can
-show. It takes a twentieth of the time of a start.
+"""The doorround command run in this process, equivalent to starting it except for start-up
+behaviour. It takes a twentieth of the time.
 """
 
 from __future__ import annotations
@@ -25,7 +25,7 @@ from tests.read_once import usual_engines
 
 @dataclass(frozen=True)
 class Done:
-    """What was written, and the code with which it ended; as subprocess.run gives them."""
+    """Output and exit code, as from subprocess.run."""
 
     returncode: int
     stdout: str
@@ -33,21 +33,23 @@ class Done:
 
 
 def build_commands_once() -> None:
-    """The tree of commands, built anew for each call otherwise: 0.1 s each, for some thousand."""
+    """Build the command tree once; otherwise each of about a thousand calls would take 0.1 s."""
     vars(typer.main)["get_command"] = cache(typer.main.get_command)
     vars(typer.testing)["_get_command"] = typer.main.get_command
 
 
 def load_engines_once() -> None:
-    """The engines that come with the program serve every command that would load them, 200 MB each
-    time; and `doorround chat` loads them when something is to be heard, not beside each talk.
+    """Share the default engines between all commands that would load them, 200 MB each time.
+    `doorround chat` loads them only when there is something to recognise, not in the background.
     """
     vars(wiring)["choose_engines"] = _engines
     wiring.EngineLoader.load_in_background = lambda self: None  # type: ignore[method-assign]
 
 
 def run_here(words: list[str], env: Mapping[str, str], typed: str = "") -> Done:
-    """The command with these words; env: all of its environment. What is no exit is raised."""
+    """Run the command with these words; env: its complete environment. Exceptions other than
+    SystemExit propagate.
+    """
     streams = {
         "stdin": io.TextIOWrapper(io.BytesIO(typed.encode()), encoding="utf-8"),
         "stdout": io.TextIOWrapper(io.BytesIO(), encoding="utf-8"),

@@ -1,4 +1,4 @@
-"""What takes long to load, once for all tests of a process: the program's grammar, its engines."""
+"""Expensive objects loaded once per test process: the program's grammar and its engines."""
 
 from __future__ import annotations
 
@@ -17,12 +17,12 @@ UNDERSTANDING = Interpreter(BOOK)
 
 @lru_cache(maxsize=1)
 def usual_engines() -> ChosenEngines:
-    """The engines that come with the program, loaded once, for tests that only listen with them:
-    what a question's grammar costs the first time is paid once, too.
+    """The default engines, loaded once, for tests that only recognise with them. The one-off cost
+    of a question's grammar is paid once, too.
     """
     return choose_engines(Path("models-not-looked-at"), pronunciations=pronunciations())
 
 
 def usual_ear() -> RecognitionPipeline:
-    """What hears with them."""
+    """The pipeline with the default engines."""
     return usual_engines().pipeline

@@ -1,5 +1,5 @@
-"""Modules of tests by how long they take: the longest begin first, so that no worker is left with
-one of them at the end; and those of tests/unit are left out of `make test-quick`.
+"""Slow test modules, slowest first: they start first, so that no worker is left with one at the
+end, and `make test-quick` leaves out those in tests/unit.
 """
 
 from __future__ import annotations
@@ -68,7 +68,7 @@ _RANKS = {name: rank for rank, name in enumerate((*LONG, *LONG_UNITS))}
 
 
 def rank(nodeid: str) -> int:
-    """When a test begins: by its module."""
+    """Order of a test, by its module."""
     return _RANKS.get(nodeid.partition("::")[0].removeprefix("tests/"), len(_RANKS))
 
 

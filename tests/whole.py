@@ -1,4 +1,4 @@
-"""How many of many are tried: a part in `make test`, every one in `make test-whole`."""
+"""Sampling of large test sets: a part in `make test`, everything in `make test-whole`."""
 
 from __future__ import annotations
 
@@ -13,16 +13,16 @@ Number = TypeVar("Number", int, float)
 
 
 def some_of(many: Sequence[Some], each: int, nth: int = 0) -> Sequence[Some]:
-    """One in so many, by their order, or all of them. nth: which of each so many, by turns."""
+    """One item in `each`, in order, or all of them. nth: offset within each group."""
     return many if WHOLE else many[nth % each :: each]
 
 
 def with_each_engine(many: Sequence[Some], each: int) -> list[tuple[str, Some]]:
-    """Every one with the usual engines, one in so many with PocketSphinx alone: (engine, one)."""
+    """All items with the default engines, one in `each` with PocketSphinx alone: (engine, item)."""
     alone = [("pocketsphinx", one) for one in some_of(many, each)]
     return [*(("auto", one) for one in many), *alone]
 
 
 def so_many(part: Number, whole: Number) -> Number:
-    """How many are tried, one in how many, a bound on them: in make test, make test-whole."""
+    """A number of trials, a sampling rate or a bound: for make test, for make test-whole."""
     return whole if WHOLE else part

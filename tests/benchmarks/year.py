@@ -46,8 +46,8 @@ from tests.benchmarks.year_laws import (
 
 
 class Year(YearLaws):
-    """folder: for the logbook. doors, days: how large. Raises AssertionError on the first day on
-    which something is not as it must be.
+    """folder: for the logbook. doors, days: size. Raises AssertionError on the first day that
+    violates an invariant.
     """
 
     def __init__(self, folder: Path, doors: int, days: int, seed: int) -> None:
@@ -60,7 +60,7 @@ class Year(YearLaws):
             self._furnish(logbook, doors)
 
     def run(self) -> Counter[str]:
-        """Live through every day. Returns what was counted."""
+        """Simulate every day. Returns the counts."""
         with Logbook.open(self.path, "Europe/London") as logbook:
             logbook._db.conn.execute("PRAGMA synchronous = OFF")  # nobody pulls this plug
             ticker = Ticker(logbook, PLAN)
@@ -139,7 +139,7 @@ class Year(YearLaws):
         self._no_defect_lost(logbook, day)
 
     def _deliver(self, logbook: Logbook) -> None:
-        """Everything that waits arrives."""
+        """Deliver everything in the outbox."""
         with logbook.writing():
             for message in Outbox(logbook).deferrable():
                 Outbox(logbook).sent({message.id: str(message.id)})
@@ -148,9 +148,7 @@ class Year(YearLaws):
         return datetime.combine(day, time(hour, minute), ZONE).astimezone(UTC)
 
     def _work(self, logbook: Logbook, day: date) -> None:
-        """The caretakers walk most of what is due, in the order of the list; somebody sees to some
-        defects.
-        """
+        """The caretakers walk most of what is due, in list order; somebody repairs some defects."""
         now = self._at(day, 10)
         dice = self.dice
         due = [

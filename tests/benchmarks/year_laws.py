@@ -30,7 +30,7 @@ SUPERVISORS = ("Mona", "Olu")
 
 @dataclass
 class State:
-    """One door as the year itself knows it. broken: rule → severity of what stands."""
+    """One door according to the simulation. broken: rule → severity of each current fault."""
 
     door: Door
     added: date
@@ -53,9 +53,7 @@ class State:
 
 
 class YearLaws:
-    """What a year holds its days to. Raises AssertionError on the first day on which something is
-    not as it must be.
-    """
+    """The invariants of each day. Raises AssertionError on the first day that violates one."""
 
     def __init__(self) -> None:
         self.figures: Counter[str] = Counter()
@@ -78,8 +76,8 @@ class YearLaws:
         ]
 
     def _take_in(self, logbook: Logbook) -> None:
-        """None twice, none at night or on a free day, one a person and day of each kind, each with
-        its number.
+        """No reminder twice, none at night or on a free day, one per person, day and type, each
+        with its number.
         """
         for at, body in self._reminders(logbook):
             kind = str(body["what"])
@@ -113,8 +111,8 @@ class YearLaws:
                     assert subject[3] in message.body.text, f"{subject[3]} is not in the message"
 
     def _all_mentioned(self, logbook: Logbook, day: date) -> None:
-        """Every door that is due was mentioned, but for those left alone for a week after an
-        attempt, or snoozed.
+        """Every door that is due was mentioned, except those silent for a week after an attempt,
+        and snoozed ones.
         """
         self._take_in(logbook)
         if any(day < until for until in self.snoozed.values()):
@@ -140,8 +138,8 @@ class YearLaws:
             assert (told > 0) is (working and up), (day, name)
 
     def _no_defect_lost(self, logbook: Logbook, day: date) -> None:
-        """What is broken and was seen by a check is open, or said to be made good since; nothing
-        else is open.
+        """Every fault that exists and was seen by a check is an open defect, or was made good
+        since; nothing else is open.
         """
         found = read_defects(logbook, PLAN.defects)
         followed = {(each.door[2], each.finding.rule): each for each in found.all.values()}

@@ -1,8 +1,8 @@
-"""The fault drill: caretakers check doors while the server fails and the bot is killed with
-SIGKILL, again and again.
+"""The fault drill: caretakers check doors while the server fails and the bot is repeatedly killed
+with SIGKILL.
 
-The logbook must equal, answer for answer, the one of an undisturbed run, and every text must have
-reached its chat. Half of the kills come before a random SQL statement, so also inside a
+The logbook must equal that of an undisturbed run, answer for answer, and every text must have
+reached its chat. Half of the kills happen before a random SQL statement, so also inside a
 transaction; the others at a random moment.
 """
 
@@ -70,7 +70,7 @@ class Plan:
 
 @dataclass
 class Outcome:
-    """answers: what each person's entries say. texts: how often each text reached each chat."""
+    """answers: contents of each person's entries. texts: how often each text reached each chat."""
 
     answers: dict[str, list[tuple[Any, ...]]]
     texts: Counter[tuple[int, str]]
@@ -81,9 +81,8 @@ class Outcome:
 
 
 class WordsPool:
-    """A pool for recordings that are their words in writing.
-
-    Takes its time, so that kills come while it hears.
+    """A pool for recordings that contain their words as text. It is slow on purpose, so that kills
+    happen during recognition.
     """
 
     async def hear(self, recording: bytes, wanted: object) -> object:
@@ -95,7 +94,7 @@ class WordsPool:
 def child(
     home: Path, base_url: str, base_file_url: str, statements: int | None, ready: Event
 ) -> None:
-    """Serve; die before SQL statement number `statements`. ready: set where it begins to serve."""
+    """Serve; die before SQL statement number `statements`. ready: set when it starts to serve."""
     logging.disable()
     left = statements
 
@@ -114,11 +113,9 @@ def child(
 
 
 class Caretakers:
-    """Each checks its doors one after the other, and answers every question once, by tap, typing or
-    voice.
-
-    What is answered, and how, depends on the chat and on how many questions it was asked, so every
-    run gets the same.
+    """Each checks its doors one after another and answers every question once, by tap, typing or
+    voice. Content and form of an answer depend on the chat and on the number of questions so far,
+    so every run gets the same.
     """
 
     def __init__(self, server: StandIn, plan: Plan, dice: random.Random) -> None:
@@ -138,8 +135,8 @@ class Caretakers:
             self._send(chat, partial(self._server.write, chat, self._door(chat)))
 
     def _send_again(self, chat: int, about: str | None) -> None:
-        """Two kills met the same message: it is sent anew, once, however often that is said. about:
-        which, told of all but taps; one of these that comes twice is stale.
+        """Two kills hit the same message: send it again, once, however often the bot says so.
+        about: which message, given for all but taps; a tap that comes twice is stale.
         """
         if about is None or (chat, about) not in self._aside:
             self._aside.add((chat, about))
@@ -202,7 +199,7 @@ class Caretakers:
 
     @property
     def reached(self) -> int:
-        """How far all have come: questions answered."""
+        """Progress of all: questions answered."""
         return sum(map(len, self._answered.values()))
 
     @property
@@ -211,10 +208,7 @@ class Caretakers:
 
 
 async def run(home: Path, plan: Plan, seed: int) -> Outcome:
-    """One whole run.
-
-    What the last bot that was killed left is dealt with by one that is not killed.
-    """
+    """One complete run. A bot that is not killed finishes the work of the last one that was."""
     prepare(home, plan.chats, plan.checks)
     dice = random.Random(seed)
     async with StandIn(trouble(dice, plan.often)) as server:
@@ -251,8 +245,8 @@ async def _one_life(
     outcome: Outcome,
     patience: float,
 ) -> None:
-    """From a start of the bot to its kill, or to the end. patience: by which its life may be longer
-    than planned.
+    """From a start of the bot to its kill, or to the end. patience: factor by which its life may
+    exceed the plan.
     """
     inside = dice.random() < 0.5
     ready = children.Event()

@@ -1,4 +1,4 @@
-"""A second channel for tests: a messenger in memory, whose ids are words and no numbers.
+"""A second channel for tests: an in-memory messenger whose ids are words, not numbers.
 
 It is as small as a channel can be: see docs/adding-a-channel.md.
 """
@@ -58,7 +58,7 @@ class Letterbox:
         return [each.outbound.body.text for to, each in self.sent if to == account]
 
     def button(self, account: str, words: str) -> str:
-        """What the newest button of these words carries."""
+        """The data of the newest button with this label."""
         for to, each in reversed(self.sent):
             if to == account and words in each.outbound.body.taps:
                 place = each.outbound.body.taps.index(words)

@@ -1,6 +1,4 @@
-"""`doorround serve` as it is run: a process of its own, with its real engines, against the
-stand-in.
-"""
+"""`doorround serve` as in production: its own process, real engines, against the stand-in."""
 
 from __future__ import annotations
 
@@ -25,7 +23,7 @@ def installed() -> str:
 
 
 def environment(server: StandIn, **more: str) -> dict[str, str]:
-    """Variables for a program that finds the stand-in for Telegram, and none of this machine's
+    """Environment for a program that uses the stand-in as Telegram and none of this machine's
     settings.
     """
     known = {name: value for name, value in os.environ.items() if not name.startswith("DOORROUND_")}
@@ -38,7 +36,7 @@ def environment(server: StandIn, **more: str) -> dict[str, str]:
 
 @asynccontextmanager
 async def program(home: Path, server: StandIn, **more: str):
-    """The program, once it has reached the stand-in; killed at the end where it still runs."""
+    """The program, once it has reached the stand-in; killed at the end if it is still running."""
     given = environment(server, DOORROUND_HOME=str(home), DOORROUND_TELEGRAM_TOKEN=TOKEN, **more)
     running = await asyncio.create_subprocess_exec(
         installed(), "serve", stdout=PIPE, stderr=PIPE, env=given, cwd=home
@@ -62,8 +60,8 @@ async def started(running: asyncio.subprocess.Process) -> None:
 
 
 async def stopped(running: asyncio.subprocess.Process) -> None:
-    """Send SIGTERM, and see the program end by itself: well before whatever it was busy with would
-    have.
+    """Send SIGTERM, and check that the program exits by itself, well before its current work would
+    have finished.
     """
     running.send_signal(signal.SIGTERM)
     await asyncio.wait_for(running.wait(), 300)

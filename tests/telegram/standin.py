@@ -1,7 +1,7 @@
-"""A Bot API server for tests: real HTTP, and stricter than the real one.
+"""A Bot API server for tests: real HTTP, and stricter than the real server.
 
-It gives every update again and again until the offset confirms it, refuses what breaks a limit with
-the library's own errors, and fails, drops and delays by a plan that the test gives.
+It redelivers every update until the offset confirms it, rejects whatever exceeds a limit with the
+library's own errors, and fails, drops and delays according to the test's plan.
 """
 
 from __future__ import annotations
@@ -30,9 +30,7 @@ FROM = {"is_bot": False, "first_name": "Ines"}
 
 
 class StandIn:
-    """mishap: looks at a method and its parameters first; gives a Response to send instead, or
-    None.
-    """
+    """mishap: called first with method and parameters; may return a Response to send instead."""
 
     def __init__(self, mishap: Mishap = lambda method, given: None) -> None:
         self.mishap = mishap
@@ -82,7 +80,7 @@ class StandIn:
         self._socket.close()
 
     def give(self, **update: Any) -> int:
-        """A new update. Returns its number."""
+        """Add a new update. Returns its number."""
         number = 100 + next(self._numbers)
         self.updates.append({"update_id": number, **update})
         self.given += 1
