@@ -76,5 +76,5 @@ def test_it_runs_outside_the_checkout(installed):
 
 def test_a_visit_by_voice_goes_as_written_outside_the_checkout(installed):
     assert "1 of 1 visits" in run(
-        installed, "play", "--quiet", TOP / "demo_conversations" / "painted-seals.talk"
+        installed, "play", "--quiet", TOP / "demo_conversations" / "nonsense-silence-lorry.talk"
     )

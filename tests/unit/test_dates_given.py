@@ -143,4 +143,4 @@ def test_nothing_that_is_typed_in_chat_ends_it(tmp_path: Path, said: str) -> Non
     CliRunner().invoke(app, ["doors", "add", "12"], env=env)
     for more in ([], ["--door", "12"]):
         result = CliRunner().invoke(app, ["chat", *more], input=f"{said}\n", env=env)
-        assert result.exit_code == 0 and "Kept." in result.output, result.output[-400:]
+        assert result.exit_code == 0 and "Saved." in result.output, result.output[-400:]

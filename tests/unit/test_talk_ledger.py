@@ -13,12 +13,13 @@ from doorround.domain.input_result import Heard, OffGrammar, Silence, Unsure
 from doorround.hearing.session.interpretation import typed
 from tests.unit.talk_ledger import Line, Talk, Visit, laws, run
 from tests.unit.visits import CORRIDOR, UNDERSTANDING, door
+from tests.whole import so_many
 
 FIRST = 1_000_000
 """Other talks than those that the command drives."""
 
 
-@pytest.mark.parametrize("hundred", range(3))
+@pytest.mark.parametrize("hundred", range(so_many(2, 3)))
 def test_no_law_is_broken_in_a_hundred_random_talks(hundred: int) -> None:
     for seed in range(FIRST + 100 * hundred, FIRST + 100 * hundred + 100):
         run(seed)

@@ -20,6 +20,7 @@ from doorround.understanding.lexicon import Role
 from doorround.understanding.phrase_layers import lexicon_of
 from doorround.understanding.word_data import words_of
 from doorround.understanding.words_of_text import respelled, tokens_of
+from tests.whole import so_many, some_of
 
 TABLE = tomllib.loads(Path(__file__).with_name("own_words.toml").read_text(encoding="utf-8"))
 ROWS = [
@@ -89,7 +90,7 @@ DENIED_ALREADY = {"no", "not", "none", "nothing", "never"}
 def test_a_fault_that_is_denied_is_not_entered() -> None:
     """ "Not split", "not any crack": whatever comes of it, it is not that fault, unasked."""
     tried = 0
-    for component, meaning, words in SAID_OF_PARTS:
+    for component, meaning, words in some_of(SAID_OF_PARTS, 3):
         items = lexicon_of(component).items(tokens_of(f"not any {words}"))
         denial = [item.sense.role for item in items][:1] == [Role.NEGATION]
         if meaning in ("sound", "cannot") or not denial or DENIED_ALREADY & set(words.split()):
@@ -101,7 +102,7 @@ def test_a_fault_that_is_denied_is_not_entered() -> None:
         values = [getattr(said.value, "defects", ()) for said in found.meanings]
         names = [fault.name for faults in values for fault in faults]
         assert found.kind != "entered" or meaning not in names, (component, words)
-    assert tried > 500
+    assert tried > so_many(160, 500)
 
 
 @pytest.mark.parametrize(
