@@ -26,8 +26,8 @@ TOO_OLD = timedelta(hours=24)
 @dataclass(frozen=True)
 class Reach:
     """names: supervisors of a site to alert about a danger, except the person who found it.
-    at_once: do not wait for the end of quiet hours. known: rules whose dangers at that door they
-    were already told about before this check.
+    at_once: do not wait for the end of quiet hours. known: rules whose dangers at that door were
+    already sent to them before this check.
     """
 
     names: tuple[str, ...]

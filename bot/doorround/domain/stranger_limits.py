@@ -1,4 +1,4 @@
-"""What somebody unknown gets: one polite line an hour, and no endless tries at a code."""
+"""Limits for strangers: one polite line an hour, and back-off for guessing codes."""
 
 from __future__ import annotations
 
@@ -14,8 +14,8 @@ FORGOTTEN_AFTER = timedelta(days=1)
 
 @dataclass(frozen=True)
 class StrangerAttempts:
-    """What somebody unknown did so far. answered: when the polite line was last said. tries: wrong
-    codes. tried: the last.
+    """A stranger's history. answered: when the polite line was last sent. tries: wrong codes.
+    tried: the last.
 
     Times are UTC.
     """
@@ -26,16 +26,14 @@ class StrangerAttempts:
 
 
 def polite_line_due(attempts: StrangerAttempts, now: datetime) -> tuple[StrangerAttempts, bool]:
-    """A message from somebody unknown: what to remember, and whether the polite line is due.
-    now: UTC.
-    """
+    """A message from a stranger: the new state, and whether the polite line is due. now: UTC."""
     if attempts.answered is not None and now - attempts.answered < ANSWER_EVERY:
         return attempts, False
     return replace(attempts, answered=now), True
 
 
 def may_try(attempts: StrangerAttempts, now: datetime) -> bool:
-    """Whether a code is looked at now.
+    """Whether a code may be tried now.
 
     After five wrong ones: a minute's wait, doubled each time, up to an hour.
     """
@@ -47,8 +45,8 @@ def may_try(attempts: StrangerAttempts, now: datetime) -> bool:
 
 
 def wrong_code(attempts: StrangerAttempts, now: datetime) -> tuple[StrangerAttempts, bool]:
-    """A wrong or spent code was looked at: what to remember, and whether the next one has to wait.
-    now: UTC.
+    """A wrong or used code was tried: the new state, and whether the next one has to wait. now:
+    UTC.
     """
     tries = _remembered(attempts, now).tries + 1
     return replace(attempts, tries=tries, tried=now), tries >= FREE_TRIES

@@ -1,4 +1,4 @@
-"""A supervisor's summary: a message to be read in ten seconds, and the figures of its picture.
+"""A supervisor's summary: a ten-second message, and the figures for its chart.
 
 Pure; days are local.
 """
@@ -20,11 +20,11 @@ MAX_TAPS = 6
 
 
 class Figures(TypedDict):
-    """What the picture of a summary shows, as plain data.
+    """Figures of a summary's chart, as plain data.
 
-    building: what the doors have in common. doors: how many are in each state. defects: by age, how
-    many are open and how many of those are to be acted on now. trend: name, checks, overdue doors
-    and open defects of each period, oldest first. dark: drawn light on dark; light unless given.
+    building: common name of the doors. doors: number in each state. defects: by age, number open
+    and number of those to be acted on now. trend: name, checks, overdue doors and open defects of
+    each period, oldest first. dark: light on dark; otherwise dark on light.
     """
 
     name: str
@@ -59,18 +59,16 @@ class Unconfirmed:
 
 @dataclass(frozen=True)
 class Period:
-    """What happened from one day to another, and how things stand at the end of the last. name:
-    "Tuesday 3 March".
+    """Events of a period of days, and the state at its end. name: "Tuesday 3 March".
 
-    trend: earlier spans and this one, oldest first, for the picture and for what has become better
-    or worse. after, until: numbers of the entries between which it all was entered. clock: why the
-    clock is in doubt; "" where it is not. corrected: what was entered since to correct it: when, by
-    whom, what it says. long: it is a week or a month. since: from when on doors are out of action.
-    places: of those doors. snoozed: who is left alone, until when, and how many doors that are due
-    wait for that. building: what the doors have in common. retired: defects of doors that are not
-    in use any more: what became of them counts, and nobody is asked to mend them. counted: how
-    often defects came, ended or came again, where that was counted day by day. unconfirmed: faults
-    that were reported and that nobody said yes or no to.
+    trend: earlier spans and this one, oldest first, for the chart and for comparisons. after,
+    until: numbers of the entries that delimit it. clock: why the clock is in doubt; . corrected:
+    later corrections: when, by whom, what it says. long: a week or a month. since: since when doors
+    have been out of action. places: of those doors. snoozed: who has snoozed, until when, and how
+    many due doors are waiting. building: common name of the doors. retired: defects of retired
+    doors: their history counts, but nobody is asked to repair them. counted: how often defects
+    appeared, ended or reappeared, if counted day by day. unconfirmed: faults reported with neither
+    a yes nor a no.
     """
 
     name: str
@@ -96,7 +94,7 @@ class Period:
     unconfirmed: Sequence[Unconfirmed] = ()
 
     def changed(self, what: ChangeKind) -> int:
-        """How many times defects came, ended or came again in it."""
+        """How many times defects appeared, ended or reappeared."""
         if self.counted is not None:
             return self.counted.get(what, 0)
         return sum(
@@ -107,7 +105,7 @@ class Period:
 
     @property
     def looks(self) -> int:
-        """How many repairs somebody looked at in it."""
+        """How many repairs somebody looked at."""
         return sum(
             deed.kind is DeedKind.LOOKED_AT and self.after < deed.seq <= self.until
             for each in (*self.defects, *self.retired)
@@ -117,8 +115,8 @@ class Period:
 
 @dataclass(frozen=True)
 class Trend:
-    """One step of a trend. name: "3 Mar". checks: in it; overdue, open: doors and defects at its
-    end. doors: in the register then; none before it began.
+    """One step of a trend. name: "3 Mar". checks: during it; overdue, open: doors and defects at
+    its end. doors: in the register then; none before it existed.
     """
 
     name: str
@@ -129,13 +127,13 @@ class Trend:
 
 
 AGES = (("under a week", 0), ("1 to 4 weeks", 7), ("over 4 weeks", 28))
-"""How old open defects are, in words, and from how many days on."""
+"""Age groups of open defects, in words, with their lower bound in days."""
 MIN_TREND = 3
-"""Steps of a trend, below which it shows nothing."""
+"""Minimum number of trend steps worth showing."""
 
 
 def figures_of(period: Period) -> Figures:
-    """What the picture shows, as plain data that fits beside the message in the outbox."""
+    """The chart's figures, as plain data stored with the message in the outbox."""
     open_ones = [each for each in period.defects if each.state is State.OPEN]
     late = {each.door.id for each in period.due if each.when is DueState.OVERDUE} - set(period.out)
     today = {each.door.id for each in period.due if each.when is DueState.TODAY} - set(period.out)

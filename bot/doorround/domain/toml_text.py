@@ -1,4 +1,4 @@
-"""TOML as its readers want it: a table, or one error that says of which file."""
+"""Parses TOML into a table, or raises one error naming the file."""
 
 from __future__ import annotations
 
@@ -6,20 +6,20 @@ import tomllib
 from typing import Any
 
 DEEPEST = 20
-"""Tables and lists within each other; no file of this program has more than four."""
+"""Maximum nesting depth; no file of this program has more than four levels."""
 
 
 def read_toml(text: str, name: str) -> dict[str, Any]:
-    """The table of a text. name: of the file.
+    """Parse a text into a table. name: of the file.
 
-    Raises ValueError that names it, however the text is spoiled.
+    Raises ValueError naming it, however malformed the text is.
     """
     try:
         table = tomllib.loads(text)
     except RecursionError:
         raise ValueError(_too_deep(name)) from None
     except ValueError as error:
-        # tomllib lets a number of too many digits through as a bare ValueError
+        # for a number with too many digits, tomllib raises a bare ValueError
         raise ValueError(f"{name} is not TOML: {error}") from error
     level: list[Any] = [table]
     for _ in range(DEEPEST):

@@ -1,4 +1,4 @@
-"""The questions of a pair: each leaf has its own; the meeting edges and the closing order belong to
+"""Questions about a pair: each leaf has its own; the meeting edges and the closing order belong to
 the pair.
 """
 
@@ -8,12 +8,12 @@ _SECOND = "_second"
 
 
 def of_second_leaf(key: str) -> bool:
-    """Whether a question is of the leaf of a pair that opens second."""
+    """Whether a question is about the leaf of a pair that opens second."""
     return key.endswith(_SECOND)
 
 
 def first_leaf_key(key: str) -> str:
-    """The same question of the leaf that opens first: "hinges.count_second" → "hinges.count"."""
+    """The same question for the leaf that opens first: "hinges.count_second" → "hinges.count"."""
     return key.removesuffix(_SECOND)
 
 
@@ -21,11 +21,11 @@ EACH_LEAF = (
     *("leaf.here", "leaf.beyond", "gaps.sides", "latch", "seals", "hinges.count"),
     *("hinges.fixings", "closer.full", "closer.ajar"),
 )
-"""Questions that a pair hears once for each leaf, as its first leaf hears them."""
+"""Questions asked once per leaf of a pair, in their form for the first leaf."""
 
 
 def of_other_leaf(key: str) -> str:
-    """The same question of the other leaf; "" where it is not of one leaf."""
+    """The same question for the other leaf; "" if it is not about one leaf."""
     if of_second_leaf(key):
         return first_leaf_key(key)
     return f"{key}{_SECOND}" if key in EACH_LEAF else ""

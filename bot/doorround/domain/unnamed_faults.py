@@ -1,4 +1,4 @@
-"""A fault told in words that no rule reads: it stands in those words until a person has judged it.
+"""A fault reported in words that no rule parses: kept verbatim until a person has judged it.
 
 Pure.
 """
@@ -10,20 +10,22 @@ import hashlib
 from doorround.domain.values import Command, Condition, Defect, Value
 
 PREFIX = "own_words"
-"""Name of such a fault, with a digest of its words behind it: two of one part are two defects."""
+"""Name of such a fault, followed by a digest of its words: two faults of one part are two
+defects.
+"""
 AS_KNOWN = {
     "words": "a fault in the caretaker's own words",
     "why": "No rule reads these words, so a person has to judge them.",
     "do_now": "A supervisor looks, and names the fault or says that it is none.",
     "source": "common practice, no source",
 }
-"""What is known of any such fault, beside how soon it is looked at."""
+"""Common properties of every such fault, besides its severity."""
 
 ONLY_RECORDED = "told in a recording"
 
 
 def own_fault(words: str, audio_sha256: str | None = None) -> Defect:
-    """The fault that these words tell. words: as they came, "" where there is only a recording."""
+    """The fault with these words. words: verbatim, "" if there is only a recording."""
     plain = " ".join(words.split())
     key = " ".join(plain.casefold().split()) or (audio_sha256 or "")
     name = f"{PREFIX}_{hashlib.sha256(key.encode()).hexdigest()[:8]}"

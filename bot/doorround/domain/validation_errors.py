@@ -1,4 +1,4 @@
-"""What pydantic refuses, in words that say what may be written."""
+"""Turns pydantic's validation errors into text saying what may be written."""
 
 from __future__ import annotations
 
@@ -12,17 +12,16 @@ MAX_QUOTED = 40
 
 
 def plain_error(error: ValidationError, fields: Iterable[str] = ()) -> str:
-    """The first thing that was refused, with its place: 'rating: "FD3O" is not a fire rating. Use
-    FD30, …'.
+    """The first error, with its location: 'rating: "FD3O" is not a fire rating. Use FD30, …'.
 
-    fields: those that there are, to be named where there is no such field.
+    fields: valid names, listed for an unknown field.
     """
     place, why = placed_error(error, fields)
     return f"{place}: {why}" if place else why
 
 
 def placed_error(error: ValidationError, fields: Iterable[str] = ()) -> tuple[str, str]:
-    """The same as its place and its words."""
+    """The same as location and text."""
     first = error.errors()[0]
     return ".".join(map(str, first["loc"])), _message(first, fields)
 
@@ -61,7 +60,7 @@ _OF = {
     "string_": "is not text.",
     "bool_": "cannot be. Write true or false.",
 }
-"""How the kinds of pydantic's errors begin → what is said of what was given."""
+"""Prefixes of pydantic's error types → text about the value."""
 _BOUNDS = {
     "greater_than": "above",
     "greater_than_equal": "from",
@@ -77,7 +76,7 @@ _LONG = {
 
 
 def _range(fields: Iterable[str], place: tuple[int | str, ...]) -> str:
-    """Both ends of what a field may be: "from 1 to 14"; "" where it has not both."""
+    """Both bounds of a field: "from 1 to 14"; "" unless it has both."""
     field = fields.get(place[0]) if isinstance(fields, Mapping) and place else None
     ends: dict[str, float] = {}
     for each in getattr(field, "metadata", ()):
@@ -91,13 +90,13 @@ def _range(fields: Iterable[str], place: tuple[int | str, ...]) -> str:
 
 
 def _listed(expected: str) -> str:
-    """Values as they may be written; between those that have a comma stands a semicolon."""
+    """Permitted values; separated by semicolons if any contains a comma."""
     values = re.findall(r"'([^']*)'", expected)
     return ("; " if any("," in each for each in values) else ", ").join(values)
 
 
 def _quoted(given: Any) -> str:
-    """What was given, in one short line."""
+    """The given value, in one short line."""
     try:
         text = f'"{given}"' if isinstance(given, str) else str(given)
     except (ValueError, RecursionError):

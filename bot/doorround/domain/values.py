@@ -1,4 +1,4 @@
-"""What an answer or a command means, whatever the words were."""
+"""Meaning of an answer or a command, independent of its words."""
 
 from __future__ import annotations
 
@@ -16,9 +16,9 @@ class _Value(BaseModel):
 
 
 class Defect(_Value):
-    """One thing wrong. name: key such as "painted"; where: "top hinge"; face: "this side"; count:
-    how many. made_good: put right on the spot, says the caretaker. words: of a fault that no rule
-    reads, as it was told; see unnamed_faults.py.
+    """One fault. name: key such as "painted"; where: "top hinge"; face: "this side"; count: how
+    many. made_good: reported as put right on the spot. words: verbatim, for a fault that no rule
+    parses; see unnamed_faults.py.
     """
 
     name: str
@@ -30,12 +30,12 @@ class Defect(_Value):
 
     @model_serializer(mode="wrap")
     def _without_words(self, write: SerializerFunctionWrapHandler) -> dict[str, Any]:
-        """A fault that a rule reads is kept as it always was."""
+        """Faults parsed by a rule keep their original serialisation."""
         return {name: kept for name, kept in write(self).items() if name != "words" or kept}
 
 
 class Condition(_Value):
-    """Sound, or what is wrong. No defect named means that the part was said to be sound."""
+    """Sound, or what is wrong. No defects means that the part was reported to be sound."""
 
     kind: Literal["condition"] = "condition"
     defects: tuple[Defect, ...] = ()
@@ -46,9 +46,7 @@ class Condition(_Value):
 
     @property
     def passes(self) -> bool:
-        """Whether it would leave the part sound: nothing wrong, or all of it put right on the
-        spot.
-        """
+        """Whether it leaves the part sound: nothing wrong, or all of it put right on the spot."""
         return all(defect.made_good for defect in self.defects)
 
 
@@ -81,8 +79,8 @@ NEWTONS_PER_POUND_FORCE = Fraction("4.4482216152605")
 
 
 class Spot(_Value):
-    """A gap at one place. edge: "head", "hinge", "lock", "meeting", "threshold"; "sides": both
-    jambs; "" where it was not said. place: along the edge, as domain/spots.py names it; "" for the
+    """A gap at one point. edge: "head", "hinge", "lock", "meeting", "threshold"; "sides": both
+    jambs; "" if not given. place: along the edge, as named in domain/gap_points.py; "" for the
     worst of the edge. amount: in the unit of its measure.
     """
 
@@ -92,11 +90,11 @@ class Spot(_Value):
 
 
 class Measure(_Value):
-    """A measured value, exactly as said. amount: in `unit`, a fraction such as "1/8" or "7/2".
+    """A measured value, exactly as given. amount: in `unit`, a fraction such as "1/8" or "7/2".
 
-    spots: gaps measured at several places; amount is then the widest of them. unmeasured: edges of
-    which nothing was said, where others were measured at three places: the answer is then not
-    whole, and no pass.
+    spots: gaps measured at several points; amount is then the widest of them. unmeasured: edges
+    without a value, when others were measured at three points: the answer is then incomplete, and
+    not a pass.
     """
 
     kind: Literal["measure"] = "measure"
@@ -107,7 +105,7 @@ class Measure(_Value):
 
     @model_serializer(mode="wrap")
     def _without_empty(self, write: SerializerFunctionWrapHandler) -> dict[str, Any]:
-        """One value is kept as it always was."""
+        """A single value keeps its original serialisation."""
         return {
             name: kept
             for name, kept in write(self).items()
@@ -116,14 +114,14 @@ class Measure(_Value):
 
     @property
     def mm(self) -> Fraction:
-        """Length in millimetres, exact. Raises ValueError for what is not a length."""
+        """Length in millimetres, exact. Raises ValueError for any other dimension."""
         if self.unit not in (Unit.MM, Unit.INCH):
             raise ValueError(f"{_KINDS[self.unit]} has no length in millimetres")
         return self.amount * MM_PER_INCH if self.unit is Unit.INCH else self.amount
 
     @property
     def newtons(self) -> Fraction:
-        """Force in newtons, exact. Raises ValueError for what is not a force."""
+        """Force in newtons, exact. Raises ValueError for any other dimension."""
         if self.unit not in (Unit.NEWTON, Unit.POUND_FORCE):
             raise ValueError(f"{_KINDS.get(self.unit, 'a length')} is not a force")
         return (
@@ -138,16 +136,16 @@ class NotMeasured(_Value):
 
 
 class YesNo(_Value):
-    """Yes or no, where the question itself says what passes."""
+    """Yes or no, where the question itself defines which passes."""
 
     kind: Literal["yes_no"] = "yes_no"
     yes: bool
 
 
 class Choice(_Value):
-    """One of a door's fields, as the register writes it.
+    """One of a door's fields, in the register's notation.
 
-    "unknown" when the caretaker cannot tell.
+    "unknown" if the caretaker cannot tell.
     """
 
     kind: Literal["choice"] = "choice"
@@ -165,7 +163,7 @@ class CannotCheck(_Value):
 
 
 class DoesNotApply(_Value):
-    """The door has no such part, says the caretaker. reason: "no glass", …"""
+    """The door has no such part, according to the caretaker. reason: "no glass", …"""
 
     kind: Literal["does_not_apply"] = "does_not_apply"
     reason: str | None = None
@@ -210,9 +208,10 @@ class Word(StrEnum):
 
 
 class Command(_Value):
-    """A command. about: the component it names ("change hinges"); text: the words of a note or of a
-    fault, why a door cannot be checked, which of the meanings offered, "1" to "3", or what is said
-    to an aside, which is no answer and no miss."""
+    """A command. about: the component it names ("change hinges"); text: the words of a note or a
+    fault, why a door cannot be checked, which of the meanings offered, "1" to "3", or the reply to
+    an aside, which is neither an answer nor a miss.
+    """
 
     kind: Literal["command"] = "command"
     word: Word

@@ -1,4 +1,4 @@
-"""A fault or a note typed once the check is over, where a door is asked for: kept as a note."""
+"""A fault or note typed after the check is over, when a door is being asked for: kept as a note."""
 
 from __future__ import annotations
 
@@ -24,8 +24,8 @@ def note_late(
     reads: tuple[Interpreter, Understand | None],
     now: datetime,
 ) -> tuple[AnyDoorReference, tuple[Prompt, ...]]:
-    """Enter the words as a note on the door of the last check, where they are a fault of it or a
-    note: what is left to take, and what to say first. No check is changed once it is over.
+    """Enter the words as a note on the door of the last check, if they are a fault of it or a note;
+    returns the remaining input, and what to say first. A finished check is never changed.
     """
     check = logbook.position(chat)
     words = heard.words if isinstance(heard, NoSuchDoor | OffGrammar) else None
@@ -40,7 +40,7 @@ def note_late(
 
 
 def _note(words: str, interpreter: Interpreter) -> str:
-    """What follows an order to note something; "" where there is none."""
+    """The text after a command to note something; "" if there is none."""
     understood = interpreter.words(words, ExpectedInput(Stage.ASKING))
     value = understood.said[0].value if understood else None
     ordered = isinstance(value, Command) and value.word is Word.NOTE

@@ -47,8 +47,8 @@ class NudgePoint:
 
 @dataclass(frozen=True)
 class Nudge:
-    """One message to one person. key: idempotency key, so that it is sent once. points: in the
-    order told. text: the message in words; "" until it is put into them.
+    """One message to one person. key: idempotency key. points: in message order. text: "" until
+    rendered.
     """
 
     key: str

@@ -1,4 +1,4 @@
-"""What the responsible person set for reminders. Plain data; times are local to the site."""
+"""The responsible person's settings for reminders. Plain data; times are local to the site."""
 
 from __future__ import annotations
 
@@ -14,19 +14,16 @@ PICTURES = ("light", "dark", "none")
 
 @dataclass(frozen=True)
 class Plan:
-    """nudge_at, summary_at: from when on each goes out. quiet_from, quiet_until: between them
-    nothing is sent.
+    """nudge_at, summary_at: sending times. quiet_from, quiet_until: no messages in between.
 
-    days_off: weekdays, 0 Monday. country, region: whose public holidays are days off; "" for none.
+    days_off: weekdays, 0 Monday. country, region: its public holidays are days off; "" for none.
     second_after: days until the second nudge. supervisor_after: days from that one until the
-    supervisor hears of it. retry_after: days until a door that could not be got to is tried again.
-    defects: by when each severity is dealt with.
-    escalate_after: days past its date until the supervisor hears of a defect. snooze_days: how
-    many days in a row somebody may be left alone. out_after: days after which a door out of action
-    is called so and no more nagged as unchecked. picture: one of
-    PICTURES, beside the summary. danger_breaks_quiet: what is to be acted on now is told in quiet
-    hours too. alerts_to_group, summary_to_group: whether these go to the group that is bound to a
-    site, too.
+    supervisor is told. retry_after: days until a door without access is tried again. defects:
+    target days by severity. escalate_after: days past its date until the supervisor is told of a
+    defect. snooze_days: maximum consecutive days of snoozing. out_after: days after which a door
+    out of action is listed as such and no longer gets reminders. picture: one of PICTURES, beside
+    the summary. danger_breaks_quiet: act-now findings are also sent in quiet hours.
+    alerts_to_group, summary_to_group: also send these to the group bound to a site.
     """
 
     intervals: Intervals = field(default_factory=Intervals)
@@ -50,14 +47,14 @@ class Plan:
     defects: Targets = field(default_factory=Targets)
 
     def quiet(self, at: time) -> bool:
-        """Whether nothing is sent at that local time. Quiet hours may go past midnight."""
+        """Whether that local time is within quiet hours, which may span midnight."""
         if self.quiet_from <= self.quiet_until:
             return self.quiet_from <= at < self.quiet_until
         return at >= self.quiet_from or at < self.quiet_until
 
 
 def long_out(since: date | None, plan: Plan, today: date) -> bool:
-    """Whether a door is out of action for so long that it has a line of its own, and is not nagged
-    as unchecked. since: from when on it is out; None where it is not.
+    """Whether a door has been out of action so long that it has its own line and no longer gets
+    reminders. since: start of that; None if it is not out of action.
     """
     return since is not None and (today - since).days >= plan.out_after

@@ -25,7 +25,7 @@ _DAYS_OF = {"day": 1.0, "week": 7.0, "month": 365.25 / 12, "year": 365.25}
 
 @dataclass(frozen=True)
 class Recurrence:
-    """So many units after the last check; or the first day after it that an RRULE names.
+    """So many units after the last check; or the first day after it in an RRULE.
 
     A month after the 31st is the last day of a shorter month.
     """
@@ -35,9 +35,9 @@ class Recurrence:
     rule: str = ""
 
     def after(self, last: date) -> date:
-        """The day on which the next check is due.
+        """Due date of the next check.
 
-        Raises ValueError for a rule that names no day any more.
+        Raises ValueError for a rule with no further dates.
         """
         match self.unit:
             case "day":
@@ -56,7 +56,7 @@ class Recurrence:
 
     @property
     def days(self) -> float:
-        """About how many days lie between two checks."""
+        """Approximate number of days between two checks."""
         if self.unit:
             return self.count * _DAYS_OF[self.unit]
         first = self.after(date(2026, 1, 1))
@@ -69,7 +69,7 @@ class Recurrence:
 
     @property
     def written(self) -> str:
-        """As read_recurrence reads it."""
+        """In the notation of read_recurrence."""
         return self.rule or f"{self.count} {self.unit}s"
 
     def __str__(self) -> str:
@@ -79,7 +79,7 @@ class Recurrence:
 
 
 def read_recurrence(text: str) -> Recurrence:
-    """An interval as somebody writes it. Raises ValueError that says what to write."""
+    """Parse an interval. Raises ValueError saying what to write."""
     words = text.strip()
     if "=" in words:
         return _read_rule(words)

@@ -1,4 +1,4 @@
-"""Repairs that wait to be looked at, as short visits: by when, which parts. Pure."""
+"""Repairs waiting for a look, as short visits: due date, parts. Pure."""
 
 from __future__ import annotations
 
@@ -12,8 +12,8 @@ from doorround.domain.schedule.due import DoorId, DueState, due_state, sunday_of
 
 @dataclass(frozen=True)
 class Look:
-    """A short visit to one door: only the parts repaired, and the closing tests. on: the day by
-    which, the earliest of its defects. days_late: 0 unless that is past.
+    """A short visit to one door: only the repaired parts, and the closing tests. on: due date, the
+    earliest of its defects. days_late: 0 unless overdue.
     """
 
     door: DoorId
@@ -24,12 +24,12 @@ class Look:
 
     @property
     def parts(self) -> tuple[str, ...]:
-        """What was repaired."""
+        """The repairs."""
         return tuple(dict.fromkeys(each.finding.component for each in self.defects))
 
 
 def looks(defects: Iterable[Defect], today: date) -> list[Look]:
-    """The short visits that are overdue, due on a day, or by its Sunday; the earliest first."""
+    """Short visits overdue, due on a day, or due by its Sunday; earliest first."""
     waiting: dict[DoorId, list[Defect]] = {}
     for each in defects:
         if each.state is State.MADE_GOOD and each.look_by is not None:

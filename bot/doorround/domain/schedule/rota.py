@@ -1,4 +1,4 @@
-"""Who minds which door on a day: hand-overs, days off, snoozes, stand-ins. Pure; days are local."""
+"""Who minds which door on a day: hand-overs, days off, snoozes, deputies. Pure; days are local."""
 
 from __future__ import annotations
 
@@ -12,8 +12,8 @@ from doorround.domain.schedule.due import DoorStatus
 
 @dataclass(frozen=True)
 class Area:
-    """The ground that somebody walks: doors on one of the floors, in one of the buildings, of one
-    of the uses; empty for any. All that is given must fit.
+    """Somebody's area: doors on one of the floors, in one of the buildings, of one of the uses;
+    empty for any. All conditions must match.
     """
 
     floors: tuple[str, ...] = ()
@@ -21,7 +21,7 @@ class Area:
     uses: tuple[str, ...] = ()
 
     def covers(self, door: DoorStatus) -> bool:
-        """Whether a door lies in it. An empty area covers nothing."""
+        """Whether a door is in the area. An empty area covers nothing."""
         given = ((self.floors, door.floor), (self.buildings, door.building), (self.uses, door.use))
         fits = all(not wanted or _among(has or "", wanted) for wanted, has in given)
         return fits and bool(self.floors or self.buildings or self.uses)
@@ -33,11 +33,10 @@ def _among(has: str, wanted: tuple[str, ...]) -> bool:
 
 @dataclass(frozen=True)
 class Rota:
-    """people: everybody known. away: days off of each, first and last. snoozed: until when somebody
-    asked to be left alone. handed: rounds handed over, in order: day, giver, taker. reached: who
-    can be written to; None: everybody. deputies: who stands in for each on some days off. areas:
-    the ground that was given to each. walked: who checked last on each floor: site, building,
-    floor.
+    """people: everybody known. away: each one's days off, first and last. snoozed: end of each
+    one's snooze. handed: rounds handed over, in order: day, giver, taker. reached: people who can
+    be written to; None for everybody. deputies: stand-ins for some days off. areas: assigned areas.
+    walked: who checked last on each floor: site, building, floor.
     """
 
     people: tuple[Person, ...]
@@ -50,22 +49,22 @@ class Rota:
     walked: Mapping[tuple[str, str, str], str] = field(default_factory=dict)
 
     def here(self, person: Person, today: date) -> bool:
-        """Whether somebody is known still, can be written to, and has no day off."""
+        """Whether somebody has access, can be written to, and has no day off."""
         off = self._off(person.name, today)
         return not person.gone and not off and (self.reached is None or person.name in self.reached)
 
     def asleep(self, name: str, today: date) -> bool:
-        """Whether somebody asked to be left alone until a later day."""
+        """Whether somebody has snoozed reminders beyond that day."""
         return name in self.snoozed and today < self.snoozed[name]
 
     def supervisors(self, site: str, today: date) -> list[Person]:
-        """The supervisors of a site who are here, by name."""
+        """The supervisors of a site who are available, by name."""
         return self._of(Role.SUPERVISOR, site, today)
 
     def minder(self, door: DoorStatus, today: date) -> Person | None:
-        """Who minds a door: whose area it lies in; else whoever checked it last, or has that round
-        now; while they are away, their deputy or a supervisor; else another caretaker of its site,
-        else a supervisor. None where nobody is here.
+        """Who minds a door: whoever has its area; otherwise whoever checked it last, or has taken
+        over that round; in their absence, their deputy or a supervisor; otherwise another caretaker
+        of its site, or a supervisor. None if nobody is available.
         """
         caretakers = self._of(Role.CARETAKER, door.site, today)
         owner = next((name for name, area in self.areas.items() if area.covers(door)), None)
@@ -75,7 +74,7 @@ class Rota:
                 return person
         if usual is not None and (self._off(usual, today) or usual == owner):
             return self.stand_in(usual, door.site, today)
-        # of several, who walks that floor, then whoever has fewest sites beside this one
+        # of several, whoever walks that floor, then whoever has the fewest other sites
         ground = self.walked.get((door.site, door.building, door.floor))
         own = sorted(
             caretakers, key=lambda each: (each.name != ground, len(each.sites) or 1000, each.name)
@@ -83,8 +82,8 @@ class Rota:
         return next(iter((*own, *self.supervisors(door.site, today))), None)
 
     def stand_in(self, name: str, site: str, today: date) -> Person | None:
-        """Who does somebody's work while they are away: their deputy, or the supervisor where none
-        is named or here.
+        """Who does somebody's work in their absence: their deputy, or the supervisor if there is
+        none available.
         """
         for first, last, deputy in reversed(self.deputies.get(name, ())):
             if first <= today <= last and (found := self.named(deputy, today)):
@@ -92,18 +91,18 @@ class Rota:
         return next(iter(self.supervisors(site, today)), None)
 
     def holder(self, name: str | None, site: str, today: date) -> Person | None:
-        """Who sees to what was given to somebody: they, or who stands in for them."""
+        """Who handles something assigned to somebody: they, or their stand-in."""
         if name is not None and self._off(name, today):
             return self.stand_in(name, site, today)
         return self.named(name, today)
 
     def sees_to(self, name: str, given_to: str | None, site: str, today: date) -> bool:
-        """Whether somebody sees to what was given to another, or to them."""
+        """Whether somebody handles what is assigned to a person: themselves or as a stand-in."""
         holder = self.holder(given_to, site, today)
         return name == given_to or (holder is not None and holder.name == name)
 
     def looker(self, site: str, repaired_by: str, today: date) -> Person | None:
-        """Who looks at a repair: a caretaker of the site other than who made it."""
+        """Who looks at a repair: a caretaker of the site other than the one who made it."""
         others = self._of(Role.CARETAKER, site, today)
         return next((each for each in others if each.name != repaired_by), None)
 
@@ -112,7 +111,7 @@ class Rota:
         return known and any(first <= today <= last for first, last in self.away.get(name, ()))
 
     def named(self, name: str | None, today: date) -> Person | None:
-        """Somebody by name, if here."""
+        """Somebody by name, if available."""
         return next(
             (each for each in self.people if each.name == name and self.here(each, today)), None
         )

@@ -1,6 +1,4 @@
-"""The settings that change what is due, and by when a defect is: as plain data, for the logbook.
-Pure.
-"""
+"""Settings that affect due dates and target dates: as plain data, for the logbook. Pure."""
 
 from __future__ import annotations
 
@@ -16,7 +14,7 @@ from doorround.domain.schedule.recurrence import read_recurrence
 
 
 def settings_of(plan: Plan) -> dict[str, Any]:
-    """The intervals and target days of a plan, as JSON has them."""
+    """A plan's intervals and target days, as in JSON."""
     intervals = plan.intervals
     return {
         "rules": [rule.value for rule in intervals.rules],
@@ -27,7 +25,7 @@ def settings_of(plan: Plan) -> dict[str, Any]:
 
 
 def with_settings(plan: Plan, settings: Mapping[str, Any]) -> Plan:
-    """The plan with those intervals and target days instead of its own."""
+    """The plan with its intervals and target days replaced by those."""
     intervals = Intervals(
         tuple(AppliedRule(rule) for rule in settings["rules"]),
         {Use(use): _read(every) for use, every in settings["uses"].items()},

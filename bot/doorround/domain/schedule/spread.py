@@ -1,4 +1,4 @@
-"""First checks of a register brought in at once, spread over the doors' intervals. Pure."""
+"""First checks of a register imported at once, spread over the doors' intervals. Pure."""
 
 from __future__ import annotations
 
@@ -14,10 +14,11 @@ from doorround.domain.schedule.walking_order import walk
 def spread_first_checks(
     doors: Iterable[DoorStatus], intervals: Intervals, days: Sequence[date]
 ) -> list[tuple[DoorStatus, date]]:
-    """A day for each door, by day and then as they are walked.
+    """A day for each door, by day and then in walking order.
 
-    days: working days, from the first on. Doors of one interval are shared evenly among the working
-    days within it, in walking order; so the busiest, whose interval is the shortest, come first.
+    days: working days, from the first on. Doors with the same interval are shared evenly among the
+    working days within it, in walking order; so the busiest, with the shortest interval, come
+    first.
     """
     by_interval: dict[float, list[DoorStatus]] = {}
     for door in doors:

@@ -1,9 +1,9 @@
-"""In which order some doors are walked: the shortest way with the stairs counted, or nearly.
+"""Walking order of doors: the shortest route including stairs, or nearly.
 
-There is no plan of the building, so the way is estimated from what the register says: doors of one
-floor stand in the order of their numbers, a place that names a stair ("stair B") is at that stair,
-a stair stands in the same place on every floor, and a building is entered at its lowest number on
-the ground floor. Common practice, no source.
+There is no plan of the building, so the route is estimated from the register: doors of one floor
+are in the order of their numbers, a place that names a stair ("stair B") is at that stair, a stair
+is in the same place on every floor, and a building is entered at its lowest number on the ground
+floor. Common practice, no source.
 """
 
 from __future__ import annotations
@@ -17,17 +17,17 @@ from typing import Protocol, TypeVar
 from doorround.english.floors import storey
 
 STEP = 1.0
-"""From a door to the next number."""
+"""Distance from a door to the next number."""
 STOREY = 5.0
-"""One storey of stairs, up or down: as far as five doors (a guess, no source)."""
+"""One storey of stairs, up or down: equal to five doors (a guess, no source)."""
 EXACT = 8
-"""Stops of one building up to which every order is weighed."""
+"""Maximum stops in a building for an exact search."""
 IMPROVED = 60
-"""Stops up to which a swept order is improved step by step."""
+"""Maximum stops for improving a sweep step by step."""
 
 
 class Placed(Protocol):
-    """What a walk needs of a door."""
+    """A door's data for a walk."""
 
     @property
     def number(self) -> str: ...
@@ -43,7 +43,7 @@ class Placed(Protocol):
 
 Door = TypeVar("Door", bound=Placed)
 Position = tuple[float, float, str]
-"""Storey, how far along it, and the stair that is there; "" for none."""
+"""Storey, position along it, and the stair there; "" for none."""
 
 
 @lru_cache(maxsize=5000)
@@ -53,7 +53,7 @@ def _stair(place: str) -> str:
 
 
 def position(door: Placed) -> Position:
-    """Where a door is taken to be."""
+    """Assumed position of a door."""
     digits = re.findall(r"\d+", door.number)
     along = float(digits[-1]) if digits else 0.0
     # 214 on floor 2 is the fourteenth door there
@@ -61,8 +61,8 @@ def position(door: Placed) -> Position:
 
 
 def distance(a: Position, b: Position, stairs: dict[str, float]) -> float:
-    """How far it is from one door to another of the same building. stairs: where along each storey
-    they are.
+    """Distance between two doors of the same building. stairs: their positions along each
+    storey.
     """
     if a[0] == b[0]:
         return abs(a[1] - b[1]) * STEP
@@ -73,8 +73,8 @@ def distance(a: Position, b: Position, stairs: dict[str, float]) -> float:
 
 
 def stairs_of(positions: Iterable[Position]) -> dict[str, float]:
-    """Where each stair is along its storeys: in the middle of the doors that name it. {} where none
-    is named.
+    """Position of each stair along its storeys: the middle of the doors that name it. {} if none is
+    named.
     """
     found: dict[str, list[float]] = {}
     for _, along, stair in positions:
@@ -84,9 +84,8 @@ def stairs_of(positions: Iterable[Position]) -> dict[str, float]:
 
 
 def walk(doors: Sequence[Door]) -> list[Door]:
-    """The doors in the order they are walked: site by site, building by building, each one way
-    round from its entrance and back. Up to eight doors of a building, the shortest way there is;
-    more, nearly.
+    """Doors in walking order: site by site, building by building, each as a round trip from its
+    entrance. For up to eight doors in a building, the shortest route; for more, nearly.
     """
     buildings: dict[tuple[str, str], list[Door]] = {}
     for door in doors:
@@ -111,13 +110,13 @@ def _round(doors: list[Door]) -> list[Door]:
 
 
 def length(order: Sequence[int], far: list[list[float]]) -> float:
-    """How long it is from point 0 by these points and back to 0."""
+    """Length of the route from point 0 via these points and back to 0."""
     way = (0, *order, 0)
     return sum(far[a][b] for a, b in pairwise(way))
 
 
 def _exact(far: list[list[float]]) -> list[int]:
-    """The shortest way through all points, from 0 and back: every subset with its best last point
+    """The shortest route through all points, from 0 and back: dynamic programming over subsets
     (Held and Karp).
     """
     count = len(far) - 1
@@ -140,7 +139,7 @@ def _exact(far: list[list[float]]) -> list[int]:
 
 
 def _improved(far: list[list[float]], order: list[int]) -> list[int]:
-    """Turn stretches round for as long as that shortens the way (2-opt)."""
+    """Reverse segments for as long as that shortens the route (2-opt)."""
     way = [0, *order, 0]
     shorter = True
     while shorter:
@@ -163,7 +162,7 @@ def _swept_order(at: list[int], positions: dict[int, Position]) -> list[int]:
 
 
 def _swept(at: list[int], positions: dict[int, Position]) -> list[int]:
-    """Storey by storey, every other one backwards."""
+    """Storey by storey, alternating direction."""
     storeys: dict[float, list[int]] = {}
     for place in at:
         storeys.setdefault(positions[place][0], []).append(place)

@@ -1,5 +1,5 @@
-"""What Whisper writes of its own accord, through CTranslate2: for notes, and to be read beside what
-the second listener writes. Never an answer.
+"""Free transcription with Whisper through CTranslate2: for notes, and for comparison with the
+second listener's. Never an answer.
 """
 
 from __future__ import annotations
@@ -17,15 +17,15 @@ MAX_SECONDS = 30
 """Whisper's window."""
 
 PROMPT = "<|startofprev|>"
-"""The token behind which Whisper takes words for what was said just before."""
+"""The token after which Whisper expects preceding text as its prompt."""
 
 
 class WhisperTranscriber:
-    """Writes with a model that somebody else loaded. Safe for several threads, which take turns."""
+    """Transcribes with a model loaded elsewhere. Thread-safe; threads take turns."""
 
     def __init__(self, model: Any, tokens: Any, start: list[int], lock: threading.Lock) -> None:
-        """start: tokens that tell Whisper what to do, up to the first it writes. lock: held while
-        the model is at work.
+        """start: Whisper's prompt tokens, up to the first that it generates. lock: held while the
+        model is in use.
         """
         import ctranslate2
 
@@ -33,20 +33,21 @@ class WhisperTranscriber:
         self._model, self._tokens, self._start, self._lock = model, tokens, start, lock
 
     def words(self, sound: Sound) -> str:
-        """All that was said, up to 30 s."""
+        """Transcription of any speech, up to 30 s."""
         most = MAX_SECONDS * RATE
         samples = np.pad(sound.samples[:most], (0, max(0, most - len(sound.samples))))
         return self._written(log_mel(samples)[None], self._start)
 
     def transcribe(self, encoded: Encoded, most: int, prompt: str = "") -> str:
-        """What was said in a recording that is taken in already, in up to so many tokens. prompt:
-        words that may be among it, which Whisper is then readier to write.
+        """Transcription of an encoded recording, in up to that many tokens. prompt: words that may
+        occur in it, which biases Whisper towards them.
         """
         start = self._start
         if prompt:
             words = self._tokens.encode(f" {prompt}", add_special_tokens=False).ids
             start = [int(self._tokens.token_to_id(PROMPT)), *words, *start]
-        # CTranslate2 writes up to half of its maximum, and no more than the start leaves of it
+        # CTranslate2 generates up to half of its maximum length, minus the length of the start
+        # tokens
         longest = most + max(most, len(start))
         return self._written(encoded.states, start, beam_size=1, max_length=longest)
 
