@@ -1,4 +1,4 @@
-"""The second listener: what it makes of phrases, held against its own model asked one phrase at a
+"""The second listener's scores of phrases, compared with its own model scoring one phrase at a
 time.
 """
 

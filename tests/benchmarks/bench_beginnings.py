@@ -25,8 +25,8 @@ class WithBeginnings(ConfusablePairs):
 
 
 def main() -> None:
-    """Print, for each kind of answer, how many passes were held against its faults, and the pairs
-    that are too near.
+    """Print, for each kind of answer, how many passes were compared with its faults, and the pairs
+    that are too close.
     """
     checklist = load_checklist()
     logbook = load_understanding().grammar_set

@@ -34,7 +34,7 @@ async def measure(folder: Path, plan: Plan, seed: int) -> tuple[Outcome, Outcome
 
 
 def report(plan: Plan, calm: Outcome, killed: Outcome, calm_s: float, killed_s: float) -> bool:
-    """Print what came of it. Whether nothing was lost and nothing entered twice."""
+    """Print the results. Returns whether nothing was lost and nothing entered twice."""
     entries = sum(map(len, calm.answers.values()))
     missing = calm.texts - killed.texts
     doubled = killed.texts - calm.texts

@@ -128,7 +128,7 @@ def decisions_of(ears: RecognitionPipeline) -> list[Decided]:
 
 
 def evidence_of(ears: RecognitionPipeline, decision: Decided) -> dict[str, Any]:
-    """A decision as part of a line of JSON, held against what is written freely."""
+    """A decision as part of a line of JSON, with the free transcript for comparison."""
     scored, allowed, decided = decision
     best = scored.guesses[0].phrase
     right, opposite = ears.probabilities(scored, allowed)

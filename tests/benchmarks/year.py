@@ -68,7 +68,7 @@ class Year(YearLaws):
                 day = FIRST + timedelta(days=nth)
                 self._plan_trouble(logbook, day)
                 if self.dice.random() < 0.05:
-                    ticker = Ticker(logbook, PLAN)  # the program was started anew
+                    ticker = Ticker(logbook, PLAN)  # the program was restarted
                 self._live(logbook, ticker, day)
             assert logbook.verify() == []
             self.figures["entries"] = logbook.head().count

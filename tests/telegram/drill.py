@@ -48,13 +48,13 @@ os.environ["PYTHONPATH"] = os.pathsep.join([*_PATHS, *filter(None, [os.environ.g
 
 @dataclass(frozen=True)
 class Plan:
-    """checks: of each chat, whole ones, or ended with "finish" after so many answers. kills: at
-    least so many; enough: and no more.
+    """checks: number for each chat; some are complete, some end with "finish" after a number of
+    answers. kills: the minimum number; enough: stop at that number.
 
-    often: share of calls at which the server fails. again: share of updates that come a second
-    time. statements: the most between two kills. moment: the longest from where the bot is ready to
-    its kill, seconds. Of both there is more after a life in which nobody came further: else a slow
-    machine would kill for ever.
+    often: share of calls at which the server fails. again: share of updates delivered twice.
+    statements: most statements between two kills. moment: longest time from readiness to the kill,
+    in seconds. Both limits grow after a life without progress, because otherwise a slow machine
+    would be killed for ever.
     """
 
     chats: int

@@ -14,7 +14,7 @@ WRITER = Writer("telegram/1", "1", "Kim", True)
 
 
 def written(at: datetime) -> Message:
-    """A message as Telegram tells of it: in whole seconds."""
+    """A message with Telegram's time resolution: whole seconds."""
     return Message(WRITER, "1", at.replace(microsecond=0), "letting go")
 
 

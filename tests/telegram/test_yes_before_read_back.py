@@ -1,5 +1,5 @@
-"""A yes that was sent before the read-back was there confirms nothing, spoken or typed; nor does it
-answer whether to cancel, or "finish" sign what was not summed up yet.
+"""A yes sent before the read-back was delivered confirms nothing, spoken or typed. Nor does it
+answer whether to cancel, and an early "finish" does not sign a check that has not been summed up.
 """
 
 from __future__ import annotations

@@ -1,5 +1,5 @@
-"""Imported once by the server that children are forked from: what each would work out anew, worked
-out by a visit.
+"""Imported once by the server from which children are forked: a visit fills the caches that each
+child would otherwise compute.
 """
 
 import asyncio

@@ -14,7 +14,7 @@ LEAF = Door.model_validate({**CORRIDOR.model_dump(), "site": "Alder House"})
 
 
 class Kept(Visit):
-    """A visit whose turns are kept, and told of."""
+    """A visit whose turns are stored and reported."""
 
     def __init__(self, logbook: Logbook, plan: Plan | None = None) -> None:
         super().__init__(LEAF)

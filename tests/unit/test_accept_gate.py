@@ -143,10 +143,10 @@ def test_a_pass_with_more_said_around_it_is_only_a_guess():
     ("covered", "said", "named"),
     [
         (0.1, 0.61, "closes fully"),
-        # the caretaker is not told of words that were hardly said
+        # words that were probably not said are not mentioned to the caretaker
         (0.1, 0.59, None),
         (0.89, 0.9, "closes fully"),
-        # all that was said: then there was no more to tell of
+        # all that was said: nothing further to report
         (0.91, 0.9, None),
     ],
 )

@@ -1,4 +1,4 @@
-"""What denies a phrase, among all that may be said: a pass is held against each."""
+"""The denials of a phrase among everything that may be said: a pass is scored against each."""
 
 from functools import cache
 

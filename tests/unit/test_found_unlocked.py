@@ -1,4 +1,4 @@
-"""That a door was not locked is told of the lock, wherever it is said, and never of the latch."""
+"""A report that a door was not locked concerns the lock, wherever it is said, never the latch."""
 
 from __future__ import annotations
 

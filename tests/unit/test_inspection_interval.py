@@ -1,5 +1,5 @@
-"""How often is enough: held against the published example and table, against the textbook, and by
-simulation.
+"""The estimated check interval, compared with the published example and table, with the textbook,
+and with simulation.
 """
 
 import math

@@ -39,9 +39,7 @@ def test_it_comes_on_top_of_the_faults_that_were_told_before() -> None:
 
 
 def test_a_fault_that_is_told_again_is_entered_once_and_costs_nothing() -> None:
-    """Entered again, its defect would be found anew, under another number than the supervisor was
-    told.
-    """
+    """If it were entered again, its defect would get a number the supervisor was not told."""
     visit = Visit(CORRIDOR).go_to("clear")
     visit.type("wedged open")
     visit.go_to("seals")

@@ -1,5 +1,6 @@
-"""Phrases that were once taken for the opposite, for another face, leaf or part: what is left out
-by "except", told of the other face or leaf, or came to what the checklist has no name for.
+"""Phrases that were once misread as their opposite, or as another face, leaf or part: exceptions
+with "except", statements about the other face or leaf, and things for which the checklist has no
+name.
 
 Common speech, no source.
 """

@@ -1,4 +1,4 @@
-"""A fault told of the face that is not asked about, in words that no grammar reads."""
+"""A fault of the face that is not asked about, in words that the grammar does not cover."""
 
 from __future__ import annotations
 

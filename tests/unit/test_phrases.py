@@ -1,5 +1,5 @@
-"""What may be said at each question, and what it means: the table phrases.toml, held against the
-grammar both ways.
+"""The phrases accepted at each question, and their meanings: the table phrases.toml, compared with
+the grammar in both directions.
 """
 
 from __future__ import annotations

@@ -1,8 +1,9 @@
-"""Every point of a published list can be said at a door: each phrase of points_said.toml is typed.
+"""Every point of a published list can be reported at a door: each phrase of points_said.toml is
+typed.
 
 NFPA 80, 13 items for swinging doors with builders hardware (secondary); GOV.UK / Home Office
-factsheet on regulation 10, five things. docs/judging.md shows the table that this test makes;
-DOORROUND_WRITE=1 writes it anew.
+factsheet on regulation 10, five things. docs/judging.md shows the table that this test generates;
+DOORROUND_WRITE=1 writes it.
 """
 
 from __future__ import annotations

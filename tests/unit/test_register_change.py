@@ -1,5 +1,5 @@
-"""Changing the register in a check, "change rating", "change door": the value is asked anew, judged
-anew, and stays as it was until it is answered.
+"""Changing the register in a check, "change rating", "change door": the value is asked for and
+judged again, and stays as it was until it is answered.
 """
 
 from __future__ import annotations

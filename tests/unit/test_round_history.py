@@ -127,7 +127,7 @@ def test_checks_signed_by_a_clock_that_was_set_back_are_asked_about(
 
 
 def test_answers_know_the_message_that_gave_them(tmp_path: Path) -> None:
-    """One typed message tells of both faces of the frame, another of the leaf alone."""
+    """One typed message covers both faces of the frame, another only the leaf."""
     with Logbook.open(tmp_path / "typed.db", "Europe/London") as logbook:
         logbook.add_person("Robin", "caretaker", NOON)
         logbook.add_door(CORRIDOR, "Mona", NOON)

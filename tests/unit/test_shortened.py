@@ -1,4 +1,4 @@
-"""What an answer is held against when it may have been cut short, or begun elsewhere."""
+"""The competitors of an answer that may have been cut short, or begun elsewhere."""
 
 from __future__ import annotations
 

@@ -1,5 +1,5 @@
-"""At a question of fact, words that do not answer it may tell of a fault or of another fact: none
-of them is lost, and none is entered without a yes or a tap.
+"""At a question of fact, words that do not answer it may report a fault or another fact: none of
+them is lost, and none is entered without a yes or a tap.
 """
 
 from __future__ import annotations

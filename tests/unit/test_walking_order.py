@@ -1,4 +1,4 @@
-"""The order in which doors are walked: held against every order there is, on small cases."""
+"""Walking order, compared with every possible order, on small cases."""
 
 from itertools import permutations
 from random import Random

@@ -49,7 +49,7 @@ def logbook(tmp_path: Path) -> Iterator[Logbook]:
 
 
 class Kept(Visit):
-    """A visit whose turns are kept, and told of."""
+    """A visit whose turns are stored and reported."""
 
     def __init__(self, logbook: Logbook) -> None:
         super().__init__(LEAF)
