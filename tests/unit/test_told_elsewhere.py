@@ -6,7 +6,7 @@ from __future__ import annotations
 
 import pytest
 from own_words_typed import typed_on
-from visits import CHECKLIST, Visit
+from visits import CHECKLIST, CORRIDOR, Visit
 
 from doorround.dialogue.expected_input import expected_input
 from doorround.domain.check import Stage
@@ -161,3 +161,31 @@ def test_words_before_the_answer_were_a_try_at_it() -> None:
 )
 def test_what_is_asked_of_the_bot(words: str, asked: bool) -> None:
     assert is_asked(words) is asked
+
+
+@pytest.mark.parametrize(
+    ("key", "words", "fault"),
+    [
+        ("frame.here", "someone's wedged it again", "wedged"),
+        ("leaf.here", "fine but someone's wedged it", "wedged"),
+        ("closer.full", "fine, but there's a bike in front of it", "stored"),
+        ("glass.here", "oh, and it's propped open with an extinguisher", "propped"),
+    ],
+)
+def test_what_stands_in_the_way_is_read_back_of_the_doorway_at_any_part(
+    key: str, words: str, fault: str
+) -> None:
+    visit = Visit(CORRIDOR).go_to(key)
+    typed_on(visit, words)
+    assert visit.said[0].startswith("Doorway: ") and visit.said[0].endswith("Right?")
+    visit.type("yes")
+    assert visit.meaning("clear") == fault and visit.check.open == key
+
+
+def test_a_fault_of_an_answered_part_in_own_words_takes_no_other_with_it() -> None:
+    visit = Visit(CORRIDOR).go_to("frame.here")
+    visit.type("damaged")
+    typed_on(visit, "split the frame earlier")
+    assert visit.said == ["Frame, this side: damaged; split. Right?"]
+    visit.type("yes")
+    assert visit.meaning("frame.here") == "damaged; split"

@@ -171,3 +171,21 @@ def test_two_splits_are_counted_and_name_no_leaf() -> None:
     visit = Visit(CORRIDOR).go_to("leaf.here")
     typed_on(visit, "leaf two splits")
     assert visit.meaning("leaf.here") == "2 split"
+
+
+@pytest.mark.parametrize(
+    ("key", "words", "told"),
+    [
+        ("closer.full", "second one slams", {"closer.full_second": "slams"}),
+        (
+            "leaf.here",
+            "first one's fine, second one's split",
+            {"leaf.here": "sound", "leaf.here_second": "split"},
+        ),
+    ],
+)
+def test_the_second_one_is_the_second_leaf(key: str, words: str, told: dict[str, str]) -> None:
+    visit = Visit(PAIR).go_to(key)
+    typed_on(visit, words)
+    visit.type("yes")
+    assert {each: visit.meaning(each) for each in told} == told

@@ -13,6 +13,9 @@ _LEAF = re.compile(
     r"(?:\b(?:and|but|while)\s+)?(?:\bon\s+)?(?:\bthe\s+)?\b(first|second)\s+(?=leaf\b)",
     re.IGNORECASE,
 )
+_ONE = re.compile(r"\b(first|second)\s+(?:one|door)\b(?=\s+\w|['’]s\s)", re.IGNORECASE)
+"""At these parts, of which a leaf has one, "the second one slams" is of the second leaf."""
+_ONE_EACH = ("leaf", "closer", "latch")
 _BEFORE = re.compile(r"\W*(?:(?:no|yes|okay|ok|right|well|so|sorry|and|but)\W*)*", re.IGNORECASE)
 
 
@@ -29,6 +32,8 @@ def clauses_by_leaf(text: str, question: Question, expected: ExpectedInput) -> l
     """The clauses of a text that name a leaf before what they tell of it; [] where the door is no
     pair, none does, or more is said before the first.
     """
+    if question.component in _ONE_EACH:
+        text = _ONE.sub(r"\1 leaf", text)
     starts = list(_LEAF.finditer(text))
     if not starts or not _BEFORE.fullmatch(text[: starts[0].start()]):
         return []

@@ -27,6 +27,12 @@ _HAS_NOT = re.compile(r"\b(?:no|none|without)\b|n['’]t (?:got|have|any)", re.I
 _DOOR = re.compile(r"\bdoors?\b", re.IGNORECASE)
 """Whoever says "the door" of no part of it says it of the leaf."""
 _MANY = frozenset(BELOW_HUNDRED) - {"one"}
+_IN_THE_WAY = re.compile(
+    r"\b(?:wedg(?:e|ed|es|ing)|propp?(?:ed|s|ing)|in (?:the|its) way|in front of (?:it|the door)"
+    r"|(?:leaning|stacked|stored|parked|piled) (?:on|up|against|by|in|behind))\b",
+    re.IGNORECASE,
+)
+"""Words of the doorway that no part of the door has."""
 MIN_NEAR = 0.15
 """Nearness below which a fault told without its part's name is not offered as one of a part."""
 
@@ -55,6 +61,14 @@ def read_elsewhere(
         return _facts_as_answer(facts, checklist)
     offers = _fault_offers(readings, question, text, expected, checklist, ranker)
     return Understood("offered", offers=offers) if offers else NOTHING
+
+
+def doorway_told(question: Question, text: str, expected: ExpectedInput) -> Question | None:
+    """The question about the doorway, where another part is asked about and the words tell of a
+    wedge or of what stands in the way.
+    """
+    about = question_about("clear", question, expected) if _IN_THE_WAY.search(text) else None
+    return None if about == question else about
 
 
 def _parts(expected: ExpectedInput) -> Iterable[str]:

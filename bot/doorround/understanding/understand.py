@@ -17,7 +17,7 @@ from doorround.understanding.answers import understand_value, with_one_value
 from doorround.understanding.clause_reader import read
 from doorround.understanding.each_face import clauses_by_face
 from doorround.understanding.each_leaf import LeafClause, clauses_by_leaf
-from doorround.understanding.elsewhere import either, read_elsewhere
+from doorround.understanding.elsewhere import doorway_told, either, read_elsewhere
 from doorround.understanding.found_unlocked import read_unlocked
 from doorround.understanding.meanings import (
     condition_of,
@@ -73,7 +73,11 @@ class Understanding:
             return found
         if twin := question_at_named_face(question, text, expected):
             return not_entered(_Condition(self, twin, text, expected).outcome())
-        return _Condition(self, question, text, expected).outcome()
+        found = _Condition(self, question, text, expected).outcome()
+        about = None if found.meanings else doorway_told(question, text, expected)
+        there = _Condition(self, about, text, expected).outcome() if about else found
+        faults = there.meanings and not any(map(passes, there.meanings))
+        return not_entered(there) if about and faults else found
 
     def _of_leaves(
         self, clauses: list[LeafClause], question: Question, text: str, expected: ExpectedInput

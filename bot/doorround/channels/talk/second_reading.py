@@ -14,7 +14,7 @@ from doorround.dialogue.unconfirmed_faults import is_fault
 from doorround.domain.check import Check, Stage
 from doorround.domain.checklist import Question
 from doorround.domain.input_result import MAX_OFFERED, AnyHeard, By, Heard, OffGrammar, Said, Unsure
-from doorround.domain.values import Command, Value
+from doorround.domain.values import Command, Condition, Value
 from doorround.hearing.grammar.active_grammar import Polarity
 from doorround.hearing.grammar.polarity import polarity_of
 from doorround.hearing.session.interpretation import Interpreter, typed
@@ -72,16 +72,32 @@ def read_again(heard: OffGrammar, understand: Understand, expected: ExpectedInpu
     if not text or too_long or expected.open is None or heard.nearest:
         return heard
     found = _understood(heard, text, understand, expected)
-    offers = tuple(_as_heard(heard, text, each.meaning) for each in found.offers if each.meaning)
+    meanings = _on_top(found.meanings, expected)
+    offers = tuple(
+        _as_heard(heard, text, _on_top(each.meaning, expected))
+        for each in found.offers
+        if each.meaning
+    )
     if found.kind == "nothing" or not (found.meanings or offers):
         return heard
     if found.kind == "offered" or not found.meanings:
         return heard.model_copy(update={"nearest": offers[:MAX_OFFERED]})
-    meant = _as_heard(heard, text, found.meanings)
-    fault = polarity_of(found.meanings, expected) is Polarity.DEFECT
+    meant = _as_heard(heard, text, meanings)
+    fault = polarity_of(meanings, expected) is Polarity.DEFECT
     if found.kind == "entered" and fault and heard.by is not By.VOICE:
         return meant
     return Unsure(by=heard.by, guesses=(meant, *offers), audio_sha256=heard.audio_sha256)
+
+
+def _on_top(meaning: tuple[Said, ...], expected: ExpectedInput) -> tuple[Said, ...]:
+    """The same, with a fault of a part that has its answer as one that comes on top of it."""
+    asked = {each.key for each in expected.asked}
+    return tuple(
+        said.model_copy(update={"added": True})
+        if isinstance(said.value, Condition) and said.value.defects and said.question not in asked
+        else said
+        for said in meaning
+    )
 
 
 def read_on(heard: OffGrammar, understand: Understand, check: Check) -> AnyHeard:
