@@ -18,7 +18,7 @@ Row = dict[str, Any]
 KINDS = {
     "more": "a pass and a tail",
     "own": "own words that are not a pass",
-    "person": "a person's yes or no and another word",
+    "person": "a person's yes or no followed by another word",
     "half": "the first half of a person's other word",
 }
 
@@ -27,13 +27,13 @@ SECOND_END = "the second listener would have ended there"
 FREE = "what the second listener writes"
 
 WAYS: dict[str, tuple[str, ...]] = {
-    "nothing": (),
+    "none": (),
     FIRST_END: ("end", "ended"),
     SECOND_END: ("second_end",),
-    "both would": ("end", "ended", "second_end"),
-    "time over what the phrase takes": ("overtime",),
+    "both of these": ("end", "ended", "second_end"),
+    "duration beyond that of the phrase": ("overtime",),
     FREE: ("extra", "apart", "rather"),
-    "the first listener's end, time, and what is written": (
+    "the first listener's end, duration, and free transcript": (
         "end",
         "ended",
         "overtime",
@@ -41,7 +41,16 @@ WAYS: dict[str, tuple[str, ...]] = {
         "apart",
     ),
     "syllables beyond those of the phrase": ("nuclei",),
-    "all of it": ("end", "ended", "second_end", "overtime", "extra", "apart", "nuclei", "rather"),
+    "all evidence": (
+        "end",
+        "ended",
+        "second_end",
+        "overtime",
+        "extra",
+        "apart",
+        "nuclei",
+        "rather",
+    ),
 }
 """Ways to tell whether a phrase is all that was said, and the evidence that each weighs."""
 
