@@ -67,10 +67,12 @@ def test_a_pass_that_is_written_with_what_takes_it_back_is_read_back(written, do
         ("right", 1.23, "the second listener would write something else"),
         ("right", 0.9, None),
         ("right and readable", 1.23, None),
+        # a longer word has more to tell it by
+        ("undamaged", 1.23, None),
     ],
 )
-def test_a_pass_of_one_word_that_is_written_as_another_is_read_back(phrase, apart, doubt):
-    passes = dict.fromkeys(("right", "right and readable"), Polarity.PASS)
+def test_a_pass_of_one_syllable_that_is_written_as_another_is_read_back(phrase, apart, doubt):
+    passes = dict.fromkeys(("right", "right and readable", "undamaged"), Polarity.PASS)
     grammar = grammar_of_phrases([*passes, "ripped"], passes)
     assert doubt_of(scored(phrase, apart=apart), grammar, SPEAKS) == doubt
 

@@ -147,7 +147,7 @@ def coverage(phrase: str, listeners: Listeners, speech: Sound, spoken: float) ->
     """
     evidence = {
         "end": listeners.listener.ends(listeners.encoded, phrase),
-        "nuclei": float(syllables(speech.samples) - _vowels(phrase)),
+        "nuclei": float(syllables(speech.samples) - vowels(phrase)),
         "overtime": spoken - TAKES[0] - TAKES[1] * len(phrase.replace(" ", "")),
     }
     second = listeners.second
@@ -176,7 +176,8 @@ def _apart(phrase: str, written: str) -> tuple[float, float]:
     return distance(written, phrase, first_way), float(max(0, more))
 
 
-def _vowels(phrase: str) -> int:
+def vowels(phrase: str) -> int:
+    """Vowels of a phrase as it is usually said: its syllables."""
     return sum(phone in VOWELS for phone, _ in ways_to_speak(phrase, first_way)[0])
 
 
