@@ -6,12 +6,18 @@ from pathlib import Path
 
 import pytest
 
+from doorround.channels.talk.second_reading import understood_alone
+from doorround.config.resources import load_checklist
 from doorround.hearing.audio.decoding import load_sound
 from doorround.hearing.audio.vad import detect_speech
 from doorround.hearing.decision.coverage import once, readings
 from doorround.hearing.engines.recogniser import Outcome
 from doorround.hearing.grammar.active_grammar import Polarity
+from doorround.hearing.session.turn_recogniser import recognise_turn
+from doorround.understanding.understand import Understanding
+from doorround.wiring import load_understanding
 from tests.benchmarks.bench_questions import allowed_at
+from tests.benchmarks.bench_understanding import expected_at
 from tests.read_once import usual_ear
 
 SPOKEN = Path(__file__).parent / "own_words"
@@ -46,3 +52,16 @@ def rewritten(name: str, prompt: str = "") -> str:
     encoded = listener.encode(detect_speech(load_sound(AUDIO / f"{name}.ogg")))
     assert encoded
     return " ".join(readings(once(listener.rewrite(encoded, prompt)))[0])
+
+
+@pytest.mark.parametrize(
+    "path", sorted((SPOKEN.parent / "nothing").glob("*.ogg")), ids=lambda path: path.stem
+)
+def test_talk_that_is_no_answer_is_not_read_back_for_what_a_prompt_made_of_it(path: Path) -> None:
+    expected = expected_at("closer.full")
+    heard = recognise_turn(usual_ear(), load_understanding(), load_sound(path), expected)
+    assert heard.kind in ("off_grammar", "silence")
+    if heard.kind == "off_grammar":
+        second = Understanding(load_checklist())
+        found = understood_alone(heard, second.understand, expected)
+        assert found is None or found.kind in ("offered", "nothing"), heard

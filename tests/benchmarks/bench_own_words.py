@@ -24,6 +24,7 @@ from pathlib import Path
 from typing import Any
 
 import numpy as np
+from rapidfuzz.distance import Levenshtein
 
 from doorround.channels.talk.second_reading import read_beside, understood_alone
 from doorround.config.resources import load_checklist
@@ -37,12 +38,20 @@ from doorround.hearing.decision.pipeline import RecognitionPipeline
 from doorround.hearing.decision.scored_hypotheses import ScoredHypotheses
 from doorround.hearing.engines.recogniser import Recognition
 from doorround.hearing.grammar.active_grammar import ActiveGrammar, Polarity
+from doorround.hearing.lexicon.tokeniser import split_words
 from doorround.hearing.session.question_grammar import grammar_now
 from doorround.hearing.session.turn_recogniser import recognise_turn
 from doorround.understanding.understand import Understanding
 from doorround.understanding.understanding_result import NOTHING, Understood
 from doorround.wiring import EngineLoader, load_understanding
-from tests.benchmarks.bench_understanding import expected_at, outcome, report, right_by, told
+from tests.benchmarks.bench_understanding import (
+    REACHED,
+    expected_at,
+    outcome,
+    report,
+    right_by,
+    told,
+)
 from tests.benchmarks.more_said import phrases
 from tests.benchmarks.synthesisers import in_quiet, level, present, said_by
 
@@ -188,6 +197,8 @@ class Trials:
             "heard": heard.kind,
             "found": told(found),
             "transcript": getattr(heard, "transcript", ""),
+            "alternative": getattr(heard, "alternative", ""),
+            "prompted": getattr(heard, "prompted", ""),
             "decisions": [evidence_of(self.ears, each) for each in self.decided],
         }
 
@@ -203,6 +214,27 @@ def times(trials: list[dict[str, Any]]) -> str:
             share = sum(each["cpu"] for each in some) / sum(each["seconds"] for each in some)
             told_of.append(f"{name} {share:.3f} ({len(some)})")
     return "processor time / length: " + ", ".join(told_of)
+
+
+def wrong_words(trial: dict[str, Any]) -> tuple[int, int]:
+    """Words that the free transcript has wrong, and words that were said."""
+    said = split_words(trial["words"])
+    return Levenshtein.distance(said, split_words(trial["transcript"])), len(said)
+
+
+def missed(trials: list[dict[str, Any]]) -> str:
+    """Why faults and sound answers were not reached; words wrong, where there is a transcript."""
+    asked = [each for each in trials if each["expected"] in "SD"]
+    why: Counter[str] = Counter()
+    for each in asked:
+        if each["state"] in REACHED:
+            continue
+        wrong, said = wrong_words(each)
+        share = "1/4" if 4 * wrong <= said else "1/2" if 2 * wrong <= said else "more"
+        why[f"words wrong: {share}" if each["heard"] == "off_grammar" else each["heard"]] += 1
+    written = [wrong_words(each) for each in asked if each["transcript"]]
+    share_of_all = sum(wrong for wrong, _ in written) / max(1, sum(said for _, said in written))
+    return f"not reached: {dict(why)}; words wrong in transcripts {share_of_all:.0%}"
 
 
 def options() -> argparse.Namespace:
@@ -227,6 +259,7 @@ def report_all(done: list[dict[str, Any]]) -> None:
             count[row["expected"]][row["state"]] += 1
         print("pink noise, 10 dB" if noise else "quiet")
         report(count)
+        print(missed(some))
         print(times(some))
 
 
