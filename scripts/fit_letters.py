@@ -22,7 +22,7 @@ from collections.abc import Iterable, Iterator
 from pathlib import Path
 
 from doorround.hearing.lexicon.letter_model import CONTEXTS, SILENT, LetterModel, context
-from doorround.hearing.lexicon.pronunciations import carried_dictionary
+from doorround.hearing.lexicon.pronunciations import bundled_dictionary
 
 OUT = (
     Path(__file__).resolve().parent.parent
@@ -47,7 +47,7 @@ def dictionary_words() -> list[Word]:
     Abbreviations spelled letter by letter are left out.
     """
     found = []
-    for word, ways in carried_dictionary().items():
+    for word, ways in bundled_dictionary().items():
         if word.isalpha() and word.isascii() and len(word) > 1:
             found += [(word, way) for way in ways if len(way) <= 1.5 * len(word)]
     return found

@@ -16,8 +16,13 @@ from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, time, timedelta
 from random import Random
 
-from doorround.domain.judging.plausibility import GivenAnswer, SignedCheck, ToAsk, to_ask
-from doorround.domain.judging.plausible_rounds import ClockDoubt, FollowedDefect, to_ask_of_rounds
+from doorround.domain.judging.plausibility import (
+    GivenAnswer,
+    PlausibilityQuestion,
+    SignedCheck,
+    plausibility_questions,
+)
+from doorround.domain.judging.plausible_rounds import ClockDoubt, FollowedDefect, round_questions
 
 PEOPLE = ("Ines", "Sam", "Kim")
 FIRST = date(2026, 1, 5)
@@ -57,7 +62,7 @@ class Year:
     faults: list[FollowedDefect] = field(default_factory=list)
     clock: list[ClockDoubt] = field(default_factory=list)
 
-    def live(self) -> tuple[ToAsk, ...]:
+    def live(self) -> tuple[PlausibilityQuestion, ...]:
         """Live through it. Returns what is asked."""
         for nth in range(365):
             day = FIRST + timedelta(days=nth)
@@ -67,8 +72,8 @@ class Year:
             self.clock.append(ClockDoubt(self.checks[0].started, "the clock runs behind", 3))
         faults = [*self.faults, *(each.fault for each in self.standing.values() if each.seen)]
         return (
-            *to_ask(self.checks),
-            *to_ask_of_rounds(self.checks, faults, self.clock),
+            *plausibility_questions(self.checks),
+            *round_questions(self.checks, faults, self.clock),
         )
 
     def _round(self, nth: int, day: date) -> None:

@@ -14,14 +14,14 @@ from hypothesis import strategies as st
 
 from doorround.config.resources import pronunciations
 from doorround.hearing.lexicon.g2p import is_known, pronounce
-from doorround.hearing.lexicon.letter_model import carried_letter_model, context
+from doorround.hearing.lexicon.letter_model import bundled_letter_model, context
 from doorround.hearing.lexicon.pronunciations import (
     CARRIED,
     PHONES,
     Pronunciations,
-    carried_dictionary,
+    bundled_dictionary,
+    non_rhotic,
     read_dictionary,
-    without_r,
 )
 from doorround.wiring import load_grammar
 
@@ -34,7 +34,7 @@ def test_a_known_word_is_said_as_the_dictionary_has_it():
 def test_the_dictionary_that_is_read_word_by_word_holds_what_the_whole_of_it_holds():
     text = gzip.decompress(CARRIED.read_bytes()).decode("utf-8")
     whole = read_dictionary(text.splitlines())
-    one_by_one = carried_dictionary()
+    one_by_one = bundled_dictionary()
     assert list(one_by_one) == list(whole) and len(one_by_one) == len(whole) > 100_000
     assert all(one_by_one[word] == ways for word, ways in whole.items())
     assert "blimfloster" not in one_by_one
@@ -65,13 +65,13 @@ def test_pocketsphinx_itself_says_the_words_of_the_grammar_in_the_same_ways():
         .splitlines()
     )
     words = [
-        word for word in load_grammar().vocabulary if word in its or word in carried_dictionary()
+        word for word in load_grammar().vocabulary if word in its or word in bundled_dictionary()
     ]
     assert len(words) > 500
-    differ = {word for word in words if its.get(word) != carried_dictionary().get(word)}
+    differ = {word for word in words if its.get(word) != bundled_dictionary().get(word)}
     if version("pocketsphinx").startswith("5.1."):
-        assert its == dict(carried_dictionary())
-    assert differ <= {"fine"} and its["fine"][0] == carried_dictionary()["fine"][0]
+        assert its == dict(bundled_dictionary())
+    assert differ <= {"fine"} and its["fine"][0] == bundled_dictionary()["fine"][0]
 
 
 @pytest.mark.parametrize(
@@ -99,8 +99,8 @@ def test_a_short_a_stays_short(word):
 
 
 def test_r_stays_before_a_vowel():
-    assert without_r(("V", "EH", "R", "IY")) == ("V", "EH", "R", "IY")
-    assert without_r(("CH", "EH", "R")) == ("CH", "EH", "AH")
+    assert non_rhotic(("V", "EH", "R", "IY")) == ("V", "EH", "R", "IY")
+    assert non_rhotic(("CH", "EH", "R")) == ("CH", "EH", "AH")
 
 
 def test_our_own_words_come_first():
@@ -145,4 +145,4 @@ def test_every_word_of_letters_can_be_said(word):
 
 def test_a_context_is_a_letter_between_its_neighbours():
     assert context("door", 0, (2, 3)) == "##|d|oor"
-    assert carried_letter_model().say("phone") == ("F", "OW", "N")
+    assert bundled_letter_model().say("phone") == ("F", "OW", "N")

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from doorround.config.resources import pronunciations
 from doorround.hearing.automata.acceptor import Automaton
 from doorround.hearing.grammar.phrase_list import automaton_of, grammar_of_phrases
-from doorround.hearing.lexicon.phone_costs import ORDER, carried_costs
+from doorround.hearing.lexicon.phone_costs import ORDER, bundled_costs
 from doorround.hearing.lexicon.phone_distance import distance, distances, nearest, sounds_of
 from doorround.hearing.lexicon.pronunciations import Pronunciations
 
@@ -72,7 +72,7 @@ def test_an_unvoiced_h_and_a_last_t_count_little():
 
 
 def test_costs_are_even_and_nothing_is_free_but_the_same():
-    costs = carried_costs()
+    costs = bundled_costs()
     assert (costs.instead == costs.instead.T).all()
     assert all(
         (costs.instead[place, other] > 0) == (place != other)

@@ -10,12 +10,12 @@ import pytest
 
 from doorround.domain.judging.plausibility import (
     GivenAnswer,
+    PlausibilityQuestion,
     SignedCheck,
-    ToAsk,
     alike_in_a_row,
     both_faces_at_once,
     never_faulty,
-    to_ask,
+    plausibility_questions,
     too_fast,
 )
 
@@ -67,7 +67,7 @@ def test_a_check_cannot_be_signed_before_its_closing_tests_can_be_done(
 
 def test_what_is_asked_states_its_numbers_and_accuses_nobody() -> None:
     (ask,) = too_fast(check(4, FULL, AJAR, took=4))
-    assert ask == ToAsk(
+    assert ask == PlausibilityQuestion(
         "plausible.too_fast",
         ("c4",),
         "Door 4: signed 4 s after it was begun; its closing tests alone take at least 7 s. "
@@ -272,5 +272,8 @@ def test_one_fault_in_its_history_is_enough() -> None:
 
 def test_everything_is_asked_in_one_list() -> None:
     faces = (said("frame.here"), said("frame.beyond"))
-    rules = [ask.rule for ask in to_ask([check(1, FULL, *faces, took=1), *history(10, 20, 10)])]
+    rules = [
+        ask.rule
+        for ask in plausibility_questions([check(1, FULL, *faces, took=1), *history(10, 20, 10)])
+    ]
     assert rules == ["plausible.too_fast", "plausible.both_faces", "plausible.never_faulty"]

@@ -16,7 +16,7 @@ from visits import CORRIDOR, NOON
 from doorround.domain.defects import DeedKind
 from doorround.domain.door import Use
 from doorround.domain.judging.plausibility import both_faces_at_once
-from doorround.domain.judging.plausible_rounds import to_ask_of_rounds
+from doorround.domain.judging.plausible_rounds import round_questions
 from doorround.domain.judging.severity import Targets
 from doorround.logbook.defect_deeds import act
 from doorround.logbook.defects import read_defects
@@ -71,9 +71,7 @@ def mend(logbook: Logbook, clock: Clock, minute: float) -> None:
 
 
 def asked(logbook: Logbook) -> list[str]:
-    found = to_ask_of_rounds(
-        signed_checks(logbook), followed_faults(logbook), clock_doubts(logbook)
-    )
+    found = round_questions(signed_checks(logbook), followed_faults(logbook), clock_doubts(logbook))
     return [each.question for each in found]
 
 

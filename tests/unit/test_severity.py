@@ -8,7 +8,7 @@ import pytest
 from pydantic import ValidationError
 
 from doorround.domain.findings import Finding, Verdict
-from doorround.domain.judging.severity import Severity, Targets, gravest, one_graver
+from doorround.domain.judging.severity import Severity, Targets, most_severe, next_severity
 
 FOUND = datetime(2026, 3, 2, 9, 30, tzinfo=UTC)
 
@@ -24,13 +24,13 @@ def test_the_four_severities_go_from_watch_to_act_now() -> None:
 
 
 def test_the_gravest_counts() -> None:
-    assert gravest([Severity.SOON, Severity.ACT_NOW, Severity.WATCH]) is Severity.ACT_NOW
-    assert gravest([Severity.WATCH, Severity.PLANNED]) is Severity.PLANNED
-    assert gravest([]) is None
+    assert most_severe([Severity.SOON, Severity.ACT_NOW, Severity.WATCH]) is Severity.ACT_NOW
+    assert most_severe([Severity.WATCH, Severity.PLANNED]) is Severity.PLANNED
+    assert most_severe([]) is None
 
 
 def test_one_graver_ends_at_act_now() -> None:
-    assert [one_graver(severity).value for severity in Severity] == [
+    assert [next_severity(severity).value for severity in Severity] == [
         "planned",
         "soon",
         "act now",

@@ -202,16 +202,16 @@ def ask_about(as_json: AsJson = False) -> None:
     Each is a question, not an accusation, and gives its figures.
     """
     with cli_errors():
-        from doorround.domain.judging.plausibility import to_ask
-        from doorround.domain.judging.plausible_rounds import to_ask_of_rounds
+        from doorround.domain.judging.plausibility import plausibility_questions
+        from doorround.domain.judging.plausible_rounds import round_questions
         from doorround.logbook.round_history import clock_doubts, followed_faults
         from doorround.logbook.signed_checks import signed_checks
         from doorround.opened_logbook import open_existing
 
         with open_existing(read_settings()) as logbook:
             checks = signed_checks(logbook)
-            rounds = to_ask_of_rounds(checks, followed_faults(logbook), clock_doubts(logbook))
-            asked = (*to_ask(checks), *rounds)
+            rounds = round_questions(checks, followed_faults(logbook), clock_doubts(logbook))
+            asked = (*plausibility_questions(checks), *rounds)
         for each in asked:
             typer.echo(json.dumps(asdict(each), ensure_ascii=False) if as_json else each.question)
         if not asked and not as_json:

@@ -74,12 +74,12 @@ def _given_ways(phones: list[str], sounds_like: str | None) -> tuple[Phones, ...
 
 
 def _source(word: str, own: OwnWords) -> str:
-    from doorround.hearing.lexicon.pronunciations import carried_dictionary
+    from doorround.hearing.lexicon.pronunciations import bundled_dictionary
 
     entry = next((each for each in own.words if each.word == word), None)
     if entry:
         return f"words.toml, {'confirmed' if entry.confirmed else 'not confirmed'}"
-    if word in carried_dictionary():
+    if word in bundled_dictionary():
         return "dictionary"
     return "word list of the program" if own.known.written(word) else "guessed from its letters"
 

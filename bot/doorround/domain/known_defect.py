@@ -76,7 +76,7 @@ class KnownDefect(_Part):
         return min(each, key=lambda severity: severity.rank)
 
     @property
-    def gravest(self) -> Severity:
+    def most_severe(self) -> Severity:
         """The highest severity that it may have."""
         each = [self.severity, *(other.severity for other in self.variant if other.severity)]
         return max(each, key=lambda severity: severity.rank)

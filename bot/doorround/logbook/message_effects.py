@@ -96,7 +96,7 @@ class MessageEffects:
         rows = self._logbook._rows(sql, chat)
         return str(rows[0][0]) if rows else None
 
-    def waits_no_more(self, chat: str) -> None:
+    def clear_waiting(self, chat: str) -> None:
         """Mark that nothing in a chat awaits confirmation."""
         with self._logbook.writing():
             self._logbook._db.conn.execute(

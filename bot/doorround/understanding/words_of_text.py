@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 from importlib.resources import files
 
-from doorround.hearing.lexicon.pronunciations import carried_dictionary
+from doorround.hearing.lexicon.pronunciations import bundled_dictionary
 from doorround.hearing.lexicon.tokeniser import readings
 
 _SIGNS = {
@@ -146,7 +146,7 @@ def _no_slip(word: str, near: str) -> bool:
     """Whether a word stands in a dictionary, so that it is not another one: "hallway" for
     "halfway", "barn" for "bar". Short words with a letter left out look like names too often.
     """
-    return (len(word) > 4 or len(near) < len(word)) and word in carried_dictionary()
+    return (len(word) > 4 or len(near) < len(word)) and word in bundled_dictionary()
 
 
 @lru_cache(maxsize=32)

@@ -48,14 +48,14 @@ def one_each_cause(findings: Iterable[Finding]) -> list[Finding]:
     """The most severe finding of each cause, in the given order; findings that only combine several
     others are left out.
     """
-    gravest: dict[tuple[str, ...], Finding] = {}
+    most_severe: dict[tuple[str, ...], Finding] = {}
     for each in findings:
         if each.verdict not in _BAD or each.rule == SEVERAL:
             continue
         key = cause_of(each)
-        if key not in gravest or _rank(each) > _rank(gravest[key]):
-            gravest[key] = each
-    return list(gravest.values())
+        if key not in most_severe or _rank(each) > _rank(most_severe[key]):
+            most_severe[key] = each
+    return list(most_severe.values())
 
 
 def _rank(finding: Finding) -> int:

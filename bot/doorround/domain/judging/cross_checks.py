@@ -16,7 +16,7 @@ from doorround.domain.judging.formatting import in_words
 from doorround.domain.judging.gaps import POINTS, SIDES
 from doorround.domain.judging.rule import COMPETENT, REPORT, Example, JudgedAnswer, Rule
 from doorround.domain.judging.rule_set import COMMON
-from doorround.domain.judging.severity import Severity, gravest, one_graver
+from doorround.domain.judging.severity import Severity, most_severe, next_severity
 from doorround.domain.judging.statics import dropped_leaf
 from doorround.domain.parts import fault_with_part
 from doorround.domain.values import Choice, Measure, Unit, Value, YesNo
@@ -81,10 +81,10 @@ def _several(answer: JudgedAnswer) -> list[Finding]:
     """
     faults = [each for each in _counted(answer.found) if each.severity]
     bad = [each.severity for each in faults if each.severity]
-    worst = gravest(bad)
+    worst = most_severe(bad)
     for severity in (Severity.SOON, Severity.PLANNED, Severity.WATCH):
         counted = sum(1 for each in bad if each.rank >= severity.rank)
-        together = one_graver(severity)
+        together = next_severity(severity)
         if counted >= SEVERAL and worst is not None and together.rank > worst.rank:
             first = next(each for each in faults if each.severity is worst)
             named = fault_with_part(first.component, first.what, first.face)

@@ -113,12 +113,12 @@ def with_custom_rules(
 
 def _gravest_of(checklist: Checklist) -> dict[str, Severity]:
     """Every rule → the highest severity it can give."""
-    named = {f"{each.component}.{each.name}": each.gravest for each in checklist.defect}
+    named = {f"{each.component}.{each.name}": each.most_severe for each in checklist.defect}
     return {**named, **{key: rule.severity for key, rule in ALL_RULES.items()}}
 
 
 def _changed(
-    rules: RuleSet, own: CustomRules, gravest: Mapping[str, Severity], name: str
+    rules: RuleSet, own: CustomRules, most_severe: Mapping[str, Severity], name: str
 ) -> RuleSet:
     limits = dict(rules.limits)
     loosened = []
@@ -127,8 +127,8 @@ def _changed(
             limits[key] = _limit(limits[key], change, name)
             loosened += _loosened_limit(key, rules.limits[key], limits[key])
     for key, severity in own.severity.items():
-        if severity.rank < gravest[key].rank and key not in rules.without:
-            loosened.append(f"{key}: “{severity}” in place of “{gravest[key]}”")
+        if severity.rank < most_severe[key].rank and key not in rules.without:
+            loosened.append(f"{key}: “{severity}” in place of “{most_severe[key]}”")
     loosened += [f"{key}: not used" for key in own.off if key not in rules.without]
     changed: dict[str, Any] = {
         "limits": limits,

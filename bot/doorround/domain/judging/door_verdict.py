@@ -31,7 +31,7 @@ from doorround.domain.judging.judge import judge, unseen
 from doorround.domain.judging.optional_questions import question_of
 from doorround.domain.judging.results import Result
 from doorround.domain.judging.rule import JudgedAnswer, Rule
-from doorround.domain.judging.severity import Severity, gravest
+from doorround.domain.judging.severity import Severity, most_severe
 from doorround.domain.judging.verdict_words import (
     KIND_OF_GLASS,
     by_evidence,
@@ -70,7 +70,7 @@ class Judgement(BaseModel):
     @property
     def severity(self) -> Severity | None:
         """The highest severity among faults not made good."""
-        return gravest(each.severity for each in open_findings(self.findings) if each.severity)
+        return most_severe(each.severity for each in open_findings(self.findings) if each.severity)
 
 
 def open_findings(findings: tuple[Finding, ...]) -> tuple[Finding, ...]:

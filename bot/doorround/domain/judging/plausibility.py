@@ -64,7 +64,7 @@ class SignedCheck:
 
 
 @dataclass(frozen=True)
-class ToAsk:
+class PlausibilityQuestion:
     """A question for the supervisor. about: ids of checks, or a door. question: its text. chance:
     probability by chance, 0 to 1, corrected for multiple comparisons; None if not a matter of
     chance.
@@ -76,15 +76,15 @@ class ToAsk:
     chance: float | None = None
 
 
-def to_ask(checks: Sequence[SignedCheck]) -> tuple[ToAsk, ...]:
+def plausibility_questions(checks: Sequence[SignedCheck]) -> tuple[PlausibilityQuestion, ...]:
     """All plausibility questions about these checks, given in the order signed."""
-    asked: list[ToAsk] = []
+    asked: list[PlausibilityQuestion] = []
     for check in checks:
         asked += [*too_fast(check), *both_faces_at_once(check)]
     return (*asked, *alike_in_a_row(checks), *never_faulty(checks))
 
 
-def too_fast(check: SignedCheck) -> list[ToAsk]:
+def too_fast(check: SignedCheck) -> list[PlausibilityQuestion]:
     """A check signed sooner after its start than its closing tests take."""
     done = [
         each.question for each in check.answers if each.seen and each.question in CLOSING_TESTS_S
@@ -97,10 +97,10 @@ def too_fast(check: SignedCheck) -> list[ToAsk]:
         f"Door {check.door}: signed {took:.0f} s after it was begun; its closing tests alone take"
         f" at least {least:.0f} s. Were they done before, {check.person}?"
     )
-    return [ToAsk("plausible.too_fast", (check.id,), question)]
+    return [PlausibilityQuestion("plausible.too_fast", (check.id,), question)]
 
 
-def both_faces_at_once(check: SignedCheck) -> list[ToAsk]:
+def both_faces_at_once(check: SignedCheck) -> list[PlausibilityQuestion]:
     """Both faces of a part answered within a second, by two answers.
 
     "Both sides fine" in one utterance is one answer, and so is one typed message covering both: it
@@ -119,7 +119,7 @@ def both_faces_at_once(check: SignedCheck) -> list[ToAsk]:
         f"Door {check.door}: both faces of {', '.join(parts)} were answered within {OTHER_SIDE_S:g}"
         f" s. Was the other side seen, {check.person}?"
     )
-    return [ToAsk("plausible.both_faces", (check.id,), question)]
+    return [PlausibilityQuestion("plausible.both_faces", (check.id,), question)]
 
 
 def _apart(one: GivenAnswer, other: GivenAnswer) -> float:
@@ -133,7 +133,7 @@ def _apart(one: GivenAnswer, other: GivenAnswer) -> float:
     return abs((other.at - one.at).total_seconds())
 
 
-def alike_in_a_row(checks: Sequence[SignedCheck]) -> list[ToAsk]:
+def alike_in_a_row(checks: Sequence[SignedCheck]) -> list[PlausibilityQuestion]:
     """Runs of checks by one person, of different doors, all with identical measured gaps. A repeat
     of a door within the run adds no evidence.
 
@@ -157,7 +157,7 @@ def alike_in_a_row(checks: Sequence[SignedCheck]) -> list[ToAsk]:
     return asked
 
 
-def _alike(run: list[SignedCheck], share: float, chance: float) -> ToAsk:
+def _alike(run: list[SignedCheck], share: float, chance: float) -> PlausibilityQuestion:
     first = run[0]
     last = run[-1]
     values = ", ".join(value for _, value in _gaps(first))
@@ -167,7 +167,7 @@ def _alike(run: list[SignedCheck], share: float, chance: float) -> ToAsk:
         f" ({values}). Of others' doors {share:.0%} measure alike; by chance this comes about"
         f" {chance:.2g} times. Were they measured, {first.person}?"
     )
-    return ToAsk("plausible.alike", tuple(each.id for each in run), question, chance)
+    return PlausibilityQuestion("plausible.alike", tuple(each.id for each in run), question, chance)
 
 
 def _gaps(check: SignedCheck) -> tuple[tuple[str, str], ...]:
@@ -187,7 +187,7 @@ def _share_alike(checks: Iterable[SignedCheck]) -> float | None:
     return (sum(1 for one, other in pairs if one == other) + 1) / (len(pairs) + 1)
 
 
-def never_faulty(checks: Sequence[SignedCheck]) -> list[ToAsk]:
+def never_faulty(checks: Sequence[SignedCheck]) -> list[PlausibilityQuestion]:
     """Doors without a single fault in many checks while other doors in their building have some.
 
     If this door were like its neighbours, each check of it would find a fault with their rate p;
@@ -209,5 +209,5 @@ def never_faulty(checks: Sequence[SignedCheck]) -> list[ToAsk]:
                 f" {len(others)} checks of its neighbours had one; of {len(doors)} doors this comes"
                 f" about {chance:.2g} times by chance. Is it so good?"
             )
-            asked.append(ToAsk("plausible.never_faulty", (door,), question, chance))
+            asked.append(PlausibilityQuestion("plausible.never_faulty", (door,), question, chance))
     return asked

@@ -18,8 +18,8 @@ from doorround.domain.judging.plausibility import (
     CLOSING_TESTS_S,
     MIN_ALIKE,
     RARE,
+    PlausibilityQuestion,
     SignedCheck,
-    ToAsk,
 )
 from doorround.english.floors import storey
 
@@ -63,9 +63,9 @@ class ClockDoubt:
     checks: int
 
 
-def to_ask_of_rounds(
+def round_questions(
     checks: Sequence[SignedCheck], faults: Sequence[FollowedDefect], clock: Sequence[ClockDoubt]
-) -> tuple[ToAsk, ...]:
+) -> tuple[PlausibilityQuestion, ...]:
     """All plausibility questions about these checks together, given in the order signed."""
     return (
         *same_minutes(checks),
@@ -77,7 +77,7 @@ def to_ask_of_rounds(
     )
 
 
-def same_minutes(checks: Sequence[SignedCheck]) -> list[ToAsk]:
+def same_minutes(checks: Sequence[SignedCheck]) -> list[PlausibilityQuestion]:
     """Runs of checks by one person with identical durations in whole minutes.
 
     The base rate of equal durations is estimated from everybody else's checks; with fewer than two
@@ -108,16 +108,20 @@ def _share_of_same(minutes: list[int]) -> float | None:
     return (same + 1) / (pairs + 1) if pairs else None
 
 
-def _same(run: list[SignedCheck], minutes: int, share: float, chance: float) -> ToAsk:
+def _same(
+    run: list[SignedCheck], minutes: int, share: float, chance: float
+) -> PlausibilityQuestion:
     question = (
         f"{len(run)} checks in a row, door {run[0].door} to door {run[-1].door}, each took"
         f" {minutes} min. Of others' checks {share:.0%} take the same; by chance this comes about"
         f" {chance:.2g} times. How were they done, {run[0].person}?"
     )
-    return ToAsk("plausible.same_minutes", tuple(each.id for each in run), question, chance)
+    return PlausibilityQuestion(
+        "plausible.same_minutes", tuple(each.id for each in run), question, chance
+    )
 
 
-def faster_than_walked(checks: Sequence[SignedCheck]) -> list[ToAsk]:
+def faster_than_walked(checks: Sequence[SignedCheck]) -> list[PlausibilityQuestion]:
     """One person's rounds through one building in a day that took less time than the walking and
     the closing tests.
     """
@@ -139,7 +143,9 @@ def faster_than_walked(checks: Sequence[SignedCheck]) -> list[ToAsk]:
                 f" try the closers takes at least {_duration(least)}. Were they looked at before"
                 f" they were entered, {person}?"
             )
-            asked.append(ToAsk("plausible.walk", tuple(each.id for each in walked), question))
+            asked.append(
+                PlausibilityQuestion("plausible.walk", tuple(each.id for each in walked), question)
+            )
     return asked
 
 
@@ -170,7 +176,7 @@ def _duration(seconds: float) -> str:
     return f"{seconds:.0f} s" if seconds < 120 else f"{seconds / 60:.0f} min"
 
 
-def came_late(checks: Sequence[SignedCheck]) -> list[ToAsk]:
+def came_late(checks: Sequence[SignedCheck]) -> list[PlausibilityQuestion]:
     """Checks that reached the logbook days after their timestamp, one question per person
     and day.
     """
@@ -185,14 +191,16 @@ def came_late(checks: Sequence[SignedCheck]) -> list[ToAsk]:
             f"{_doors(some)} on {_spoken(day)} came in {most} days later. Was the telephone without"
             f" a signal, {person}?"
         )
-        asked.append(ToAsk("plausible.late", tuple(each.id for each in some), question))
+        asked.append(
+            PlausibilityQuestion("plausible.late", tuple(each.id for each in some), question)
+        )
     return asked
 
 
-def clock_in_doubt(doubts: Sequence[ClockDoubt]) -> list[ToAsk]:
+def clock_in_doubt(doubts: Sequence[ClockDoubt]) -> list[PlausibilityQuestion]:
     """Periods in which the clock was in doubt and checks were signed."""
     return [
-        ToAsk(
+        PlausibilityQuestion(
             "plausible.clock",
             (),
             f"From {_spoken(each.since.date())}, {each.since:%H:%M} UTC, {each.why};"
@@ -204,7 +212,7 @@ def clock_in_doubt(doubts: Sequence[ClockDoubt]) -> list[ToAsk]:
     ]
 
 
-def returns_after_repair(faults: Sequence[FollowedDefect]) -> list[ToAsk]:
+def returns_after_repair(faults: Sequence[FollowedDefect]) -> list[PlausibilityQuestion]:
     """Defects that recurred repeatedly after repairs."""
     asked = []
     for fault in faults:
@@ -217,7 +225,7 @@ def returns_after_repair(faults: Sequence[FollowedDefect]) -> list[ToAsk]:
             f"Door {fault.door}, {fault.what}: repaired {len(fault.repaired)} times ({who}), found"
             f" again after {_after(days)}. Is the cause known?"
         )
-        asked.append(ToAsk("plausible.returns", (fault.door,), question))
+        asked.append(PlausibilityQuestion("plausible.returns", (fault.door,), question))
     return asked
 
 
@@ -237,7 +245,7 @@ def _days_until_back(fault: FollowedDefect) -> Iterator[int | None]:
 
 def never_found_first(
     checks: Sequence[SignedCheck], faults: Sequence[FollowedDefect]
-) -> list[ToAsk]:
+) -> list[PlausibilityQuestion]:
     """People who were never first to find a fault on doors where others were.
 
     If somebody made the share w of a door's checks and all checkers were equal, each fault there
@@ -270,13 +278,15 @@ def _share_of_others(of_door: Counter[str], person: str) -> float:
     return 1 - of_door[person] / of_door.total()
 
 
-def _never(person: str, checks: int, doors: int, faults: int, chance: float) -> ToAsk:
+def _never(
+    person: str, checks: int, doors: int, faults: int, chance: float
+) -> PlausibilityQuestion:
     question = (
         f"{person}: {checks} checks of {doors} doors on which others were the first to find"
         f" {faults} faults; by chance this comes about {chance:.2g} times. Would a round together"
         " help?"
     )
-    return ToAsk("plausible.never_first", (person,), question, chance)
+    return PlausibilityQuestion("plausible.never_first", (person,), question, chance)
 
 
 def _doors(some: Iterable[SignedCheck]) -> str:

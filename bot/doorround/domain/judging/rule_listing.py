@@ -53,8 +53,8 @@ def _fault(known: KnownDefect, checklist: Checklist) -> dict[str, Any]:
     source = known.sources.get(checklist.rules.kin, known.source)
     return {
         "key": key,
-        "severity": checklist.rules.how_soon(key, known.gravest),
-        "from": known.mildest if known.mildest is not known.gravest and own is None else None,
+        "severity": checklist.rules.how_soon(key, known.most_severe),
+        "from": known.mildest if known.mildest is not known.most_severe and own is None else None,
         "says": f"{checklist.part(known.component).name}: {known.words}. {known.why}",
         "source": source,
         "limits": [],

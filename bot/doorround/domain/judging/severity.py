@@ -30,12 +30,12 @@ class Severity(StrEnum):
 _ORDER = tuple(Severity)
 
 
-def gravest(severities: Iterable[Severity]) -> Severity | None:
+def most_severe(severities: Iterable[Severity]) -> Severity | None:
     """The highest of some severities; None if there are none."""
     return max(severities, key=lambda each: each.rank, default=None)
 
 
-def one_graver(severity: Severity) -> Severity:
+def next_severity(severity: Severity) -> Severity:
     """The next severity up; ACT_NOW stays."""
     return _ORDER[min(severity.rank + 1, len(_ORDER) - 1)]
 

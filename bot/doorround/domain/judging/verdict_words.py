@@ -11,7 +11,7 @@ from doorround.domain.judging.causes import SEVERAL, one_each_cause
 from doorround.domain.judging.gaps import EDGE_OF, allowed_by_evidence
 from doorround.domain.judging.optional_questions import question_of
 from doorround.domain.judging.results import Result
-from doorround.domain.judging.severity import Severity, gravest
+from doorround.domain.judging.severity import Severity, most_severe
 from doorround.domain.parts import part_name
 from doorround.domain.values import Measure, Unit, Value
 
@@ -46,7 +46,7 @@ def sentence(
     counted = [each for each in (*causes, *(each for each in bad if each.rule == SEVERAL))]
     grave = [part_words(each, checklist) for each in counted if each.severity is Severity.ACT_NOW]
     count = count_words(len(causes))
-    worst = gravest(each.severity for each in counted if each.severity)
+    worst = most_severe(each.severity for each in counted if each.severity)
     use = sum(1 for each in bad if each.access)
     beside = f" Beside fire: {use} of ease of use." if use else ""
     match result:

@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from doorround.domain.toml_text import read_toml
-from doorround.hearing.lexicon.g2p import is_known, ways_to_say
+from doorround.hearing.lexicon.g2p import is_known, pronunciations_of
 from doorround.hearing.lexicon.pronunciations import PHONES, Phones, Pronunciations, british_ways
 from doorround.hearing.lexicon.tokeniser import split_words
 
@@ -96,7 +96,7 @@ class OwnWords:
         others = (
             (*written, *british_ways(word, written))
             if own or written
-            else ways_to_say(word, self.known)
+            else pronunciations_of(word, self.known)
         )
         return tuple(dict.fromkeys((*own, *others)))
 

@@ -30,7 +30,7 @@ from doorround.hearing.grammar.jsgf import (
     read_grammar,
     uses,
 )
-from doorround.hearing.lexicon.g2p import ways_to_say
+from doorround.hearing.lexicon.g2p import pronunciations_of
 from doorround.hearing.lexicon.pronunciations import Phones
 
 NAMING = ".naming"
@@ -60,7 +60,7 @@ class GrammarSet:
     def __init__(self, grammars: dict[str, Grammar], version: str = "") -> None:
         self.version = version
         self.guessed: frozenset[str] = frozenset()
-        self.ways: Callable[[str], tuple[Phones, ...]] = ways_to_say
+        self.ways: Callable[[str], tuple[Phones, ...]] = pronunciations_of
         self._nodes = {
             f"{grammar.name}.{rule.name}": qualified(rule.node, _Names(grammar, grammars))
             for grammar in grammars.values()

@@ -10,8 +10,8 @@ import re
 from functools import lru_cache
 
 from doorround.english.spelling import LETTER_NAMES
-from doorround.hearing.lexicon.letter_model import carried_letter_model
-from doorround.hearing.lexicon.pronunciations import Phones, Pronunciations, without_r
+from doorround.hearing.lexicon.letter_model import bundled_letter_model
+from doorround.hearing.lexicon.pronunciations import Phones, Pronunciations, non_rhotic
 
 CARRIED = Pronunciations({})
 """The built-in dictionary only."""
@@ -32,7 +32,7 @@ def pronounce(word: str, known: Pronunciations = CARRIED) -> list[str]:
     Known words as listed, then British variants; others guessed from spelling. [] only if there is
     no letter.
     """
-    return [" ".join(way) for way in ways_to_say(word, known)]
+    return [" ".join(way) for way in pronunciations_of(word, known)]
 
 
 def is_known(word: str, known: Pronunciations = CARRIED) -> bool:
@@ -40,7 +40,7 @@ def is_known(word: str, known: Pronunciations = CARRIED) -> bool:
     return bool(known.written(word.lower()))
 
 
-def ways_to_say(word: str, known: Pronunciations = CARRIED) -> tuple[Phones, ...]:
+def pronunciations_of(word: str, known: Pronunciations = CARRIED) -> tuple[Phones, ...]:
     """The same as tuples of phones."""
     written = word.lower().strip()
     if ways := known.ways(written):
@@ -49,13 +49,13 @@ def ways_to_say(word: str, known: Pronunciations = CARRIED) -> tuple[Phones, ...
     if not parts:
         return ()
     guessed = tuple(phone for part in parts for phone in _part(part, known))
-    return tuple(dict.fromkeys((guessed, without_r(guessed))))
+    return tuple(dict.fromkeys((guessed, non_rhotic(guessed))))
 
 
 @lru_cache(maxsize=4096)
 def first_way(word: str) -> tuple[Phones, ...]:
     """The most likely pronunciation of a word, in a tuple of one; () if there is no letter."""
-    return ways_to_say(word)[:1]
+    return pronunciations_of(word)[:1]
 
 
 def _part(part: str, known: Pronunciations) -> Phones:
@@ -66,7 +66,7 @@ def _part(part: str, known: Pronunciations) -> Phones:
         return ways[0]
     if len(part) == 1 or not _VOWEL.search(part):
         return tuple(phone for letter in part for phone in LETTER_NAMES[letter].split())
-    return _joined(part, known) or carried_letter_model().say(part)
+    return _joined(part, known) or bundled_letter_model().say(part)
 
 
 def _joined(part: str, known: Pronunciations) -> Phones:

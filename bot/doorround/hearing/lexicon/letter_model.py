@@ -57,7 +57,7 @@ class LetterModel:
 
 
 @lru_cache(maxsize=1)
-def carried_letter_model() -> LetterModel:
+def bundled_letter_model() -> LetterModel:
     """The bundled table."""
     text = gzip.decompress(Path(__file__).with_name("letters.gz").read_bytes()).decode()
     return LetterModel(dict(line.split("\t") for line in text.splitlines()))

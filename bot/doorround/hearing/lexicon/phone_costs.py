@@ -33,7 +33,7 @@ class PhoneCosts:
 
 
 @lru_cache(maxsize=1)
-def carried_costs() -> PhoneCosts:
+def bundled_costs() -> PhoneCosts:
     """The bundled costs."""
     return costs_from(
         tomllib.loads(Path(__file__).with_suffix(".toml").read_text(encoding="utf-8"))

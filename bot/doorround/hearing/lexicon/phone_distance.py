@@ -20,7 +20,7 @@ from doorround.hearing.lexicon.distance_table import (
     Sounds,
     SpokenPhones,
 )
-from doorround.hearing.lexicon.phone_costs import PhoneCosts, carried_costs
+from doorround.hearing.lexicon.phone_costs import PhoneCosts, bundled_costs
 from doorround.hearing.lexicon.pronunciations import Phones
 
 Ways = Callable[[str], Sequence[Phones]]
@@ -124,7 +124,7 @@ def nearest(phrase: str, sounds: Sounds, ways: Ways, costs: PhoneCosts | None = 
 
     Exact.
     """
-    costs = costs or carried_costs()
+    costs = costs or bundled_costs()
     return min(
         (_nearest(spoken, sounds, costs) for spoken in ways_to_speak(phrase, ways)),
         key=lambda near: near.distance,
@@ -144,7 +144,7 @@ def distances(
 
     All in one pass over the network.
     """
-    costs = costs or carried_costs()
+    costs = costs or bundled_costs()
     spoken = [
         (place, way) for place, phrase in enumerate(phrases) for way in ways_to_speak(phrase, ways)
     ]
@@ -169,7 +169,7 @@ def within(
     phrase: str, sounds: Sounds, ways: Ways, most: float, costs: PhoneCosts | None = None
 ) -> list[Near]:
     """Every phrase of a network within `most` of one phrase, nearest first. Exact."""
-    costs = costs or carried_costs()
+    costs = costs or bundled_costs()
     found: dict[str, float] = {}
     for spoken in ways_to_speak(phrase, ways):
         for near in DistanceTable(Rows.of([spoken], costs), sounds, costs).within(most):

@@ -79,7 +79,7 @@ PocketSphinx or none. Its licence is beside it.
 
 
 @lru_cache(maxsize=1)
-def carried_dictionary() -> Mapping[str, tuple[Phones, ...]]:
+def bundled_dictionary() -> Mapping[str, tuple[Phones, ...]]:
     """The bundled CMU dictionary: 130,000 words."""
     return _AsText(gzip.decompress(CARRIED.read_bytes()).decode("utf-8"))
 
@@ -130,7 +130,7 @@ class Pronunciations:
 
     def written(self, word: str) -> tuple[Phones, ...]:
         """The pronunciations in a dictionary; () for an unknown word."""
-        return tuple(dict.fromkeys((*self.own.get(word, ()), *carried_dictionary().get(word, ()))))
+        return tuple(dict.fromkeys((*self.own.get(word, ()), *bundled_dictionary().get(word, ()))))
 
     def ways(self, word: str) -> tuple[Phones, ...]:
         """The same plus British variants. () for an unknown word."""
@@ -157,7 +157,7 @@ def british(word: str, way: Phones) -> Iterator[Phones]:
     """
     broad = tuple("AA" if phone == "AE" else phone for phone in way) if word in BROAD_A else way
     for one in dict.fromkeys((way, broad)):
-        for other in dict.fromkeys((one, without_r(one))):
+        for other in dict.fromkeys((one, non_rhotic(one))):
             if other != way:
                 yield other
     if "u" in word or "ew" in word:
@@ -166,7 +166,7 @@ def british(word: str, way: Phones) -> Iterator[Phones]:
             yield yoo
 
 
-def without_r(way: Phones) -> Phones:
+def non_rhotic(way: Phones) -> Phones:
     """R only before a vowel: "door" D AO, "firm" F AH M (the model has no ER without R; AH is
     nearest).
     """

@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterable
 import numpy as np
 
 from doorround.hearing.lexicon.distance_table import Rows
-from doorround.hearing.lexicon.phone_costs import carried_costs
+from doorround.hearing.lexicon.phone_costs import bundled_costs
 from doorround.hearing.lexicon.phone_distance import Ways, to_rows, ways_to_speak
 from doorround.hearing.lexicon.pronunciations import Phones
 
@@ -36,7 +36,7 @@ class SoundAlikes:
             for said in ways_to_speak(phrase, self._first_way)
         }
         self._phrases = np.array(list(spoken), dtype=object)
-        self._rows = Rows.of(list(spoken.values()), carried_costs())
+        self._rows = Rows.of(list(spoken.values()), bundled_costs())
 
     def __len__(self) -> int:
         return len(self._phrases)
@@ -53,7 +53,7 @@ class SoundAlikes:
         )
         if not len(alike):
             return []
-        far = to_rows(phrase, self._rows.those(alike), self._first_way, carried_costs())
+        far = to_rows(phrase, self._rows.those(alike), self._first_way, bundled_costs())
         order = [place for place in np.argsort(far, kind="stable") if far[place] <= NEAREST]
         found: list[str] = []
         for other in self._phrases[alike[order]]:

@@ -144,7 +144,7 @@ class ReplyTargets:
         if isinstance(inbound.update, Message):
             new = pending is not None and (before is None or before.pending != pending)
             if new:
-                self.effects.waits_no_more(inbound.chat)
+                self.effects.clear_waiting(inbound.chat)
             gives = any(entry.kind in GIVEN for entry in entries)
             if gives or new:
                 self._add(inbound, inbound.update.message, here, entries, answered, waits=new)
