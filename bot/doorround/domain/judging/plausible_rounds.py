@@ -1,7 +1,7 @@
-"""Whether rounds, weeks and years of signed checks could have happened as entered: questions for a
-supervisor about patterns that no single check shows. Never an accusation.
+"""Plausibility of rounds, weeks and years of signed checks: questions for a supervisor about
+patterns that no single check shows. Never an accusation.
 
-Each question gives its figures. `python -m tests.benchmarks.bench_plausible` measures how often
+Each question gives its figures; `python -m tests.benchmarks.bench_plausible` measures how often
 each is asked about honest people.
 """
 
@@ -23,8 +23,7 @@ from doorround.domain.judging.plausibility import (
 )
 from doorround.english.floors import storey
 
-# Between two doors on the same floor: a brisk walk without stopping to look. Common practice, no
-# source.
+# Between two doors on a floor: a brisk walk without stopping. Common practice, no source.
 NEXT_DOOR_S = 2.0
 # Per storey of stairs, likewise. Common practice, no source.
 STOREY_S = 8.0
