@@ -40,12 +40,12 @@ async def test_ones_own_words_forwarded_count_after_a_yes_and_are_marked(home, h
     async with MediaStandIn() as server, serving(home, server, WordsPool()) as logbook:
         await server.talk(1, "12")
         server.say(1, "finish check", **OWN[how])
-        await until(lambda: "gives no order and no yes" in server.shown(1)[-1])
+        await until(lambda: "neither a command nor a yes" in server.shown(1)[-1])
         server.say(1, "all clear", **OWN[how])
         await until(
             lambda: (
                 server.shown(1)[-1]
-                == "You forwarded what you said before. Doorway: sound. Is that so here and now?"
+                == "You forwarded what you said before. Doorway: sound. Is that true here and now?"
             )
         )
         assert answers(logbook) == {}

@@ -47,7 +47,7 @@ def test_a_forwarded_command_is_none_and_confirms_nothing(words: str) -> None:
     visit.type("maybe split")
     said = forward(visit, words)
     assert said[-1] == "Tap or say yes or no: Frame, this side: split?" or (
-        "gives no order and no yes" in said[-1]
+        "neither a command nor a yes" in said[-1]
     )
     assert visit.check.stage is Stage.CONFIRMING and visit.check.misses == 0
     assert "frame.here" not in visit.check.answers

@@ -96,7 +96,7 @@ def test_days_without_the_bot_are_made_up_for_in_one(logbook: Logbook) -> None:
     check(logbook, 1)
     check(logbook, 5, CannotCheck(reason="no access"))
     [text] = sent(logbook, 7)
-    assert text == "Monday 9 March, since 2 March 16:30: 1 check (Ines 1), 1 tried in vain"
+    assert text == "Monday 9 March, since 2 March 16:30: 1 check (Ines 1), 1 without access"
 
 
 def test_a_week_and_a_month_end_with_their_own(logbook: Logbook) -> None:

@@ -23,7 +23,7 @@ def test_a_busy_day_says_what_cannot_wait_first() -> None:
         "Late: 30 (9 days), 9 (4)",
         "Due today, not done: 1 door",
         "Defect late: 15, seals painted over, 3 days (Sam)",
-        "Tuesday 3 March: 11 checks, 1 tried in vain, 2 new defects",
+        "Tuesday 3 March: 11 checks, 1 without access, 2 new defects",
     ]
 
 
@@ -48,7 +48,7 @@ def test_a_usual_day_takes_at_most_45_words() -> None:
     assert text.split("\n")[1:] == [
         "Late: 30 (9 days), 9 (4), 31 (1), 2 more",
         "Repaired, to look at: 12 by 3 March",
-        "Tuesday 3 March: 11 checks, 1 tried in vain, 1 new defect",
+        "Tuesday 3 March: 11 checks, 1 without access, 1 new defect",
     ]
     assert " 0 " not in text and "up from" not in text
 
@@ -67,7 +67,7 @@ def test_a_week_tells_who_did_it_who_has_what_and_what_became_better() -> None:
     lines = summary_of(week).text.split("\n")
     assert lines[-4:] == [
         "Snoozed: Sam until 5 March, 2 doors waiting",
-        "Tuesday 3 March: 11 checks (Ines 7, Sam 4), 1 tried in vain, 2 new defects",
+        "Tuesday 3 March: 11 checks (Ines 7, Sam 4), 1 without access, 2 new defects",
         "Open: 3 defects (nobody 2, Sam 1 (1 late))",
         "Since 2 Mar: overdue down from 6 to 2, checks down from 30 to 11",
     ]

@@ -73,7 +73,7 @@ def _due_notes(doubt: str | None, waiting: Sequence[str]) -> Iterator[str]:
 def _due_row(due: Due, out: str | None) -> Row:
     door = due.door
     late = f"{due.days_late} day{'' if due.days_late == 1 else 's'} late" if due.days_late else ""
-    tried = f"tried in vain {door.tries}×, last {door.tried.isoformat()}" if door.tried else ""
+    tried = f"no access {door.tries}×, last {door.tried.isoformat()}" if door.tried else ""
     ended = f"OUT OF ACTION: {out}" if out else ""
     day = due.on.isoformat()
     how_often = str(due.reason)

@@ -22,7 +22,7 @@ def right_and_more(heard: str, words: str, fault: bool) -> str:
 
 def said_before(words: str) -> str:
     """A forwarded message: the caretaker's own words, from another moment."""
-    return f"You forwarded what you said before. {words}. Is that so here and now?"
+    return f"You forwarded what you said before. {words}. Is that true here and now?"
 
 
 def yes_or_no(why: str, words: str) -> str:

@@ -17,7 +17,7 @@ IN_LINE = "Your voice note is kept and waits its turn. No need to send it again.
 FORWARDED = (
     "That was forwarded, so I don't take it as your own words. Say, type or tap it yourself."
 )
-FORWARDED_ORDER = "That was forwarded. A forwarded word gives no order and no yes: say it now."
+FORWARDED_ORDER = "That was forwarded, so it is neither a command nor a yes. Say it now."
 EDIT_OF_NO_ANSWER = (
     "That message gave no answer, so editing it changes nothing. Send what you want to say as a"
     " new message."

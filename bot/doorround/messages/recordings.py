@@ -55,7 +55,7 @@ def empty(recording: str) -> str:
 
 
 def no_sound(recording: str) -> str:
-    return f"{recording} holds no sound. Record it again."
+    return f"{recording} contains no sound. Record it again."
 
 
 def damaged(recording: str) -> str:
@@ -75,5 +75,5 @@ def takes_too_much(recording: str) -> str:
 
 def no_phones(recording: str, channels: int, rate_hz: int) -> str:
     """An audio format that only a forged file has."""
-    kind = f"{recording} states {channels} channels at {rate_hz} Hz, which no telephone records."
+    kind = f"{recording} states {channels} channels at {rate_hz} Hz, which no phone records."
     return f"{kind} Record it as mono or stereo, at 8 to 48 kHz."

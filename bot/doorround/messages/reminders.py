@@ -37,7 +37,7 @@ def nudge_text(points: Iterable[NudgePoint], today: date, out: Collection[DoorId
 def _door_line(due: Due, out: bool) -> str:
     late = f", {counted(due.days_late, 'day')} late" if due.days_late else ""
     ended = ", OUT OF ACTION" if out else ""
-    tried = f", tried in vain {due.door.tries}×" if due.door.tries else ""
+    tried = f", no access {due.door.tries}×" if due.door.tries else ""
     return (
         f"· {due.door.number}"
         + (f", {due.door.where}" if due.door.where else "")

@@ -217,7 +217,7 @@ def _done(period: Period) -> list[str]:
     )
     parts = (
         (sum(by.values()), f"{counted(sum(by.values()), 'check')}{who}"),
-        (looked, f"{looked} tried in vain"),
+        (looked, f"{looked} without access"),
         (new, f"{counted(new, 'new defect')}"),
         (again, f"{again} open again"),
         (ended, f"{ended} made good"),

@@ -29,7 +29,7 @@ def to_judge(defect: Defect, door: Door, at: str) -> str:
     return (
         f"A person has to judge: door {door.number}{where}{site}\n"
         f"{defect.what[:1].upper()}{defect.what[1:]}.\n"
-        f"Told by {defect.seen_by}, {at}. Which fault is it? The door is not fit until you say."
+        f"Reported by {defect.seen_by}, {at}. Which fault is it? The door is not fit until you say."
     )
 
 
