@@ -105,15 +105,15 @@ def test_a_chat_is_typed_and_its_logbook_shown(run):
     answers = [
         "it was locked",
         "all clear",
-        "right",
-        "undamaged",
+        "right and readable",
+        "undamaged and firm",
         "no damage",
         "3",
         "8",
         "firm and working",
         "painted over",
         "3",
-        "all tight",
+        "marked and tight",
     ]
     said = run(
         "chat",
@@ -121,7 +121,7 @@ def test_a_chat_is_typed_and_its_logbook_shown(run):
         "R3",
         "--person",
         "Robin",
-        typed="\n".join([*answers, "undamaged", "no damage", "finish"]),
+        typed="\n".join([*answers, "undamaged and firm", "no damage", "finish"]),
     )
     assert "bot: Seals: painted over." in said
     assert "bot: Signed. Door R3: fit with 1 defect." in said

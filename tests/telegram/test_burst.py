@@ -27,7 +27,7 @@ async def test_a_burst_after_a_dead_spot_is_taken_in_order(home):
         server.photo(1, picture("blue"), caption="the sign", media_group_id="5")
         server.photo(1, picture("white"), media_group_id="5")
         sign = server.say(1, "right and readable")
-        server.note(1, "undamaged")
+        server.note(1, "undamaged and firm")
         server.photo(1, picture())
         server.note(1, "cracked")
         server.change(1, sign, text="no sign")

@@ -59,7 +59,9 @@ async def test_a_photo_is_kept_with_the_open_question_and_the_question_stays(hom
 
 async def test_a_photo_in_reply_goes_with_the_fault_that_was_told(home):
     async with MediaStandIn() as server, serving(home, server) as logbook:
-        told = await server.talk(1, "12", "all clear", "right and readable", "undamaged", "cracked")
+        told = await server.talk(
+            1, "12", "all clear", "right and readable", "undamaged and firm", "cracked"
+        )
         server.photo(1, picture(), **replies_to(told["id"]))
         await until(lambda: server.to(1)[-1]["id"] != told["id"])
         [answer] = [
@@ -74,7 +76,9 @@ async def test_a_photo_in_reply_goes_with_the_fault_that_was_told(home):
 
 async def test_a_photo_after_a_fault_is_of_the_fault_until_something_else_is_answered(home):
     async with MediaStandIn() as server, serving(home, server) as logbook:
-        await server.talk(1, "12", "all clear", "right and readable", "undamaged", "cracked")
+        await server.talk(
+            1, "12", "all clear", "right and readable", "undamaged and firm", "cracked"
+        )
         server.photo(1, picture())
         await until(lambda: server.shown(1)[-1] == "Photo kept with Leaf, this side.")
         [answer] = [

@@ -16,7 +16,7 @@ from doorround.messages.receiving import (
     REPLY_TOO_LATE,
 )
 
-SIGN = ("12", "all clear", "right and readable", "undamaged")
+SIGN = ("12", "all clear", "right and readable", "undamaged and firm")
 
 
 @pytest.fixture
@@ -164,7 +164,7 @@ async def test_a_reply_answers_the_question_it_replies_to(home, by):
         clear = await server.talk(1, "12")
         frame = await server.talk(1, "all clear", "right and readable")
         await server.talk(1, "skip")
-        say(1, "undamaged", **replies_to(frame["id"]))
+        say(1, "undamaged and firm", **replies_to(frame["id"]))
         await until(lambda: "frame.here" in answers(logbook))
         assert "leaf" in server.shown(1)[-1]
         # answered since: corrected, and on where the talk stood

@@ -85,7 +85,9 @@ async def test_a_slow_voice_keeps_no_question_waiting_and_reads_only_what_is_ope
         MediaStandIn() as server,
         serving(home, server, spoken=TtsCache(voice, home / "spoken")) as logbook,
     ):
-        await server.talk(1, "12", "read aloud", "all clear", "right and readable", "undamaged")
+        await server.talk(
+            1, "12", "read aloud", "all clear", "right and readable", "undamaged and firm"
+        )
         assert not server.voices(1)
         voice.go.set()
         await until(lambda: len(server.voices(1)) == 1)

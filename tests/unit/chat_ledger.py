@@ -253,7 +253,9 @@ class Chat:
         if not typed:
             return None
         raw = self.chance.choice(typed)
-        words = self.chance.choice(("split", "undamaged", "lunch", "yes", "finish check", "3 mm"))
+        words = self.chance.choice(
+            ("split", "undamaged and firm", "lunch", "yes", "finish check", "3 mm")
+        )
         effect = MessageEffects(self.room.logbook).of(KIM, raw["message"])
         keys = set(effect.questions) if effect else set()
         if effect and effect.waits and check.pending:

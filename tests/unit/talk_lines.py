@@ -114,7 +114,7 @@ class Line:
 BATCHES = (
     Line("frame and leaf fine", "batch", about="frame leaf"),
     Line("frame fine, leaf fine, glass fine", "batch", about="frame leaf glass"),
-    Line("seals fine, three hinges all tight", "batch", about="seals hinges"),
+    Line("seals fine, three hinges marked and tight", "batch", about="seals hinges"),
     Line("fine both sides", "batch"),
     Line("closer fine", "batch", about="closer"),
     Line("leaf fine", "batch", about="leaf"),
@@ -152,7 +152,7 @@ def _answer(check: Check, chance: random.Random) -> Line:
     if draw < 0.77:
         return Line(chance.choice(UNREAD), "words")
     if draw < 0.8 and check.answers:
-        return Line(chance.choice(("split", "undamaged", "lunch")), "edit")
+        return Line(chance.choice(("split", "undamaged and firm", "lunch")), "edit")
     if draw < 0.87:
         return _from_elsewhere(check, chance)
     return Line("", "silence") if draw < 0.88 else Line(chance.choice(COMMANDS), "command")

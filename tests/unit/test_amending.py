@@ -44,7 +44,7 @@ class Talk:
         return self.check.answers[key].value
 
 
-SIGN = ("all clear", "right and readable", "undamaged", "undamaged")
+SIGN = ("all clear", "right and readable", "undamaged and firm", "undamaged")
 LEAF = ("leaf.here#1",)
 
 
@@ -103,16 +103,16 @@ def test_an_answer_given_anew_since_is_not_changed_by_the_old_message():
 
 
 def test_a_message_that_says_less_takes_the_rest_back_and_asks_it_again():
-    talk = Talk(*SIGN[:2], "frame undamaged, leaf undamaged")
-    said = talk.change(("frame.here#1", "leaf.here#1"), "frame undamaged")
+    talk = Talk(*SIGN[:2], "frame undamaged and firm, leaf undamaged")
+    said = talk.change(("frame.here#1", "leaf.here#1"), "frame undamaged and firm")
     assert said[0].startswith("Leaf, this side: taken back")
     assert "leaf.here" not in talk.check.answers and talk.check.open == "leaf.here"
     assert talk.value("frame.here") == Condition()
 
 
 def test_a_message_of_two_answers_changes_the_one_that_differs():
-    talk = Talk(*SIGN[:2], "frame undamaged, leaf undamaged")
-    talk.change(("frame.here#1", "leaf.here#1"), "frame undamaged, leaf cracked")
+    talk = Talk(*SIGN[:2], "frame undamaged and firm, leaf undamaged")
+    talk.change(("frame.here#1", "leaf.here#1"), "frame undamaged and firm, leaf cracked")
     assert [e.body["id"] for e in talk.entered if e.kind is EntryKind.ANSWERED] == ["leaf.here#2"]
 
 

@@ -44,7 +44,7 @@ NATURAL = {
     "Gap: at head and sides, and at the threshold?": "sides 3, threshold 3",
     "Latch and seals?": "latch works, seals fine",
     "Latch, seals and threshold seal?": "latch works, seals fine, threshold seal touches the floor",
-    "Hinges: how many, and all tight?": "three, all tight",
+    "Hinges: how many, and marked and tight?": "three, marked and tight",
     "Frame, leaf, glass and sign, other side?": "frame, leaf, glass and sign fine",
     "Frame and leaf, other side?": "both fine",
     "Closer: from fully open, and from 15 degrees?": "closes fully both times",
@@ -223,8 +223,8 @@ PAIRS = {
     "Latch of the first leaf, latch of the second leaf, seals of the first leaf and seals of the"
     " second leaf?": "latch works on both leaves, seals fine on both leaves",
     "Second leaf: latch and handle?": "works",
-    "Hinges: how many, how many on the second leaf, all tight, and all tight there too?": "three,"
-    " all tight, second leaf hinges three, all tight",
+    "Hinges: how many, how many on the second leaf, marked and tight, and marked and tight there"
+    " too?": "three, marked and tight, second leaf hinges three, marked and tight",
     "Frame, first leaf, second leaf, glass and sign, other side?": "all sound",
     "Closer: from fully open, the second leaf too, from 15 degrees, and the second leaf from there"
     " too?": "both leaves close fully both times",

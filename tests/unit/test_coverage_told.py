@@ -60,7 +60,7 @@ def test_the_caretaker_is_told_that_there_was_more() -> None:
 
 
 def test_a_pass_among_several_answers_waits_for_a_yes_where_one_of_them_went_on() -> None:
-    heard = hear(Visit().go_to("hinges.count"), "three", "…", "all tight")
+    heard = hear(Visit().go_to("hinges.count"), "three", "…", "marked and tight")
     assert isinstance(heard, Unsure)
 
 

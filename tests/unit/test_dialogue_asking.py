@@ -34,7 +34,7 @@ def test_after_the_first_door_the_wording_is_terse() -> None:
     visit = Visit(CORRIDOR, terse=True)
     assert visit.said == ["Door 12: Mill House, first floor. FD30S.", "Doorway clear?"]
     assert visit.type("all clear") == ["Doorway: sound.", "Sign, this side?"]
-    assert visit.type("right") == ["Sign: sound.", "Frame, this side?"]
+    assert visit.type("right and readable") == ["Sign: sound.", "Frame, this side?"]
 
 
 def test_an_all_sound_corridor_door_takes_17_answers_and_hears_an_echo_and_the_next_question() -> (
@@ -66,7 +66,7 @@ def test_the_first_unanswered_question_that_applies_is_asked() -> None:
     visit = Visit(CORRIDOR)
     visit.type("hinges three", "all clear")
     assert visit.check.open == "sign.here"
-    visit.go_to("seals").type("all in place")
+    visit.go_to("seals").type("all there, undamaged, never painted")
     assert visit.check.open == "hinges.fixings"
     assert Visit(CUPBOARD).check.open == "lock"
     assert Visit(UNKNOWN).check.open == "register.use"
@@ -93,7 +93,7 @@ def test_a_skipped_question_comes_back_at_the_end() -> None:
     visit.go_to("closer.ajar")
     assert visit.type("closes fully")[1] == "Back to what you skipped."
     assert visit.check.open == "seals"
-    visit.type("all in place")
+    visit.type("all there, undamaged, never painted")
     assert visit.said == [
         "Seals: sound.",
         "Door 12: fit, as far as eyes and hands can tell. Say finish check to sign.",
@@ -136,7 +136,7 @@ def test_skipping_answers_nothing() -> None:
 
 def test_go_back_asks_the_answer_before_again_and_keeps_it_until_answered_anew() -> None:
     visit = Visit(CORRIDOR)
-    visit.type("all clear", "right", "go back")
+    visit.type("all clear", "right and readable", "go back")
     assert visit.said == [
         "Sign, this side: you said sound.",
         "Sign on this side: “Fire door keep shut”. Right and readable?",
@@ -205,7 +205,7 @@ def test_change_opens_again_what_was_skipped_twice() -> None:
         visit.type("skip")
     visit.type("change seals")
     assert visit.check.open == "seals"
-    visit.type("all in place")
+    visit.type("all there, undamaged, never painted")
     assert visit.meaning("seals") == "sound"
 
 

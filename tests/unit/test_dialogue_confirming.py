@@ -49,7 +49,7 @@ def test_every_defect_is_said_back_with_its_place() -> None:
 def test_several_answers_at_once_are_all_said_back() -> None:
     visit = Visit(CORRIDOR).go_to("seals")
     assert (
-        visit.type("seals fine, three hinges all tight, closer slams")[0]
+        visit.type("seals fine, three hinges marked and tight, closer slams")[0]
         == "Seals: sound. Hinges counted: 3. Hinges: sound. Closer from fully open: slams."
     )
 
@@ -149,7 +149,7 @@ def test_what_may_be_wrong_with_the_recording_is_said_before_the_read_back_and_o
         "Sign, this side: cannot be read. Right?"
     ]
     visit.type("yes")
-    assert visit.take(advised(unsure(visit, "undamaged"), quiet))[0] == quiet
+    assert visit.take(advised(unsure(visit, "undamaged and firm"), quiet))[0] == quiet
 
 
 def test_a_hint_takes_no_answer_and_no_yes() -> None:

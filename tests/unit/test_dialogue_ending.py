@@ -230,7 +230,7 @@ SCRIPT = [
     "no, two",
     "three hinges",
     "go back",
-    "all tight",
+    "marked and tight",
     "note smells",
     "undo",
     "pause",

@@ -104,7 +104,7 @@ def test_a_way_round_by_going_back_or_changing_does_not_swing_it() -> None:
 
 def test_what_was_said_of_the_hinge_can_be_put_right_and_then_the_rest_is_asked() -> None:
     visit = broken("hinges.fixings", "hinge broken")
-    visit.type("change hinges", "three", "no, all tight", "yes")
+    visit.type("change hinges", "three", "no, marked and tight", "yes")
     assert not visit.check.must_not_move
     assert "closer.full" in [each.key for each in visit.check.unanswered]
 

@@ -186,12 +186,15 @@ def test_the_force_may_be_told_unasked_in_newtons_or_pounds() -> None:
 def test_one_strip_of_20_mm_does_for_60_minutes_and_its_width_goes_into_the_register() -> None:
     # 20 × 4 mm, or a pair of 15 × 4 mm: trade data sheets (secondary)
     visit = Visit(SIXTY).go_to("seals")
-    visit.type("all in place")
+    visit.type("all there, undamaged, never painted")
     assert "one strip only" in visit.said[0]
     wide = Visit(SIXTY).go_to("seals")
     wide.type("strip twenty millimetres")
     assert wide.check.door.seal_width_mm == 20 and wide.check.open == "seals"
-    assert wide.type("all in place") == ["Seals: sound.", "How many hinges on each leaf?"]
+    assert wide.type("all there, undamaged, never painted") == [
+        "Seals: sound.",
+        "How many hinges on each leaf?",
+    ]
     assert (
         Visit(wide.check.door, checklist=MEASURED).go_to("hinges.count").meaning("seals.width")
         is None

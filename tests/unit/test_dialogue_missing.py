@@ -37,7 +37,7 @@ def test_the_first_miss_asks_again_in_full_with_an_example() -> None:
         "Or tap, or say skip.",
     ]
     assert visit.check.open == "hinges.fixings"
-    visit.type("all tight")
+    visit.type("marked and tight")
     assert visit.check.misses == 0
 
 
@@ -99,7 +99,7 @@ def test_what_was_put_off_comes_again_at_the_end_with_help() -> None:
     assert visit.check.open == "seals"
     said = missed(visit, 1)
     assert said[1].startswith("Run a finger along them.")
-    visit.type("all in place")
+    visit.type("all there, undamaged, never painted")
     assert visit.said == [
         "Seals: sound.",
         "Door 12: fit, as far as eyes and hands can tell. Say finish check to sign.",
@@ -142,7 +142,7 @@ def test_the_last_question_missed_twice_is_asked_once_more_before_it_stays_open(
 
 def test_a_read_back_that_nobody_answers_is_dropped_and_its_question_put_off() -> None:
     visit = Visit(CORRIDOR).go_to("seals")
-    visit.take(doubted(visit, "all in place"))
+    visit.take(doubted(visit, "all there, undamaged, never painted"))
     assert visit.said == ["Seals: sound. Right?"]
     assert missed(visit, 1) == ["I didn't understand that. Tap or say yes or no: Seals: sound?"]
     missed(visit, 1)
@@ -153,7 +153,7 @@ def test_a_read_back_that_nobody_answers_is_dropped_and_its_question_put_off() -
 
 def test_two_guesses_refused_put_the_question_off() -> None:
     visit = Visit(CORRIDOR).go_to("seals")
-    visit.take(doubted(visit, "all in place"))
+    visit.take(doubted(visit, "all there, undamaged, never painted"))
     visit.type("no")
     assert visit.check.open == "seals"
     visit.take(doubted(visit, "loose"))

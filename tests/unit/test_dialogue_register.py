@@ -157,7 +157,7 @@ def test_a_sign_passed_for_another_door_is_asked_again() -> None:
 
 def test_seals_of_the_wrong_kind_for_the_rating_are_told_at_every_check() -> None:
     visit = Visit(door(rating="FD30S", seals="plain intumescent")).go_to("seals")
-    assert visit.type("all in place")[0] == "Seals: no smoke seal."
+    assert visit.type("all there, undamaged, never painted")[0] == "Seals: no smoke seal."
 
 
 def test_a_door_that_proves_to_be_kept_locked_is_asked_for_its_lock() -> None:

@@ -20,7 +20,7 @@ def forward(visit: Visit, words: str) -> list[str]:
     return visit.take(as_forwarded(visit.check, heard))
 
 
-@pytest.mark.parametrize("words", ["undamaged", "split"])
+@pytest.mark.parametrize("words", ["undamaged and firm", "split"])
 def test_a_forwarded_answer_waits_for_a_yes_and_says_what_it_is(words: str) -> None:
     visit = Visit(CORRIDOR).go_to("frame.here")
     said = forward(visit, words)
@@ -56,5 +56,5 @@ def test_a_forwarded_command_is_none_and_confirms_nothing(words: str) -> None:
 def test_a_forward_never_settles_a_read_back() -> None:
     visit = Visit(CORRIDOR).go_to("frame.here")
     visit.type("maybe split")
-    forward(visit, "undamaged")
+    forward(visit, "undamaged and firm")
     assert visit.check.stage is Stage.CONFIRMING and "frame.here" not in visit.check.answers

@@ -19,25 +19,43 @@ HALF = [
     ("clear", "nothing holding it"),
     ("clear", "nothing against it"),
     ("sign.here", "there"),
+    ("sign.here", "right"),
+    ("sign.here", "right sign"),
+    ("sign.here", "there and readable"),
     ("sign.here", "in place"),
     ("sign.here", "readable"),
     ("sign.here", "undamaged"),
     ("frame.here", "firm"),
+    ("frame.here", "undamaged"),
+    ("frame.here", "no damage at all"),
+    ("frame.here", "intact"),
     ("frame.here", "solid as a rock"),
     ("leaf.here", "flat"),
     ("leaf.here", "solid"),
     ("glass.here", "firm"),
+    ("glass.here", "glass undamaged"),
+    ("glass.here", "glass and beading intact"),
+    ("screens", "whole and firm"),
+    ("screens", "side panels undamaged"),
     ("glass.here", "glass firm"),
     ("seals", "undamaged"),
+    ("seals", "all in place"),
+    ("seals", "all there, never painted"),
+    ("seals", "undamaged and never painted"),
     ("seals", "all there"),
     ("seals", "all there and undamaged"),
     ("seals", "complete"),
     ("hinges.fixings", "undamaged"),
+    ("hinges.fixings", "tight"),
+    ("hinges.fixings", "all tight"),
+    ("hinges.fixings", "solid"),
+    ("hinges.fixings", "every screw in and tight"),
     ("hinges.fixings", "every screw in"),
     ("hinges.fixings", "all there"),
     ("label", "both labels there"),
     ("label", "no damage"),
     ("latch", "handle works"),
+    ("latch", "it latches"),
     ("latch", "the handle is working"),
     ("threshold", "it drops"),
     ("threshold", "comes down"),
@@ -54,9 +72,12 @@ WHOLE = [
     ("sign.here", "right and readable"),
     ("frame.here", "undamaged and firm"),
     ("leaf.here", "undamaged"),
-    ("glass.here", "glass undamaged"),
+    ("glass.here", "undamaged and firm"),
+    ("glass.here", "whole and firm"),
+    ("screens", "all in order"),
     ("seals", "all there, undamaged, never painted"),
-    ("hinges.fixings", "every screw in and tight"),
+    ("hinges.fixings", "marked, every screw in and tight"),
+    ("hinges.fixings", "marked and tight"),
     ("label", "both legible"),
     ("latch", "in good working order"),
     ("threshold", "all the way across"),
@@ -67,9 +88,16 @@ WHOLE = [
 AS_ASKED = {
     "frame.here": "undamaged and firm",
     "leaf.here": "undamaged, no holes",
+    "glass.here": "undamaged and firm",
+    "screens": "all in order",
+    "latch": "in good working order",
+    "letter_plate": "in good working order",
+    "threshold": "all the way across",
+    "label": "both legible",
     "seals": "all there, undamaged, never painted",
     "hinges.fixings": "marked, every screw in and tight",
 }
+IN_GENERAL = ["fine", "all good", "okay", "no problems", "nothing wrong"]
 
 
 @pytest.mark.parametrize(("key", "words"), HALF)
@@ -81,8 +109,25 @@ def test_half_of_what_is_asked_is_read_back_as_the_whole(key: str, words: str) -
     assert visit.meaning(key) is None
 
 
+def test_the_whole_said_to_the_read_back_of_a_half_is_as_good_as_a_yes() -> None:
+    visit = visit_at("hinges.fixings")
+    assert visit.type("all tight")[0] == "Hinges: all tight, and nothing else wrong. Right?"
+    again = visit.type("All tight.")
+    assert again == ["Tap or say yes or no: Hinges: all tight, and nothing else wrong?"]
+    visit.type("marked, every screw in and tight")
+    assert visit.meaning("hinges.fixings") == "sound"
+
+
 @pytest.mark.parametrize(("key", "words"), WHOLE)
 def test_what_says_all_that_is_asked_is_entered_at_once(key: str, words: str) -> None:
+    visit = visit_at(key)
+    visit.type(words)
+    assert visit.meaning(key) == "sound"
+
+
+@pytest.mark.parametrize("key", ["frame.here", "seals", "hinges.fixings", "glass.here", "screens"])
+@pytest.mark.parametrize("words", IN_GENERAL)
+def test_what_answers_the_question_in_general_is_entered_at_once(key: str, words: str) -> None:
     visit = visit_at(key)
     visit.type(words)
     assert visit.meaning(key) == "sound"

@@ -111,7 +111,7 @@ def test_what_was_read_back_and_refused_stands_there_too() -> None:
 @pytest.mark.parametrize("text", ["split", "lunch", "finish check"])
 def test_a_changed_message_is_entered_once_as_it_was_changed(text: str) -> None:
     visit = Visit(CORRIDOR).go_to("frame.here")
-    visit.type("undamaged")
+    visit.type("undamaged and firm")
     ids = [visit.check.answers["frame.here"].id]
     heard = typed(UNDERSTANDING, text, expected_in_change(visit.check, ids), By.EDIT)
     turn = amend(visit.check, ids, heard, NOON)

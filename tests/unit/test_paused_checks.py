@@ -94,7 +94,9 @@ def test_paused_checks_go_along_when_the_round_is_handed_over(
 def test_a_fault_that_waits_for_its_yes_is_reported_when_another_door_is_begun(
     logbook: Logbook, first: Window
 ) -> None:
-    first.says("12", "all clear", "right and readable", "undamaged", "other side leaf split")
+    first.says(
+        "12", "all clear", "right and readable", "undamaged and firm", "other side leaf split"
+    )
     first.says("maybe warped")
     assert first.talk.check and first.talk.check.stage is Stage.CONFIRMING
     said = first.says("another door")

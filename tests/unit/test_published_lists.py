@@ -61,6 +61,7 @@ NFPA_ROWS: list[tuple[str, str, Any, str]] = [
     ("3", "glass.beyond", "loose", "glass.loose"),
     ("3", "glass.beyond", "bead_loose", "glass.bead_loose"),
     ("3", "glass.beyond", "bead_broken", "glass.bead_broken"),
+    ("3", "glass.here", "glazing_seal", "glass.glazing_seal"),
     ("4", "leaf.here", "damaged", "leaf.damaged"),
     ("4", "leaf.here", "dropped", "leaf.dropped"),
     ("4", "frame.here", "loose", "frame.loose"),

@@ -130,7 +130,12 @@ def test_answers_know_the_message_that_gave_them(tmp_path: Path) -> None:
         logbook.add_person("Robin", "caretaker", NOON)
         logbook.add_door(CORRIDOR, "Mona", NOON)
         typing = Look(logbook, tmp_path, "Robin")
-        typing.type("12", "all clear", "frame undamaged, other side frame undamaged", "yes")
+        typing.type(
+            "12",
+            "all clear",
+            "frame undamaged and firm, other side frame undamaged and firm",
+            "yes",
+        )
         typing.to_the_summary()
         typing.type("finish check", "finish check")
         [checked] = signed_checks(logbook)

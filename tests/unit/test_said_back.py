@@ -17,8 +17,8 @@ SAID_BACK = [
     ("sign.here", "right and readable"),
     ("frame.here", "undamaged and firm"),
     ("leaf.here", "undamaged, no holes"),
-    ("glass.here", "glass and beading whole and firm"),
-    ("glass.beyond", "glass and beading whole and firm"),
+    ("glass.here", "glass and beading undamaged and firm"),
+    ("glass.beyond", "glass and beading undamaged and firm"),
     ("screens", "all in order"),
     ("latch", "in good working order"),
     ("letter_plate", "in good working order"),
@@ -34,6 +34,7 @@ SAID_BACK = [
 ]
 ASKED_BEFORE = [
     ("glass.here", "whole, and the beading firm and unbroken"),
+    ("glass.beyond", "glass and beading whole and firm"),
     ("screens", "whole, marked, and the beading firm"),
     ("latch", "firm, and they work"),
     ("latch", "firm and working"),

@@ -23,7 +23,12 @@ def moved_nothing(visit: Visit, *lines: str) -> list[str]:
 
 @pytest.mark.parametrize(
     "words",
-    ["frame undamaged", "this side frame undamaged", "frame fine", "and the frame is sound"],
+    [
+        "frame undamaged and firm",
+        "this side frame undamaged and firm",
+        "frame fine",
+        "and the frame is sound",
+    ],
 )
 def test_a_pass_of_this_side_said_again_does_not_pass_the_other(words: str) -> None:
     visit = Visit(CORRIDOR).go_to("leaf.here")
@@ -33,7 +38,7 @@ def test_a_pass_of_this_side_said_again_does_not_pass_the_other(words: str) -> N
 @pytest.mark.parametrize("key", ["leaf.here", "gaps.sides", "seals", "hinges.fixings"])
 def test_so_it_is_wherever_one_stands_on_this_side(key: str) -> None:
     visit = Visit(CORRIDOR).go_to(key)
-    for words in ("frame undamaged", "sign right and readable", "frame and sign fine"):
+    for words in ("frame undamaged and firm", "sign right and readable", "frame and sign fine"):
         moved_nothing(Visit(CORRIDOR).go_to(key), words) if words.startswith("frame u") else None
         visit.type(words)
         assert not any(other.endswith(".beyond") for other in visit.check.answers)
@@ -78,7 +83,7 @@ def test_a_side_that_is_named_is_meant_from_wherever() -> None:
 def test_a_fault_is_not_taken_back_by_a_pass_in_passing() -> None:
     visit = Visit(CORRIDOR).go_to("frame.here")
     visit.type("split")
-    said = moved_nothing(visit, "frame undamaged")
+    said = moved_nothing(visit, "frame undamaged and firm")
     assert (
         said[0]
         == "Frame, this side: you said split, and that stands. To change it, say change frame."
@@ -104,7 +109,13 @@ def test_one_of_two_tests_or_gaps_said_again_does_not_answer_the_other(
 
 @pytest.mark.parametrize(
     "words",
-    ["hinges all tight", "seals all in place", "three hinges", "latch works", "threshold gap 3"],
+    [
+        "hinges marked and tight",
+        "seals all there, undamaged, never painted",
+        "three hinges",
+        "latch works",
+        "threshold gap 3",
+    ],
 )
 def test_any_answer_said_again_is_so_already(words: str) -> None:
     visit = Visit(CORRIDOR).go_to("closer.full")
@@ -129,7 +140,7 @@ def recording(visit: Visit, words: str, sha256: str) -> Heard:
     return heard.model_copy(update={"audio_sha256": sha256})
 
 
-@pytest.mark.parametrize("words", ["undamaged", "frame undamaged", "split"])
+@pytest.mark.parametrize("words", ["undamaged and firm", "frame undamaged and firm", "split"])
 def test_a_recording_that_comes_twice_is_one_answer(words: str) -> None:
     visit = Visit(CORRIDOR).go_to("frame.here")
     visit.take(recording(visit, words, "ab" * 32))
@@ -148,7 +159,7 @@ def test_a_recording_that_comes_twice_is_one_answer(words: str) -> None:
 def test_a_recording_sent_twice_is_no_yes_to_its_own_read_back() -> None:
     visit = Visit(CORRIDOR).go_to("frame.here")
     visit.take(recording(visit, "I think undamaged", "ab" * 32))
-    visit.take(recording(visit, "undamaged", "ab" * 32))
+    visit.take(recording(visit, "undamaged and firm", "ab" * 32))
     assert visit.meaning("frame.here") is None
 
 

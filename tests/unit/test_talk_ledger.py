@@ -59,7 +59,7 @@ def test_the_ledger_notices_a_face_that_passes_without_being_named() -> None:
     talk = Talk.at(CORRIDOR)
     talk.visit.go_to("frame.here")
     before = talk.visit.check
-    talk.say(Line("undamaged", "pass", about="frame"))
+    talk.say(Line("undamaged and firm", "pass", about="frame"))
     line = Line("other side frame fine", "face", about="frame")
     found = dict(laws(line, Silence(), before, (), talk.visit.turn))
     assert found["no unseen part passes"] == {"frame.here"}
@@ -69,7 +69,7 @@ def test_the_ledger_notices_a_pass_that_nobody_was_sure_of() -> None:
     talk = Talk.at(CORRIDOR)
     talk.visit.go_to("frame.here")
     before = talk.visit.check
-    line = Line("undamaged", "pass", about="frame")
+    line = Line("undamaged and firm", "pass", about="frame")
     talk.say(line)
     found = dict(laws(line, OffGrammar(), before, (), talk.visit.turn))
     assert found["no unseen part passes"] == {"frame.here"}
@@ -138,6 +138,6 @@ def test_a_fault_is_kept_where_its_question_is_asked_anew_for_the_door_as_it_is_
 
 def test_the_other_face_said_to_a_read_back_passes_none_of_this_one() -> None:
     visit = Visit(CORRIDOR).go_to("frame.here")
-    doubted(visit, "undamaged")
+    doubted(visit, "undamaged and firm")
     visit.type("other side frame fine")
     assert "frame.here" not in visit.check.answers

@@ -39,7 +39,7 @@ def test_an_answer_that_was_read_back_is_not_echoed_once_more() -> None:
 
 def test_the_face_goes_without_saying_where_it_was_asked_about() -> None:
     visit = Visit(CORRIDOR).go_to("frame.here")
-    assert visit.type("undamaged")[0] == "Frame: sound."
+    assert visit.type("undamaged and firm")[0] == "Frame: sound."
     assert visit.type("other side glass whole and firm")[0] == "Glass, other side: sound."
 
 
@@ -53,7 +53,7 @@ def test_the_pass_is_not_the_first_button_where_a_fault_was_found_before(tmp_pat
     visit.turn = start_check("c3", CORRIDOR, "Robin", CHECKLIST, NOON, faulty=("frame.here",))
     visit.go_to("frame.here")
     assert visit.turn.say[-1].taps == ("damaged", "undamaged and firm", "split", "loose")
-    visit.type("undamaged")
+    visit.type("undamaged and firm")
     assert visit.turn.say[-1].taps[0] == "undamaged, no holes"
 
 

@@ -143,7 +143,7 @@ def test_a_fault_beside_a_lost_piece_is_entered_and_the_lost_one_quoted() -> Non
 
 def test_each_answer_keeps_its_moment_in_the_logbook() -> None:
     visit = Visit()
-    visit.take(hear(visit, "all clear", "hinges three", "all tight"))
+    visit.take(hear(visit, "all clear", "hinges three", "marked and tight"))
     kept = {
         e.body["question"]: e.body["spoken"] for e in visit.entered if e.kind is EntryKind.ANSWERED
     }
@@ -160,7 +160,7 @@ WHOLE_DOOR = (
     "all clear",
     "sign",
     "right and readable",
-    "frame undamaged",
+    "frame undamaged and firm",
     "leaf undamaged",
     "glass",
     "whole and firm",
@@ -168,11 +168,11 @@ WHOLE_DOOR = (
     "bottom gap six",
     "latch works",
     "seals",
-    "all in place",
+    "all there undamaged never painted",
     "three hinges",
-    "all tight",
+    "marked and tight",
     "other side frame",
-    "undamaged",
+    "undamaged and firm",
     "other side leaf",
     "undamaged",
     "other side glass",

@@ -24,8 +24,8 @@ def test_a_pass_said_again_never_passes_the_second_leaf() -> None:
     visit = Visit(PAIR)
     visit.type("leaf fine", "leaf fine")
     assert visit.said[0] == "Leaf, this side, first leaf: sound. I have that already."
-    visit.type("frame and leaf fine", "leaf fine, hinges all tight")
-    visit.type("hinges all tight")
+    visit.type("frame and leaf fine", "leaf fine, hinges marked and tight")
+    visit.type("hinges marked and tight")
     assert not {key for key in sound(visit.check) if key.endswith("_second")}
 
 
@@ -77,8 +77,11 @@ def test_the_leaf_of_a_door_that_has_one_may_be_called_left_and_is_not_read_back
             "frame, both leaves and glass fine",
             {"frame.here", "leaf.here", "leaf.here_second", "glass.here"},
         ),
-        ("hinges on the second leaf all tight", {"hinges.fixings_second"}),
-        ("second leaf hinges three, all tight", {"hinges.count_second", "hinges.fixings_second"}),
+        ("hinges on the second leaf marked and tight", {"hinges.fixings_second"}),
+        (
+            "second leaf hinges three, marked and tight",
+            {"hinges.count_second", "hinges.fixings_second"},
+        ),
         ("other side second leaf fine", {"leaf.beyond_second"}),
     ],
 )

@@ -133,7 +133,7 @@ def test_a_pass_of_what_was_reported_waits_for_a_yes_that_denies_it() -> None:
     visit = Visit(CORRIDOR).go_to("frame.here")
     visit.type("I think split", "skip")
     visit.go_to("frame.here")
-    assert visit.type("undamaged") == ["Frame, this side: sound, not split. Right?"]
+    assert visit.type("undamaged and firm") == ["Frame, this side: sound, not split. Right?"]
     assert visit.meaning("frame.here") is None
     visit.type("yes")
     assert visit.meaning("frame.here") == "sound" and reported(visit) == []
@@ -142,7 +142,7 @@ def test_a_pass_of_what_was_reported_waits_for_a_yes_that_denies_it() -> None:
 
 def test_a_pass_said_once_more_denies_what_was_reported_after_a_yes() -> None:
     visit = Visit(CORRIDOR).go_to("closer.full")
-    visit.type("maybe hinges loose", "skip", "hinges all tight")
+    visit.type("maybe hinges loose", "skip", "hinges marked and tight")
     assert visit.said == ["Hinges: sound, not loose. Right?"]
     visit.type("yes")
     assert reported(visit) == [] and of_kind(visit, EntryKind.DENIED) == [

@@ -160,7 +160,7 @@ def test_another_person_is_asked_nothing(logbook: Logbook, first: Window) -> Non
 def test_what_waited_for_a_yes_still_waits_in_the_window_that_took_it_over(
     first: Window, second: Window
 ) -> None:
-    first.says("12", "all clear", "right and readable", "undamaged", "maybe warped")
+    first.says("12", "all clear", "right and readable", "undamaged and firm", "maybe warped")
     second.opens()
     said = second.says("yes")
     assert said[-1].endswith("Right?")

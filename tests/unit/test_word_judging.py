@@ -123,7 +123,7 @@ def test_the_supervisor_is_told_once_when_the_talk_goes_on(logbook: Logbook) -> 
 def test_what_was_taken_back_at_once_is_told_to_nobody(logbook: Logbook) -> None:
     visit = Kept(logbook).go_to("leaf.here")
     visit.tell(BOOT)
-    visit.type("undo", "undamaged", "whole and firm")
+    visit.type("undo", "undamaged and firm", "whole and firm")
     assert Outbox(logbook).all("telegram/Mona") == []
 
 

@@ -42,10 +42,11 @@ def take_bare_answer(builder: TurnBuilder, heard: OffGrammar) -> bool:
 
 
 def bare_again(check: Check, heard: Heard) -> bool:
-    """Whether the word that is read back as one of several parts is said once more: it still names
-    none of them.
+    """Whether the word that is read back as one of several parts, or as all that is asked about, is
+    said once more: it still names none of them, and says no more than before.
     """
     if check.stage is not Stage.CONFIRMING or check.pending is None:
         return False
     waiting = {said.phrase for said in check.pending.said}
-    return len(check.pending.said) > 1 and {said.phrase for said in heard.said} == waiting
+    short = len(check.pending.said) > 1 or check.pending.said[0].partial
+    return short and {said.phrase for said in heard.said} == waiting

@@ -218,7 +218,9 @@ def _denied(builder: TurnBuilder, questions: tuple[str, ...]) -> bool:
 
 
 def _said_again(check: Check, heard: Heard) -> bool:
-    """The read-back was answered by saying the same again, without a doubt: as good as a yes."""
+    """The read-back was answered by saying the same again, without a doubt, or all of what was said
+    in part: as good as a yes.
+    """
     if (
         check.stage is not Stage.CONFIRMING
         or check.pending is None
@@ -229,7 +231,9 @@ def _said_again(check: Check, heard: Heard) -> bool:
         return False  # "okay" may mean yes to the fault, however often
     if any(_passes_unnamed(check, said, heard.words) for said in heard.said):
         return False
-    return heard_words(check, heard) == heard_words(check, check.pending)
+    whole = [each.model_copy(update={"partial": False}) for each in check.pending.said]
+    waiting = check.pending.model_copy(update={"said": tuple(whole)})
+    return heard_words(check, heard) == heard_words(check, waiting)
 
 
 def _passes_unnamed(check: Check, said: Said, words: str) -> bool:

@@ -60,7 +60,8 @@ NFPA_80 = (
         "3",
         "glazing, vision-light frames and beads intact and fastened",
         "glass.here glass.beyond",
-        "glass.cracked glass.broken glass.loose glass.bead_loose glass.bead_broken",
+        "glass.cracked glass.broken glass.loose glass.bead_loose glass.bead_broken"
+        " glass.glazing_seal",
     ),
     _point(
         "4",

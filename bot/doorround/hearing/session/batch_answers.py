@@ -18,6 +18,9 @@ _ALL = (
     r"(?:all|both|everything|every one|all (?:two|three|four|five|six)|(?:all|both) of (?:them|it))"
 )
 _EVERYTHING = re.compile(rf"{_ALL}(?: is| are|'s)? {_FINE}|{_FINE},? {_ALL}")
+_UNDAMAGED = re.compile(r"undamaged|intact")
+"""Of a frame and of glass it leaves unsaid whether they are firm."""
+
 _EACH_TIME = re.compile(
     r"(?:closes?|shuts?) (?:fully|properly|all the way),? (?:from )?(?:both|both times|each time)"
     r"|both (?:close|shut) (?:fully|properly|all the way)"
@@ -47,7 +50,7 @@ def of_all_invited(text: str, expected: ExpectedInput) -> tuple[Said, ...] | Non
     if each_time and any(each.component != "closer" for each in asked):
         return None
     hedged = any(word in words.split() and len(asked) != many for word, many in _COUNTS.items())
-    hedged = len(asked) != _LEAVES_TESTED if leaves else hedged
+    hedged = len(asked) != _LEAVES_TESTED if leaves else hedged or bool(_UNDAMAGED.search(words))
     said = tuple(
         Said(
             question=each.key,
@@ -78,8 +81,9 @@ def unnamed_doubted(
     for each in said:
         also = _fitting(each, first, expected, utterances) if each.question == first.key else ()
         alone = len(said) == 1 and isinstance(each.value, Condition) and each.value.sound
-        keys = (first.key, *(also if alone and not each.partial else ())) if also else ()
-        out += [each.model_copy(update={"question": key, "hedged": True}) for key in keys] or [each]
+        keys = (first.key, *(also if alone else ())) if also else ()
+        whole = {"hedged": True, "partial": each.partial and not (alone and also)}
+        out += [each.model_copy(update={"question": key, **whole}) for key in keys] or [each]
     return tuple(out)
 
 

@@ -13,6 +13,7 @@ from doorround.dialogue.expected_input import ExpectedInput
 from doorround.domain.checklist import Question
 from doorround.domain.input_result import Said
 from doorround.domain.values import Choice, Command, Condition, Value, Word, YesNo
+from doorround.english.denials import NEGATIONS
 from doorround.hearing.grammar.active_grammar import Polarity
 from doorround.hearing.grammar.grammar_nfa import Match
 from doorround.hearing.grammar.negation import denies
@@ -21,6 +22,8 @@ from doorround.hearing.grammar.tag_values import value_of
 from doorround.hearing.grammar.utterance_grammar import Utterances, bare, named
 from doorround.hearing.session.original_spelling import Spelled, words_of
 
+_DENYING = frozenset(word for each in NEGATIONS for word in each.split()[:1])
+_ALL_DAMAGE = frozenset(["damage", "damaged"])
 NOT_THAT = Command(word=Word.NO)
 
 
@@ -66,9 +69,18 @@ def _matches(
     for question in sorted(reversed(expected.last), key=lambda each: each.side not in (None, face)):
         for body in (bare(question), named(question)):
             for match in utterances.nfa(body).matches(text.tokens, start):
-                partial = start == 0 and "partial" in match.tags
-                if match.end == len(text.tokens) and not (partial or _other_face(question, match)):
+                other = _other_face(question, match) or (start == 0 and _of_one_fault(text, match))
+                if match.end == len(text.tokens) and not other:
                     yield question, match, body == named(question)
+
+
+def _of_one_fault(text: Spelled, match: Match) -> bool:
+    """Whether the words deny one fault, "no wedge", and say of no other. "No damage", "all tight"
+    say more.
+    """
+    words = words_of(text.tokens, 0, match.end)
+    denied = words[0] in _DENYING and not _ALL_DAMAGE.intersection(words)
+    return "partial" in match.tags and denied
 
 
 def _other_face(question: Question, match: Match) -> bool:
