@@ -25,9 +25,11 @@ READ_BACK = {
     "tightened the screws",
     "beading firm",
     "solid as a rock",
+    "every screw tight",
+    "latches every time",
 }
 """Made good on the spot: nobody sees that it was, so it waits for a yes; and of glass and beading,
-or of undamaged and firm, only one.
+or of undamaged and firm, or of screws and marks, or of latch and handle, only one.
 """
 
 
