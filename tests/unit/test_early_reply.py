@@ -141,3 +141,11 @@ def test_an_early_no_before_a_fault_takes_none_that_stands() -> None:
     early(visit, "no, frame split", By.TYPING)
     assert visit.meaning("frame.here") == "damaged; split"
     assert len(visit.check.reported) == 1
+
+
+def test_a_number_behind_an_early_no_passes_nothing_at_the_summary() -> None:
+    visit = Visit(CORRIDOR).go_to("gaps.sides")
+    visit.type("3 mm", "finish check")
+    assert visit.check.stage is Stage.SUMMARY
+    early(visit, "no, 4 mm", By.TYPING)
+    assert visit.check.stage is Stage.CONFIRMING and visit.meaning("gaps.sides") == "3 mm"

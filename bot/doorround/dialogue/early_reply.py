@@ -61,11 +61,21 @@ def _without_no(check: Check, heard: Heard) -> Heard:
     return heard.model_copy(
         update={
             "said": tuple(
-                _on_its_own(check, said) if said.question in waiting and _takes_back(said) else said
+                _on_its_own(check, said)
+                if said.question in waiting and _takes_back(said)
+                else _as_corrected(check, said)
                 for said in heard.said
             )
         }
     )
+
+
+def _as_corrected(check: Check, said: Said) -> Said:
+    """A correction that was sent before the summary was shown: unless it tells of a fault, it waits
+    for a yes.
+    """
+    waits = check.stage is Stage.SUMMARY and said.correction and not is_fault(check, said)
+    return said.model_copy(update={"hedged": True}) if waits else said
 
 
 def _takes_back(said: Said) -> bool:

@@ -103,7 +103,9 @@ def _waits(value: Value, expected: ExpectedInput) -> bool:
 def _said(
     question: Question, match: Match, value: Value, text: Spelled, unclear: bool, denies: bool
 ) -> Said:
-    """unclear: "no steel" may as well deny it."""
+    """unclear: "no steel" may as well deny it. Behind a "no" the words are not those of the answer
+    alone, so a part of what is asked is read back as all of it.
+    """
     words = " ".join(words_of(text.tokens, 0, len(text.tokens)))
     doubt = "hedge" in match.tags or (unclear and isinstance(value, Choice))
     partial = "partial" in match.tags
@@ -114,5 +116,5 @@ def _said(
         correction=True,
         denies=denies,
         hedged=doubt or partial,
-        partial=partial,
+        partial=partial and not denies,
     )
