@@ -37,8 +37,8 @@ class Figures(TypedDict):
 
 @dataclass(frozen=True)
 class Visit:
-    """One signed visit, or a refusal of access. seen: it counts as a check. doubted: signed by a
-    clock in doubt.
+    """One signed visit, or a refusal of access. seen: it counts as a check. doubted: signed while
+    the clock was in doubt.
     """
 
     day: date

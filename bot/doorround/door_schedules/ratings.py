@@ -1,7 +1,7 @@
 """Parses fire ratings in door schedules: "FD 30(S)", "30 min smoke", "1 hr", "EI2 30-S200 C5".
 
-Notations: common practice in the trade, no source; what the parts mean: bot/doorround/domain/
-rating.py, with its sources.
+Notations: common practice in the trade, no source; meanings: see domain/rating.py, with its
+sources.
 """
 
 from __future__ import annotations

@@ -34,12 +34,12 @@ _AROUND = (
 )
 _PLACES = "top bottom head side sides left right middle hinge latch lock"
 _ROUGHLY = frozenset(f"{_AROUND} {_PLACES}".split(" "))
-"""Words around a number that tell nothing besides it, its place among them."""
+"""Words around a number that add nothing to it, including words for its location."""
 
 
 def tells_more(words: str) -> bool:
-    """Whether something besides a fact or a number is told, in a clause of its own: "three but
-    one's loose", "office, and the door's been kicked in".
+    """Whether a separate clause reports something beyond a fact or a number: "three but one's
+    loose", "office, and the door's been kicked in".
     """
     clauses = _JOINED.split(words)
     return len(clauses) > 1 and any(map(_tells, clauses[1:]))

@@ -1,4 +1,4 @@
-"""A leaf of a pair called by a number behind its name: "leaf two", "leaf 1"."""
+"""Leaves of a pair named by a number after the noun: "leaf two", "leaf 1"."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ _COUNTED = (
     "splits|cracks|holes|dents|chips|dings|gouges|scrapes|scratches|knocks|gaps|tears|marks|nicks"
     "|screws|hinges|bolts|seals|panels|panes|places|inch|inches|inch's|mm|cm|fingers"
 )
-"""Words before which the number counts them: "leaf two splits"."""
+"""Words that the number before them counts: "leaf two splits"."""
 _NUMBERED = re.compile(
     r"\b(?:(?:door )?leaf(?: (?:number|no\.?))? (one|two|1|2))\b"
     rf"(?!\s+(?:\w+ )?(?:{_COUNTED})\b)(?![.,]?\d)",
@@ -18,5 +18,5 @@ _NUMBERED = re.compile(
 
 
 def with_named_leaf(text: str) -> str:
-    """The same words with "first leaf" in place of "leaf one", "second leaf" of "leaf two"."""
+    """Replace "leaf one" with "first leaf", "leaf two" with "second leaf"."""
     return _NUMBERED.sub(lambda found: f"{_ORDINALS[found[1].casefold()]} leaf", text)

@@ -1,22 +1,23 @@
-"""Visits written down: a transcript that anyone can read, and that can be played against the real
-thing.
+"""Scripted visits: transcripts that anyone can read, and that are replayed against the real parts.
 
     # A title
     door: number=12; building=Mill House; floor=first floor; place=by the lift; rating=FD30S; …
     person: Robin
     at: 2026-03-02 09:00
-    begins: which door                       only where the caretaker names the door; else at the
-    first one
+    begins: which door                       if the caretaker names the door; otherwise at the
+                                             first one
 
     bot: Door 12: …
-    bot (plays 0:09 to 0:13): At 0:09 …      with a stretch of the recording
+    bot (plays 0:09 to 0:13): At 0:09 …      with a clip of the recording
     caretaker: all clear                     typed
     caretaker (tap): yes                     a button
-    caretaker (voice): two screws missing    the recording voice/two-screws-missing.ogg beside the
-    script caretaker (voice): [lorry passing]       a recording without words [restart]
-    the program ends and starts again [20 minutes later]                       time passes
+    caretaker (voice): two screws missing    the recording voice/two-screws-missing.ogg beside
+                                             the script
+    caretaker (voice): [lorry passing]       a recording without words
+    [restart]                                the program ends and starts again
+    [20 minutes later]                       time passes
 
-Every line of the bot must be said just so; lines that begin with # are remarks.
+The bot's lines must match exactly; lines beginning with # are comments.
 """
 
 from __future__ import annotations

@@ -32,8 +32,8 @@ LIKELY = 0.5
 
 
 def read_second(heard: AnyHeard, understand: Understand | None, check: Check) -> AnyHeard:
-    """What the second understanding makes of a message at this point of a check; without one, the
-    message as it is.
+    """A message's result with the second understanding, at this point of a check; without one,
+    unchanged.
     """
     if understand is not None and isinstance(heard, OffGrammar):
         return read_on(heard, understand, check)
@@ -49,8 +49,8 @@ def hear_change(
     waits: bool,
     reads: tuple[Interpreter, Understand | None],
 ) -> AnyHeard:
-    """A changed message as typed now, by the grammar, else by the second understanding where that
-    reads it as an answer to all that it answered before. ids, waits: as amend() has them.
+    """An edited message parsed as typed now, by the grammar, or else by the second understanding if
+    that reads it as an answer to everything it answered before. ids, waits: as in amend().
     """
     interpreter, understand = reads
     expected = expected_in_change(check, ids, waits)
@@ -90,7 +90,7 @@ def read_again(heard: OffGrammar, understand: Understand, expected: ExpectedInpu
 
 
 def _on_top(meaning: tuple[Said, ...], expected: ExpectedInput) -> tuple[Said, ...]:
-    """The same, with a fault of a part that has its answer as one that comes on top of it."""
+    """The same, with a fault of an answered part marked as an addition."""
     asked = {each.key for each in expected.asked}
     return tuple(
         said.model_copy(update={"added": True})
@@ -116,8 +116,8 @@ def read_on(heard: OffGrammar, understand: Understand, check: Check) -> AnyHeard
     fact = next((each for each in check.checklist.question if each.component == "register"), None)
     if fact is None or not text.strip() or heard.by is By.VOICE or heard.advice:
         return heard
-    # as at a question of fact: what is not of any part of the door is no fault there either
-    # one who went through stands at the other side
+    # as at a question of fact, where words about no part of the door are not a fault either;
+    # a caretaker who has gone through is on the other side
     face = expected.face or "beyond"
     found = understand(fact, text, replace(expected, open=fact, parts=check.questions, face=face))
     waiting = [said.question for said in check.pending.said] if check.pending else []
@@ -175,7 +175,7 @@ def understood_alone(
 def _understood(
     heard: OffGrammar, text: str, understand: Understand, expected: ExpectedInput
 ) -> Understood:
-    """What a text means; of a recording, what it means together with how else it was written."""
+    """A text's meaning; for a recording, its meaning combined with alternative transcriptions."""
     if heard.by is not By.VOICE:
         return understand(expected.open, text, expected)
     readings = [

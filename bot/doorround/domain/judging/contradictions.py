@@ -76,7 +76,7 @@ DENIED = (
     Denied("seals", (Seals.NONE,), ("seals", "seals_second", "register.seals_in")),
     Denied("threshold_seal", (Fitted.NO,), ("threshold",)),
     Denied("hold_open", (HoldOpen.NONE,), ("hold_open", "alarm_release")),
-    # locked shut when they came: nothing holds it open
+    # locked shut on arrival: nothing holds it open
     Denied("hold_open", (HoldOpen.ALARM_LINKED, HoldOpen.ACOUSTIC), ("lock",)),
     Denied("letter_plate", (Fitted.NO,), ("letter_plate",), ()),
     Denied("screens", (Screens.NONE,), ("screens",), ()),

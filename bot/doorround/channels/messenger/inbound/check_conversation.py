@@ -64,8 +64,8 @@ class CheckConversation:
         self._photos = Photos(channel, chats.logbook, self._replies.effects, self._patience.held)
 
     async def prepare(self, inbound: Inbound) -> Prepared:
-        """Fetch and recognise a recording, showing an activity indicator in the chat. A message
-        being sent has a moment to arrive first: a yes may be the answer to it.
+        """Fetch and recognise a recording, showing an activity indicator in the chat. Waits a
+        moment for a message in flight to arrive: a yes may be the answer to it.
         """
         prepared = await self._prepared(inbound)
         check = self._talk(inbound.chat, inbound.person).check

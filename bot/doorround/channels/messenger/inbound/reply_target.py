@@ -18,7 +18,7 @@ from doorround.logbook.records import EventRecord
 from doorround.messages import buttons, receiving
 
 LOOKS_S = 0.05
-"""Seconds between two looks whether a message has arrived."""
+"""Polling interval for a message's arrival, in seconds."""
 
 
 @dataclass(frozen=True)
@@ -76,7 +76,7 @@ class ReplyTargets:
         return Aim(question)
 
     async def until_clear(self, inbound: Inbound, check: Check | None, seconds: float) -> None:
-        """Wait while what a message may settle is being sent. seconds: no longer than that."""
+        """Wait while a message that this one may answer is being sent. seconds: maximum wait."""
         for _ in range(round(seconds / LOOKS_S)):
             shown = self._shown(inbound, check) if isinstance(inbound.update, Message) else []
             if not any(each.state == "sending" for each in shown):
@@ -84,8 +84,8 @@ class ReplyTargets:
             await asyncio.sleep(LOOKS_S)
 
     def is_early(self, inbound: Inbound, check: Check | None) -> bool:
-        """Whether a message was sent before what waits for it could be seen or heard, or nobody
-        knows: a yes confirms, and "finish" signs, only what somebody saw.
+        """Whether a message was, or may have been, sent before the pending item could be seen or
+        heard: a yes confirms, and "finish" signs, only what somebody saw.
         """
         update = inbound.update
         shown = self._shown(inbound, check)
@@ -94,7 +94,7 @@ class ReplyTargets:
         return not any(_shown_before(each, update.message) for each in shown)
 
     def _shown(self, inbound: Inbound, check: Check | None) -> list[OutboundMessage]:
-        """The messages, written and read aloud, of what waits for a yes or a signature."""
+        """The messages, written and read aloud, of the item awaiting a yes or a signature."""
         if check is None or check.stage not in _SETTLED_BY_A_WORD:
             return []
         turn = self._outbox.of_turn(inbound.chat, self._chats.turn(inbound.chat))
@@ -178,12 +178,12 @@ GIVEN = (EntryKind.ANSWERED, EntryKind.NOTED, EntryKind.PHOTOGRAPHED)
 
 
 def _waits(body: Outgoing) -> bool:
-    """Whether a message waits for a yes or for the signature."""
+    """Whether a message awaits a yes or the signature."""
     return body.confirms or buttons.FINISH in body.taps
 
 
 def _shown_before(ours: OutboundMessage, theirs: str) -> bool:
-    """Whether a message of ours was certainly in the chat before theirs."""
+    """Whether a message of ours was definitely in the chat before theirs."""
     return ours.state == "sent" and not _sent_later(ours.message_id, theirs)
 
 
