@@ -12,9 +12,10 @@ from pathlib import Path
 import pytest
 from hypothesis import HealthCheck, settings
 
-from tests.engine_scheduling import EnginesTogether, hears, turn
+from tests.engine_scheduling import EnginesTogether, hears, is_last_to_hear, turn
 from tests.prepared_logbook import begin_as_copies, forget_opened, left_open
 from tests.program_here import build_commands_once, load_engines_once
+from tests.read_once import usual_engines
 from tests.slowest import is_long_unit, rank
 
 # A busy machine may take its time: no test passes or fails by the clock.
@@ -78,6 +79,17 @@ def let_go(request):
     gc.collect()
     gc.freeze()
     give_back()
+
+
+@pytest.hookimpl(trylast=True)
+def pytest_runtest_teardown(item, nextitem):
+    """The engines of all tests go once none that follows hears: some hundreds of megabytes."""
+    if is_last_to_hear(item.nodeid, nextitem and nextitem.nodeid):
+        usual_engines.cache_clear()
+        gc.unfreeze()
+        gc.collect()
+        gc.freeze()
+        give_back()
 
 
 @pytest.fixture(autouse=True)

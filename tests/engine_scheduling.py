@@ -50,6 +50,13 @@ def hears(nodeid: str) -> bool:
     return module in HEARD_ELSEWHERE or module.startswith(("audio/", "contract/"))
 
 
+def is_last_to_hear(nodeid: str, following: str | None) -> bool:
+    """Whether no test after this one needs the engines: those that hear all come first. following:
+    the next test of this process, None where it is not known.
+    """
+    return hears(nodeid) and following is not None and not hears(following)
+
+
 def _module(nodeid: str) -> str:
     return nodeid.partition("::")[0].removeprefix("tests/")
 

@@ -17,7 +17,7 @@ DEMO = Path(__file__).parents[2] / "demo_conversations"
 SCRIPTS = sorted(DEMO.glob("*.talk"))
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="module")
 def ears():
     return EngineLoader(read_settings({"DOORROUND_HOME": "unused"}))
 

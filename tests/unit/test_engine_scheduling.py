@@ -13,6 +13,7 @@ from tests.engine_scheduling import (
     LOAD_SEVERAL,
     EnginesTogether,
     hears,
+    is_last_to_hear,
 )
 from tests.slowest import LONG, LONG_UNITS
 
@@ -57,3 +58,19 @@ def test_modules_that_hear_share_half_of_the_workers_and_others_stand_alone() ->
         "engines 0",
     ]
     assert scheduling._split_scope("tests/unit/test_gaps.py::test") == "tests/unit/test_gaps.py"
+
+
+@pytest.mark.parametrize(
+    ("following", "last"),
+    [
+        ("tests/audio/test_answers.py::test", False),
+        ("tests/unit/test_gaps.py::test", True),
+        (None, False),
+    ],
+)
+def test_the_engines_go_after_the_last_that_hears(following: str | None, last: bool) -> None:
+    assert is_last_to_hear("tests/audio/test_voices.py::test", following) is last
+
+
+def test_what_hears_nothing_has_no_engines_to_let_go() -> None:
+    assert not is_last_to_hear("tests/unit/test_gaps.py::test", "tests/unit/test_rules.py::test")
