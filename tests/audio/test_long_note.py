@@ -49,4 +49,4 @@ def test_a_whole_door_in_a_note_of_three_minutes_is_heard_within_one(tmp_path):
     assert load_sound(excerpt(sound, start, end)).seconds == pytest.approx(
         end - start + 0.4, abs=0.1
     )
-    assert heard.guesses[0].unheard == ("0:09",)
+    assert heard.guesses[0].unheard == ("0:10",)
