@@ -116,7 +116,9 @@ def _vanished(line: Line, heard: AnyHeard, before: Check, after: Check) -> objec
     gone = faults_in(before) - faults_in(after) - _told_on(before, after)
     if line.kind == "early":
         return gone
-    if not gone or line.words in ("undo", "no", "yes") or line.kind == "edit" or line.corrects:
+    if line.words == "yes":
+        return gone - _denied_by_yes(before)
+    if not gone or line.words in ("undo", "no") or line.kind == "edit" or line.corrects:
         return ""
     if line.words == "first one" and any(each.words.startswith("no, ") for each in before.unread):
         return ""
@@ -125,6 +127,20 @@ def _vanished(line: Line, heard: AnyHeard, before: Check, after: Check) -> objec
     settled = {pair for pair in gone if pair[0] in asked_anew and _open_answered(before, after)}
     denied = {(line.about, line.fault)} if line.kind == "denial" else set()
     return gone - settled - denied
+
+
+def _denied_by_yes(before: Check) -> set[tuple[str, str]]:
+    """What a yes may do away with: faults of a part of which something else is read back than one
+    more fault; at a question of the talk itself, none that is read back.
+    """
+    waiting = before.pending.said if before.pending else ()
+    other = [each for each in waiting if each.correction or not getattr(each.value, "defects", ())]
+    parts = {before.checklist.ask(each.question).component for each in other if each.question}
+    if any(isinstance(each.value, Command) for each in waiting) or not waiting:
+        return faults_in(before)
+    if before.open:
+        parts.add(before.checklist.ask(before.open).component)
+    return {pair for pair in faults_in(before) if pair[0] in parts}
 
 
 def _told_on(before: Check, after: Check) -> set[tuple[str, str]]:

@@ -9,6 +9,7 @@ from __future__ import annotations
 import random
 from dataclasses import dataclass
 
+from doorround.channels.talk.second_reading import read_on
 from doorround.dialogue.amending import amend, expected_in_change
 from doorround.dialogue.early_reply import as_early
 from doorround.dialogue.expected_input import ExpectedInput, expected_input
@@ -20,6 +21,7 @@ from doorround.domain.check import FREE, Check
 from doorround.domain.door import Door
 from doorround.domain.input_result import AnyHeard, By, Heard, OffGrammar, Silence, Unsure
 from doorround.hearing.session.interpretation import typed
+from doorround.understanding.understand import Understanding
 from tests.unit.talk_laws import laws
 from tests.unit.talk_lines import DOORS, Line, next_line
 from tests.unit.visits import (
@@ -31,6 +33,9 @@ from tests.unit.visits import (
 
 MAX_READ = 20_000
 """Readings that are remembered at a time, some 80 MB."""
+
+
+UNDERSTAND = Understanding(CHECKLIST).understand
 
 
 class Reader:
@@ -58,6 +63,8 @@ def heard_of(line: Line, check: Check) -> AnyHeard:
     if line.kind == "words" and check.stage not in FREE:
         return OffGrammar(by=By.TYPING, words=line.words)
     heard = READER.read(line.words, expected_input(check))
+    if line.kind == "fault" and isinstance(heard, OffGrammar):
+        return read_on(heard, UNDERSTAND, check)
     if line.kind == "forward":
         return as_forwarded(check, heard)
     if line.kind == "early":

@@ -77,6 +77,13 @@ COMMANDS = (
     "next",
     "stop",
 )
+# faults in words that no rule reads: the words, the part they are of, the fault
+OWN_FAULTS = (
+    ("split the frame earlier", "frame", "split"),
+    ("other side is split, this side is fine", "", "split"),
+    ("someone's wedged it again", "clear", "wedged"),
+    ("oh, and it's propped open with an extinguisher", "clear", "propped"),
+)
 EARLY = (Stage.CONFIRMING, Stage.CANCELLING, Stage.SUMMARY)
 """Where a message may have been sent before what it would settle was shown."""
 SENT_EARLY = (
@@ -175,6 +182,9 @@ def _from_elsewhere(check: Check, chance: random.Random) -> Line:
 
 
 def _fault(part: str, chance: random.Random, doubted: bool) -> Line:
+    if chance.random() < 0.1:
+        words, about, fault = chance.choice(OWN_FAULTS)
+        return Line(words, "fault", about or part, about or part, fault)
     if part in FAULTS and chance.random() < 0.5:
         words, fault = chance.choice(FAULTS[part])
         if chance.random() < 0.2:

@@ -182,9 +182,10 @@ def test_what_stands_in_the_way_is_read_back_of_the_doorway_at_any_part(
     assert visit.meaning("clear") == fault and visit.check.open == key
 
 
-def test_a_fault_of_an_answered_part_in_own_words_takes_no_other_with_it() -> None:
+@pytest.mark.parametrize("at_end", [True, False])
+def test_a_fault_of_an_answered_part_in_own_words_takes_no_other_with_it(at_end: bool) -> None:
     visit = Visit(CORRIDOR).go_to("frame.here")
-    visit.type("damaged")
+    visit.type("damaged", *(("finish",) if at_end else ()))
     typed_on(visit, "split the frame earlier")
     assert visit.said == ["Frame, this side: damaged; split. Right?"]
     visit.type("yes")

@@ -236,3 +236,11 @@ def test_what_denies_itself_is_quoted_where_a_pass_would_deny_it() -> None:
     assert visit.type("right and readable") == [
         "Sign, this side: sound, not “cannot be read”. Right?"
     ]
+
+
+def test_a_fault_said_to_a_pass_that_is_read_back_takes_no_standing_fault_with_it() -> None:
+    visit = Visit(CORRIDOR).go_to("frame.here")
+    visit.type("split", "no, fine")
+    assert visit.said == ["Frame, this side: sound, not split. Right?"]
+    visit.type("damaged")
+    assert visit.meaning("frame.here") == "split; damaged"

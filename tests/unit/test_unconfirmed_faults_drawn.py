@@ -13,6 +13,7 @@ from doorround.domain.check import Check, Report, Stage
 from doorround.domain.entries import EntryKind
 from doorround.domain.findings import Verdict
 from doorround.domain.judging.door_verdict import Result
+from doorround.domain.unnamed_faults import to_be_judged
 
 # ---- The law, over talks drawn at random
 
@@ -82,7 +83,7 @@ def waiting(check: Check) -> list[Report]:
 
 def known(check: Check, fault: Report) -> bool:
     """Whether a fault is in the answer in force, is read back, or is kept as reported: between
-    them, all of it.
+    them, all of it. Own words may be told on together with more of them.
     """
     told = [
         report for report in (*check.reported, *waiting(check)) if report.question == fault.question
@@ -93,6 +94,9 @@ def known(check: Check, fault: Report) -> bool:
         return True
     if any(includes(report.said.value, fault) for report in told):  # type: ignore[arg-type]
         return True
+    if to_be_judged(fault.said.value):
+        waits = [*(each.heard.words for each in told), *(each.words for each in check.unread)]
+        return any(fault.heard.words in each for each in waits)
     of_it = getattr(fault.said.value, "defects", ())
     among = [*defects, *getattr(answer.value if answer else None, "defects", ())]
     return bool(of_it) and all(each in among for each in of_it)

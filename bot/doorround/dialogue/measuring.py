@@ -84,13 +84,17 @@ def _in_place(check: Check, said: Said) -> Said | None:
 
 def _said_once_more(check: Check, said: Said) -> bool:
     """A fault said to a read-back, without a "no": it comes on top of what stands, as the one that
-    is read back would.
+    is read back would; so does one said to a pass, which takes nothing back without a yes.
     """
     if check.stage is not Stage.CONFIRMING or check.pending is None or said.denies:
         return False
-    waits = {each.question for each in check.pending.said if each.added}
+    waits = {each.question for each in check.pending.said if each.added or _is_sound(each)}
     fault = isinstance(said.value, Condition) and not said.value.passes
     return fault and said.question in waits
+
+
+def _is_sound(said: Said) -> bool:
+    return isinstance(said.value, Condition) and said.value.sound
 
 
 def _on_top(check: Check, said: Said) -> Said:

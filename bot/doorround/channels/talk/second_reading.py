@@ -125,6 +125,9 @@ def read_on(heard: OffGrammar, understand: Understand, check: Check) -> AnyHeard
     if not told or any(each.question in waiting or not is_fault(check, each) for each in told):
         return heard
     if check.stage is Stage.SUMMARY:
+        told = tuple(
+            each.model_copy(update={"added": each.question in check.answers}) for each in told
+        )
         return Unsure(by=heard.by, guesses=(_as_heard(heard, text, told),))
     added = tuple(each.model_copy(update={"added": True, "hedged": True}) for each in told)
     return _as_heard(heard, text, added)
