@@ -84,7 +84,7 @@ def test_every_component_named_dear_is_one_that_is_asked_about():
 
 @pytest.mark.parametrize("value", [-0.1, 1.1, float("nan")])
 def test_what_is_no_probability_is_refused(value):
-    with pytest.raises(ValueError, match="no probability"):
+    with pytest.raises(ValueError, match="not a probability"):
         choose(value, 0.0, COSTS.other, COSTS)
 
 

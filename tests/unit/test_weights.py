@@ -292,7 +292,7 @@ def test_what_is_no_zip_or_no_model_is_told(served, tmp_path):
         get_vosk_model("vosk-model-x", tmp_path / "models", sha256_of(served / "vosk-model-x.zip"))
     with pytest.raises(EngineUnavailable, match=r"could not be fetched.*models trust vosk-model-y"):
         get_vosk_model("vosk-model-y", tmp_path / "models")
-    with pytest.raises(EngineUnavailable, match="no name of a model"):
+    with pytest.raises(EngineUnavailable, match="not the name of a model"):
         get_vosk_model("../vosk-model-x", tmp_path / "models")
     with pytest.raises(EngineUnavailable, match="No model whisper-x lies in"):
         trust("whisper-x", tmp_path)
