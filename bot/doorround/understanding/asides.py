@@ -228,3 +228,10 @@ def is_all_over(component: str, places: Sequence[str], beyond: bool) -> bool:
         return True
     words = set(" ".join(places).split())
     return all(words.intersection(side) for side in _SIDES)  # "the left, the top, the right"
+
+
+def missing_name(part: str, places: Sequence[str]) -> str | None:
+    """The fault of a part of which there is none, or none at a place: "no strip on the top"."""
+    in_place = fault_name(part, "place_missing")
+    at_one = bool(set(places) - all_over_of(part, beyond=True))
+    return in_place if at_one and in_place == "part_missing" else fault_name(part, "missing")

@@ -252,6 +252,8 @@ class _Reader:
         other = part.split(".")[0] != last.component
         knows = bool(last.sense and fault_name(part, last.sense))
         named = any("." not in each for each in self.named)
+        self.found.ambiguous |= named and "." in part and not other
+        knows &= not (named and last.sense == "loose" and not other)  # "pane's loose in the bead"
         if knows and ("." in part or (other and not self.named)):
             self._rename(part)
             return
@@ -264,7 +266,7 @@ class _Reader:
         self.found.ambiguous |= self.unnamed
         for part in self.pending if not self.clause_faults else ():  # "no closer on it"
             self.clause_faults += 1
-            name = fault_name(part, "missing")
+            name = asides.missing_name(part, self.places)
             self.found.ambiguous |= part in MAY_BE_WITHOUT
             self.found.faults.append(NamedFault(part.split(".")[0], name))
         if self.excepting and not self.clause_faults:

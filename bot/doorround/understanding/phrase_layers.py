@@ -132,7 +132,7 @@ _CLOSING = ("closer", "coordinator", "letter_plate")
 """Parts that close by themselves: one that does so when it is pushed does not."""
 _ONLY_ASKED = (
     *("mark", "clear", "label", "hinges.stamp", "glass.strip", "screens.stamp"),
-    *("latch.spring", "latch.rod", "letter_plate.spring"),
+    *("latch.spring", "latch.rod", "letter_plate.spring", "threshold.brush"),
 )
 """Parts that are meant only where they are asked about: "not a mark on it"."""
 

@@ -161,6 +161,7 @@ class _Condition:
             return self._offered()
         kept = found.doubt or found.in_places or found.hedged or found.dangling
         kept = kept or found.cannot is not None or bool(found.unread)
+        kept = kept or not all(fault.name for fault in found.faults)
         mixed = not found.contrast and bool(set(found.goods) - MOVEMENTS)
         kept = kept or mixed or found.ambiguous or not found.plain
         if kept or {answer.question for answer in answers} != {self.question.key}:
