@@ -120,7 +120,7 @@ async def test_a_server_that_fails_for_a_while_is_named_once_and_reached_again(h
         await until(lambda: server.to(1))
     said = [record.message for record in caplog.records]
     assert sum("cannot be reached" in line for line in said) == 1
-    assert sum("reached again" in line for line in said) == 1
+    assert sum("reachable again" in line for line in said) == 1
 
 
 async def test_another_program_with_this_token_is_named_and_waited_for(home, caplog):

@@ -73,7 +73,7 @@ NOT_SAID = frozenset(
     the whole
     Telegram cannot be reached: {}
     Telegram refuses the token: {}
-    the webhook could not be taken off: {}
+    the webhook could not be removed: {}
     what people say and type, and how floors are called:
     lower ground
     upper ground

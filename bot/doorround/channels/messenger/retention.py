@@ -72,7 +72,7 @@ class Retention:
                 self._tidy(now)
                 self.tidied = now
         except Exception:
-            log.exception("the upkeep failed; it is tried again")
+            log.exception("the upkeep failed and will be retried")
 
     def _tidy(self, now: datetime) -> None:
         # for all channels: expired data is deleted even if its channel is no longer served
@@ -86,4 +86,4 @@ class Retention:
             gone += len(tidy_photos(self.logbook, folder, self.kept.photo_days, now).delete)
         Inbox(self.logbook).sweep()
         if gone:
-            log.info("%d recordings and photos are deleted, their days are over", gone)
+            log.info("%d expired recordings and photos are deleted", gone)

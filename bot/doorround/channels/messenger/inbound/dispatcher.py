@@ -44,10 +44,10 @@ class PerChatQueue:
                         await self._handle(id)
                 except TimeoutError:
                     log.warning(
-                        "number %d of the inbox takes long and is dealt with beside others", id
+                        "update %d of the inbox takes long and now runs alongside others", id
                     )
                 except Exception:
-                    log.exception("number %d of the inbox was left for later", id)
+                    log.exception("update %d of the inbox was postponed", id)
         finally:
             self._open.set()
 

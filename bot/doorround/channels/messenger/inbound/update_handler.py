@@ -214,7 +214,7 @@ class UpdateHandler(Generic[P]):
                 outcome = "in a group"
                 reply = self.access_policy.in_group(chat, update, at)
                 if not reply.say:
-                    log.info("update %s in a group counts for nothing", arrived.update_id)
+                    log.info("update %s in a group is ignored", arrived.update_id)
             elif person is None:
                 outcome = "from somebody unknown"
                 reply = self.access_policy.stranger(chat, update, at)

@@ -21,5 +21,5 @@ async def draw_chart(figures: Figures) -> bytes | None:
         log.info("%s", missing)
         return None
     except Exception:
-        log.exception("the picture of a summary was not drawn")
+        log.exception("the chart of a summary was not drawn")
         return None

@@ -85,7 +85,7 @@ class Sender:
             try:
                 pause = self._start_due()
             except StorageError as error:
-                log.warning("what is to be sent waits: %s", error)
+                log.warning("sending is paused: %s", error)
                 pause = self.first_pause
             try:
                 # not wait_for: before Python 3.12 it can swallow the cancellation that ends this
@@ -214,7 +214,7 @@ class Sender:
                 self.outbox.wait(outbound.id)
                 self.chats.moved(outbound.chat, error.to)
             case Unreachable():
-                log.info("%s cannot be reached any more: %s", outbound.chat, error)
+                log.info("%s can no longer be reached: %s", outbound.chat, error)
                 self.chats.unreachable(outbound.chat, str(error))
                 self.outbox.drop_all(outbound.chat, str(error))
             case Refused():
@@ -229,12 +229,10 @@ class Sender:
         """Retry later; other chats continue."""
         known = self._failing.setdefault(outbound.chat, Backoff(self.first_pause, MAX_SECONDS))
         if not known.failures:
-            log.warning(
-                "message %d did not go out, trying again: %s", outbound.id, error or "see above"
-            )
+            log.warning("message %d was not sent, retrying: %s", outbound.id, error or "see above")
         if isinstance(error, NotConnected):
             self.outbox.wait(outbound.id)
         elif outbound.tries + 1 >= MAX_TRIES:
-            log.error("message %d is given up after %d tries", outbound.id, outbound.tries + 1)
+            log.error("message %d is dropped after %d tries", outbound.id, outbound.tries + 1)
             self.outbox.drop(outbound.id, f"given up: {error}")
         self.pace.hold(address, known.next(), self.clock())

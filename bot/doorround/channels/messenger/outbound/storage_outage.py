@@ -36,7 +36,7 @@ class StorageOutage:
                 self._failed.add((at, chat))
             elif chat not in self._told:
                 self._told.add(chat)
-                log.warning("what %s sent waits: %s", chat or "no chat", error)
+                log.warning("messages from %s are waiting: %s", chat or "no chat", error)
                 await self._tell(
                     chat, receiving.DISK_FULL if is_full(error) else receiving.LOGBOOK_LOCKED
                 )
@@ -53,4 +53,4 @@ class StorageOutage:
                 await self.channel.say_now(self.address(chat), line)
         except Exception as error:
             self._told.discard(chat)
-            log.warning("%s could not be told either: %s", chat, error)
+            log.warning("%s could not be notified either: %s", chat, error)

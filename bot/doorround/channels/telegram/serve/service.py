@@ -99,11 +99,11 @@ class TelegramService(MessengerService):
                 break
             except InvalidToken as refused:
                 raise TokenRefused(
-                    "Telegram does not know this bot. Set DOORROUND_TELEGRAM_TOKEN anew."
+                    "Telegram does not know this bot. Set a new DOORROUND_TELEGRAM_TOKEN."
                 ) from refused
             except TelegramError as error:
                 if not backoff.failures:
-                    log.warning("the webhook is not set yet, trying again until it is: %s", error)
+                    log.warning("the webhook is not set yet, retrying: %s", error)
                 await asyncio.sleep(max(seconds_asked(error), backoff.next()))
         await asyncio.Event().wait()
 
@@ -133,7 +133,7 @@ async def serve(make: Callable[[Pool], TelegramService], pool: Pool) -> None:
 
 
 def _end_now() -> None:
-    log.warning("ended in the middle of something, which is done at the next start")
+    log.warning("stopped with work in progress, which resumes at the next start")
     for child in multiprocessing.active_children():
         child.kill()
     logging.shutdown()

@@ -80,12 +80,12 @@ class Poller:
             else:
                 await asyncio.sleep(self._hasty.next())
         except TimeoutError:
-            log.warning("the poll hung for %.0f s; beginning anew", self.long + self.stall)
+            log.warning("the poll hung for %.0f s; restarting it", self.long + self.stall)
             return False
         except InvalidToken as refused:
             if not self._reached:
                 raise TokenRefused(
-                    "Telegram does not know this bot. Set DOORROUND_TELEGRAM_TOKEN anew."
+                    "Telegram does not know this bot. Set a new DOORROUND_TELEGRAM_TOKEN."
                 ) from refused
             await self._pause(f"Telegram refuses the token: {refused}")
         except Conflict as conflict:
@@ -97,7 +97,7 @@ class Poller:
             if not self.backoff.failures:
                 why = None if is_unwritten(error) else error
                 log.warning(
-                    "updates could not be kept, they are asked for again: %s", error, exc_info=why
+                    "updates could not be stored, requesting them again: %s", error, exc_info=why
                 )
             if self.refused is not None:
                 await self.refused(raws, error)
@@ -131,7 +131,7 @@ class Poller:
         elif raws:
             raise TelegramError("updates without a number cannot be acknowledged")
         if self.backoff.failures:
-            log.info("Telegram is reached again")
+            log.info("Telegram is reachable again")
         self._reached = True
         self.backoff.reset()
         return new
@@ -150,6 +150,6 @@ class Poller:
                 await line.bot.delete_webhook()
                 return
             except TelegramError as error:
-                await self._pause(f"the webhook could not be taken off: {error}")
+                await self._pause(f"the webhook could not be removed: {error}")
         else:
             await self._pause("another program polls with this bot's token: stop it")

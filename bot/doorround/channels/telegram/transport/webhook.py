@@ -56,12 +56,12 @@ def application(
         try:
             raw = json.loads(body)
         except (ValueError, RecursionError):
-            log.info("what came to the webhook is no JSON")
+            log.info("the webhook received invalid JSON")
             return Response(status_code=400)
         try:
             keep([raw])
         except Exception as error:
-            log.exception("an update could not be kept; Telegram brings it again")
+            log.exception("an update could not be stored; Telegram will send it again")
             await refused([raw], error)
             return Response(status_code=503)
         return Response(status_code=200)
@@ -127,7 +127,7 @@ class Server(uvicorn.Server):
             )
         except OSError as error:
             raise CannotListen(
-                f"Port {port} of {where} is not to be had: {error.strerror}. Set"
+                f"Port {port} of {where} is not available: {error.strerror}. Set"
                 " DOORROUND_TELEGRAM_WEBHOOK_LISTEN and DOORROUND_TELEGRAM_WEBHOOK_PORT to others."
             ) from error
 
