@@ -120,7 +120,7 @@ def _vanished(line: Line, heard: AnyHeard, before: Check, after: Check) -> objec
         return gone - _denied_by_yes(before)
     if not gone or line.words in ("undo", "no") or line.kind == "edit" or line.corrects:
         return ""
-    if line.words == "first one" and any(each.words.startswith("no, ") for each in before.unread):
+    if line.words == "first one" and any("no, " in each.words for each in before.unread):
         return ""
     asked_anew = {before.checklist.ask(key).component for key in before.redo[:1]}
     asked_anew |= {before.checklist.ask(before.open).component} if before.open else set()

@@ -203,3 +203,14 @@ def test_the_part_that_a_fact_is_about_is_no_fault_by_being_named(words: str) ->
     typed_on(visit, words)
     visit.type("overhead")
     assert visit.check.reported == () and visit.check.unread_at_end == (words,)
+
+
+def test_words_reported_of_a_part_stay_so_when_more_are_said_with_them() -> None:
+    visit = Visit(UNKNOWN).go_to("register.rating")
+    words = "sign is looking a bit rough"
+    visit.take(OffGrammar(by=By.TYPING, words=words))
+    visit.type("skip")
+    assert visit.check.open == "register.leaves"
+    for each in (words, "frame and leaf something else"):
+        visit.take(OffGrammar(by=By.TYPING, words=each))
+    assert [each.question for each in visit.check.reported] == ["sign.here"]

@@ -43,7 +43,15 @@ def with_unread(check: Check, heard: OffGrammar) -> Check:
     words = tuple(before.words.split("; ")) if before and before.words else ()
     new = Unread(question=check.open or "", heard=heard, before=words)
     checked = without_unread(check, check.open or "") if before else check
-    return checked.model_copy(update={"unread": (*checked.unread, new)})
+    # reported already of a part that all the words together name no more
+    apart = [
+        each
+        for each in check.reported
+        if each not in checked.reported and each.question != _question_of(check, new)
+    ]
+    return checked.model_copy(
+        update={"unread": (*checked.unread, new), "reported": (*checked.reported, *apart)}
+    )
 
 
 def with_unread_at_end(check: Check, heard: OffGrammar) -> Check:
