@@ -1,5 +1,5 @@
-"""Re-encodes pictures in a separate process, so that a malicious picture can only crash that
-process.
+"""Re-encodes pictures in a separate process, so that a picture that crashes its decoder crashes
+only that process.
 
 Run as `python -m doorround.channels.talk.photo_process`, it is that process: a picture on stdin,
 the photo on stdout.

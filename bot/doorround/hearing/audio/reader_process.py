@@ -1,4 +1,4 @@
-"""Decodes recordings in a sandbox: a separate process, limited in memory and time.
+"""Decodes recordings in a separate process, limited in memory and time.
 
 A decoder given untrusted data may crash, hang or exhaust memory. Then this process is lost and
 restarted, without affecting anything else.
