@@ -113,7 +113,7 @@ def test_a_door_shown_and_a_list_of_defects_end_with_it(home: Path, logbook: Log
     logbook.add_door(CORRIDOR, "Robin", datetime(2026, 3, 2, 9, tzinfo=UTC))
     assert run("doors", "show", 12).rstrip().endswith(CAUTION)
     assert json.loads(run("doors", "show", 12, "--json"))["caution"] == CAUTION
-    assert run("defects", "list").splitlines() == ["No defect is open.", CAUTION]
+    assert run("defects", "list").splitlines() == ["No defects are open.", CAUTION]
 
 
 def test_a_danger_told_at_once_ends_with_it_confirmed_or_not() -> None:
