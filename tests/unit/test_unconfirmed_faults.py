@@ -6,6 +6,7 @@ It is never lost.
 from __future__ import annotations
 
 import pytest
+from own_words_typed import typed_on
 from reported_faults import signed, step
 from test_dialogue_laws import DOORS
 from visits import CORRIDOR, HELD_OPEN, NOON, UNDERSTANDING, Visit
@@ -244,3 +245,12 @@ def test_a_fault_said_to_a_pass_that_is_read_back_takes_no_standing_fault_with_i
     assert visit.said == ["Frame, this side: sound, not split. Right?"]
     visit.type("damaged")
     assert visit.meaning("frame.here") == "split; damaged"
+
+
+def test_a_count_denies_no_fault_that_is_read_back_at_its_question() -> None:
+    visit = Visit(CORRIDOR).go_to("hinges.count")
+    typed_on(visit, "no, two screws missing")
+    assert visit.said == ["Hinges counted: 2 screws missing. Right?"]
+    visit.type("nine")
+    [report] = visit.check.reported
+    assert [each.name for each in report.said.value.defects] == ["screw_missing"]

@@ -214,3 +214,14 @@ def test_words_reported_of_a_part_stay_so_when_more_are_said_with_them() -> None
     for each in (words, "frame and leaf something else"):
         visit.take(OffGrammar(by=By.TYPING, words=each))
     assert [each.question for each in visit.check.reported] == ["sign.here"]
+
+
+def test_words_reported_of_a_part_outlive_the_answer_to_a_fact_they_are_near_to() -> None:
+    visit = Visit(UNKNOWN).go_to("register.screens")
+    typed_on(visit, "no sign")
+    visit.type("skip")
+    assert [each.question for each in visit.check.reported] == ["sign.here"]
+    visit.go_to("register.latch")
+    typed_on(visit, "no sign")
+    visit.type("latch")
+    assert [each.question for each in visit.check.reported] == ["sign.here"]

@@ -13,7 +13,6 @@ from doorround.domain.check import Check, Report, Stage, Unread
 from doorround.domain.findings import Verdict
 from doorround.domain.input_result import Heard, Said
 from doorround.domain.judging.judge import judge
-from doorround.domain.unnamed_faults import to_be_judged
 from doorround.domain.values import (
     CannotCheck,
     Choice,
@@ -191,7 +190,7 @@ def taken_by(check: Check, heard: Heard) -> tuple[str, ...]:
     value of a question that has one. Another fault denies nothing.
     """
     waiting = check.pending.said if check.pending else ()
-    own = {said.question for said in waiting if to_be_judged(said.value)}
+    own = {said.question for said in waiting if isinstance(said.value, Condition)}
     keys = {said.question for said in waiting}
     return tuple(
         said.question or ""

@@ -106,9 +106,10 @@ def once_answered(check: Check, question: str) -> Check:
     here = [each for each in check.unread if each.question == question]
     left = [each for each in here if not _stood_for(check, each)]
     elsewhere = [each for each in left if _question_of(check, each) != question]
-    known = [each for each in check.reported if any(_is_of(check, each, it) for it in elsewhere)]
     new = _as_reports(check, elsewhere)
     checked = without_unread(check, question)
+    gone = [each for each in check.reported if each not in checked.reported]
+    known = [each for each in gone if each.question != question]
     checked = checked.model_copy(update={"reported": (*checked.reported, *known, *new)})
     return _told_at_end(checked, [each for each in left if each not in elsewhere])
 
