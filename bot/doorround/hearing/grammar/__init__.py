@@ -1,4 +1,4 @@
-"""What may be said and what it means: JSGF files, their automata, what denies and what is confused.
+"""Accepted phrases and their meanings: JSGF files, automata, negation, confusable phrases.
 
 Imports lexicon and below.
 """

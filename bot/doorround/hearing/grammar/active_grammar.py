@@ -1,4 +1,4 @@
-"""The phrases that may be said now, and what each of them would do."""
+"""The phrases accepted at the current point of the talk, and the effect of each."""
 
 from __future__ import annotations
 
@@ -12,11 +12,11 @@ from doorround.hearing.automata.acceptor import Acceptor
 from doorround.hearing.grammar.error_costs import read_costs
 
 MAX_PROMPT = 420
-"""Letters of a prompt: some 120 tokens, of the 224 that Whisper reads."""
+"""Maximum prompt length in characters: about 120 of the 224 tokens that Whisper reads."""
 
 
 class Polarity(StrEnum):
-    """What a phrase would mean for the door: only a PASS can hide a defect."""
+    """Effect of a phrase on the door's result. Only a PASS can hide a defect."""
 
     PASS = "pass"
     DEFECT = "defect"
@@ -25,13 +25,13 @@ class Polarity(StrEnum):
 
 @dataclass(frozen=True)
 class PhraseReading:
-    """What a phrase comes to. gist: the same for phrases that mean the same. stakes: of taking it
-    wrongly.
+    """Interpretation of one phrase. gist: equal for phrases with the same meaning. stakes: costs of
+    accepting it in error.
 
-    usual: whether it answers the question; commands and corrections are said more seldom. known:
-    whether it means anything now; a grammar joins words that mean nothing together. name: it only
-    names a part, "hinges": no answer, unless one follows. aside: nothing of it is of the part that
-    is asked about.
+    usual: it answers the question; commands and corrections are less frequent. known: it has a
+    meaning now; the grammar also generates meaningless combinations. name: it only names a part
+    ("hinges"), so it is no answer unless one follows. aside: no part of it concerns the part
+    that the question is about.
     """
 
     polarity: Polarity
@@ -44,7 +44,7 @@ class PhraseReading:
 
 
 def plain_reading(phrase: str, polarity: Polarity = Polarity.NEITHER) -> PhraseReading:
-    """A phrase that means itself."""
+    """The default interpretation: the phrase is its own gist."""
     costs = read_costs()
     stakes = {
         Polarity.PASS: costs.passing,
@@ -60,18 +60,18 @@ def _nothing(_phrase: str) -> tuple[str, ...]:
 
 @dataclass(frozen=True)
 class ActiveGrammar:
-    """The phrases that may be said now, ready for any engine.
+    """The phrases accepted now, in a form that any engine can use.
 
-    write: gives one self-contained JSGF grammar without imports or tags, one public rule, maybe
-    thousands of phrases.
-    short: its usual phrases, most usual first, at least one a meaning: some are always put to the
-    second engine.
-    read: tells of any phrase of the grammar what it comes to.
-    key: the same for the same grammar. acceptor: the grammar worked out, where that is quicker than
-    reading its text.
+    write: returns a self-contained JSGF grammar without imports or tags, with one public rule and
+    possibly thousands of phrases.
+    short: the usual phrases, most frequent first, at least one for each meaning; some are always
+    given to the second engine.
+    read: interprets any phrase of the grammar.
+    key: equal for equal grammars. acceptor: the compiled grammar, where that is quicker than
+    parsing its text.
     alike: whether many phrases sound alike, as door numbers do.
-    elsewhere: tells of a phrase what sounds like it and is said at other questions, but may not be
-    said now.
+    elsewhere: returns the answers to other questions that sound like a phrase but are not accepted
+    now.
     """
 
     key: str
@@ -84,14 +84,12 @@ class ActiveGrammar:
 
     @cached_property
     def jsgf(self) -> str:
-        """The grammar as text, written when an engine asks for it: that takes longer than all the
-        rest.
-        """
+        """The grammar as text, written on demand because writing it is the slowest step."""
         return self.write()
 
     @cached_property
     def prompt(self) -> str:
-        """Answers that may be said now, the most usual first, as a text to write on from."""
+        """Answers accepted now, most frequent first, as a prompt for the decoder to continue."""
         found = ""
         for phrase in self.short:
             longer = f"{found}, {phrase}" if found else phrase
@@ -100,5 +98,5 @@ class ActiveGrammar:
         return found
 
     def polarity(self, phrase: str) -> Polarity:
-        """Whether a phrase would pass the door, name a defect, or neither."""
+        """Whether a phrase would pass the door, report a defect, or neither."""
         return self.read(phrase).polarity

@@ -1,6 +1,6 @@
-"""A network as the smallest automaton of its words: what a speech engine searches fastest.
+"""The minimal automaton of a network's words, which a speech engine searches fastest.
 
-Tags are left out: an engine hears words, their meaning is read from them afterwards.
+It has no tags: an engine recognises words, and their meaning is looked up afterwards.
 """
 
 from __future__ import annotations
@@ -59,9 +59,7 @@ def _after(nfa: GrammarNfa, states: frozenset[int]) -> dict[str, set[int]]:
 
 
 def _closures(nfa: GrammarNfa) -> list[frozenset[int]]:
-    """For each state, those reached without a word; only states that matter (with a word to go, or
-    final) are kept.
-    """
+    """Epsilon closure of each state, reduced to the states that are final or have a word arc."""
     matters = {
         state
         for state, arcs in enumerate(nfa.arcs)
@@ -106,7 +104,7 @@ def _minimal(steps: list[dict[str, int]], finals: set[int]) -> Automaton:
 
 
 def _from_zero(arcs: set[tuple[int, int, str]], finals: set[int], start: int) -> Automaton:
-    """The same with its start as state 0."""
+    """The automaton renumbered so that its start is state 0."""
 
     def number(state: int) -> int:
         return 0 if state == start else start if state == 0 else state

@@ -1,9 +1,8 @@
-"""Which answers of opposite meaning sound alike at a question: over all that may be said there, not
-a sample.
+"""Answers to a question that have opposite meanings but sound alike; exhaustive, not a sample.
 
-A phrase that would pass a part is held against the whole language of that question's faults. Both
-may come after the part's name, which is the same for both and left out, and after "is" or "are",
-which is not.
+Each phrase that would pass a part is compared with the whole language of that question's faults.
+Both may follow the part's name, which is the same for both and left out, or "is" or "are", which
+is kept.
 """
 
 from __future__ import annotations
@@ -45,11 +44,11 @@ PLAIN_COMMANDS = " | ".join(
         "note",
     ]
 )
-"""Commands that name no part and pass none."""
+"""Commands that neither name a part nor pass one."""
 
 
 class ConfusablePairs:
-    """The pairs of one checklist. ways: how each word is said."""
+    """The confusable pairs of one checklist. ways: pronunciations of a word."""
 
     def __init__(self, checklist: Checklist, grammar_set: GrammarSet, ways: Ways) -> None:
         self._checklist = checklist
@@ -61,19 +60,16 @@ class ConfusablePairs:
     def failures(
         self, question: Question, said: Sequence[str] | None = None
     ) -> list[ConfusablePair]:
-        """Every pair of opposite meaning nearer than the least, allowed or not, nearest first.
-        Exact.
+        """All pairs of opposite meaning closer than `least`, allowed or not, closest first. Exact.
 
-        said: passes, where not those of the question are meant.
+        said: passes to compare instead of those of the question.
         """
         sounds = self._sounds(question)
         said = passes(question, self._grammar_set) if said is None else tuple(said)
         return self._close(question.key, said, sounds) if sounds and said else []
 
     def failures_at_read_back(self) -> list[ConfusablePair]:
-        """The same of yes and no when an answer was read back, where a fault may be said instead of
-        "no".
-        """
+        """As `failures`, for yes and no after a read-back, where a fault may replace "no"."""
         return self._close(READ_BACK, *self._read_back)
 
     def _close(self, key: str, said: tuple[str, ...], sounds: Sounds) -> list[ConfusablePair]:
@@ -87,9 +83,9 @@ class ConfusablePairs:
     def too_near(
         self, question: Question, phrase: str, polarity: Polarity
     ) -> ConfusablePair | None:
-        """What an answer to a question is too near to: a pass to its faults, a fault to its passes
-        and to yes. The nearest pair that is not allowed; None where there is none, or the answer is
-        neither.
+        """The closest pair that is not allowed, if the answer is too close to one of opposite
+        meaning: a pass is compared with the faults, a fault with the passes and with yes. None if
+        there is no such pair, or the answer is neither a pass nor a fault.
         """
         if polarity is Polarity.PASS:
             sounds = self._sounds(question)
@@ -107,8 +103,8 @@ class ConfusablePairs:
         return min(failing, key=lambda pair: pair.distance) if failing else None
 
     def worst(self, question: Question, most: int = 5) -> list[ConfusablePair]:
-        """The nearest pairs of a question, one a phrase: of opposite meaning, for a choice of
-        another meaning.
+        """The closest pairs of a question, one for each phrase: of opposite meaning, or for a
+        choice of different meaning.
         """
         if question.kind == "choice":
             return sorted(
@@ -120,9 +116,7 @@ class ConfusablePairs:
         return self._worst(question.key, said, sounds, most) if sounds and said else []
 
     def worst_elsewhere(self, most: int = 5) -> dict[str, list[ConfusablePair]]:
-        """The same for a read-back; for commands against all that passes anything; and for
-        numbers.
-        """
+        """As `worst`, for read-backs, for commands against all passes, and for numbers."""
         grammar_set = self._grammar_set
         all_pass = {
             phrase
@@ -170,7 +164,7 @@ class ConfusablePairs:
         )
 
     def _apart(self, key: str, chosen: Mapping[str, Sequence[str]]) -> Iterator[ConfusablePair]:
-        """Each phrase against all phrases for something else."""
+        """Compare each phrase with all phrases of a different choice."""
         for name, phrases in chosen.items():
             others = [
                 said
@@ -193,7 +187,7 @@ class ConfusablePairs:
         return yes, sounds_of(either(listed(no), *dict.fromkeys(wrong)), self._ways)
 
     def _sounds(self, question: Question) -> Sounds | None:
-        """The faults of a question, bare or after "is" or "are", as phones."""
+        """Phones of a question's faults, bare or after "is" or "are"."""
         if question.says not in self._faults:
             wrong = faults(question, self._grammar_set)
             linked = after(self._link, wrong) if wrong else None
@@ -202,5 +196,5 @@ class ConfusablePairs:
 
     @cached_property
     def _link(self) -> Automaton:
-        """As the engines listen for it: see Utterances."""
+        """As in the engines' grammar: see Utterances."""
         return self._grammar_set.automaton_of("[is | are]")

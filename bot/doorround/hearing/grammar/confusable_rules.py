@@ -1,4 +1,4 @@
-"""Which phrases may sound alike: what the rules of grammar/confusable.toml allow."""
+"""Which phrases may sound alike, by the rules in close_pairs.toml."""
 
 from __future__ import annotations
 
@@ -13,11 +13,11 @@ READ_BACK = "read back"
 
 @dataclass(frozen=True)
 class ConfusablePair:
-    """Two answers to one question that mean different things. distance: in phones, see
+    """Two answers to one question with different meanings. distance: in phones, see
     phone_costs.toml.
 
-    opposite: one passes, the other is a fault. allowed: the class of close_pairs.toml that lets it
-    be so near, or "".
+    opposite: one passes, the other is a fault. allowed: the class in close_pairs.toml that permits
+    the pair, or "".
     """
 
     question: str
@@ -30,8 +30,8 @@ class ConfusablePair:
 
 @dataclass(frozen=True)
 class Rules:
-    """close_pairs.toml as read. least: under it a pair of opposite meaning fails. aim: what new
-    phrases should keep.
+    """Contents of close_pairs.toml. least: minimum distance of a pair of opposite meaning. aim:
+    minimum distance that new phrases should keep.
     """
 
     least: float
@@ -45,7 +45,7 @@ class Rules:
 
     @classmethod
     def read(cls) -> Rules:
-        """The rules that travel with the program."""
+        """The rules that ship with the package."""
         data = tomllib.loads(
             Path(__file__).with_name("close_pairs.toml").read_text(encoding="utf-8")
         )
@@ -63,7 +63,7 @@ class Rules:
         )
 
     def allows(self, one: str, other: str) -> str:
-        """The class that lets two phrases sound alike; "" where none does."""
+        """The class that permits two phrases to sound alike; "" if none does."""
         if (one, other) in self.listed:
             return "listed"
         if (
@@ -88,18 +88,18 @@ class Rules:
         return any(word in self.denies or self._bared(word) for word in words)
 
     def _bared(self, word: str) -> str:
-        """ "damaged" of "undamaged"; "" for a word that denies nothing."""
+        """ "damaged" for "undamaged"; "" for a word without a negating prefix."""
         bare = word.removeprefix(self.prefix)
         return bare if bare != word and len(bare) > 4 else ""
 
     def _content(self, words: list[str]) -> frozenset[str]:
-        """What is spoken of, in its simplest form."""
+        """Stems of the content words."""
         left = (self._bared(word) or word for word in words if word not in self.small)
         return frozenset(stem(word) for word in left if word not in self.denies)
 
 
 def stem(word: str) -> str:
-    """A word without its ending: "gap" and "gaps" are one, "loose" and "loosened" are two."""
+    """A word without its ending: "gap" and "gaps" share a stem, "loose" and "loosened" do not."""
     for ending in ("ing", "ed", "es", "s", "e"):
         if word.endswith(ending) and len(word) > len(ending) + 2:
             return word.removesuffix(ending)

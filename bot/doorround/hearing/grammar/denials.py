@@ -1,8 +1,7 @@
-"""What denies a phrase, among all that may be said: "touches the floor" → "doesn't touch the
-floor", "nothing in the way" → "something in the way", "locked" → "unlocked".
+"""Negations of a phrase within the grammar: "touches the floor" → "doesn't touch the floor",
+"nothing in the way" → "something in the way", "locked" → "unlocked".
 
-One denial more or less, or one swapped for its counterpart; so whatever denies a phrase is denied
-by it as well.
+One negation is added, removed or replaced by its counterpart, so the relation is symmetric.
 """
 
 from __future__ import annotations
@@ -24,12 +23,10 @@ from doorround.hearing.grammar.phrase_list import said_in
 from doorround.hearing.grammar.phrase_numbers import numbers_in
 
 MAX_CLEARED = 2
-"""Words at the end of what was heard that are looked at for a fault: "i think loose", "top hinge
-loose".
-"""
+"""Number of final words examined for a fault: "i think loose", "top hinge loose"."""
 
 MIN_BARED = 5
-"""Letters of a word up to which it is left whole: "under", "undo"."""
+"""Words of up to this many letters keep their "un": "under", "undo"."""
 
 Words = tuple[str, ...]
 _NEGATING = tuple(tuple(negation.split()) for negation in NEGATIONS)
@@ -44,8 +41,8 @@ _SWAPS = tuple(
 
 
 def denials(phrase: str, grammar: ActiveGrammar) -> list[str]:
-    """What may be said here and denies the phrase, the likeliest slip first: a negation more or
-    less, its counterpart, "un". Each may be heard for the other where noise covers one syllable.
+    """Negations of the phrase that the grammar accepts, likeliest confusion first: a negation
+    added or removed, its counterpart, "un". Noise over one syllable can turn one into the other.
     """
     whole = said_in(grammar)
     words = tuple(phrase.split())
@@ -57,10 +54,10 @@ def denials(phrase: str, grammar: ActiveGrammar) -> list[str]:
 
 
 def unsaid(phrase: str, grammar: ActiveGrammar) -> list[str]:
-    """What denies a phrase and is no answer here: "undamaged" → "damaged" at a part whose faults
-    have other names, "fine" → "not fine", "loose" → "nothing loose", and the other way round. Left
-    out, it would be taken for the phrase
-    itself: "damaged" was, with 1.00, and "nothing loose" for "loose", with 0.92.
+    """Negations of a phrase that the grammar does not accept: "undamaged" → "damaged" at a part
+    whose faults have other names, "fine" → "not fine", "loose" → "nothing loose", and the reverse.
+    If they did not compete, they would be recognised as the phrase itself: "damaged" was, with
+    1.00, and "nothing loose" as "loose", with 0.92.
     """
     whole = said_in(grammar)
     words = tuple(phrase.split())
@@ -90,7 +87,7 @@ def _bared(words: Words) -> Iterator[Words]:
 
 
 def _cleared(words: Words, grammar: ActiveGrammar) -> Iterator[Words]:
-    """What clears of the fault at the end of these words, whatever stands before it."""
+    """Phrases that deny the fault at the end of these words, without the words before it."""
     ends = (words[-length:] for length in range(1, min(MAX_CLEARED, len(words)) + 1))
     for fault in ends:
         denied = any(fault[: len(negation)] == negation for negation in _NEGATING) or fault[
@@ -109,8 +106,8 @@ def _cleared(words: Words, grammar: ActiveGrammar) -> Iterator[Words]:
 
 
 def _corrected(words: Words, grammar: ActiveGrammar) -> Words:
-    """What a correction says: "no, fine" is a pass after another answer, and sounds like "not
-    fine".
+    """The words after the "no" of a correction: "no, fine" is a pass after another answer, and
+    sounds like "not fine".
     """
     rest = words[1:]
     return (
@@ -121,7 +118,7 @@ def _corrected(words: Words, grammar: ActiveGrammar) -> Words:
 
 
 def _denied(words: Words) -> Iterator[Words]:
-    """Not where a number or a yes is said: nobody says "not three"."""
+    """Nothing for a number or a yes: nobody says "not three"."""
     if numbers_in(" ".join(words)) or any(
         words[: len(negation)] == negation for negation in _NEGATING
     ):
@@ -154,8 +151,8 @@ def _turned_over(words: Words) -> Iterator[Words]:
 
 
 def _without(words: Words) -> Iterator[Words]:
-    """Without the negation that they begin with; the verb after it gets its ending: "doesn't
-    touch", "touches".
+    """The words without their leading negation; the verb after it is inflected: "doesn't touch" →
+    "touches".
     """
     for negation in _NEGATING:
         if words[: len(negation)] != negation:

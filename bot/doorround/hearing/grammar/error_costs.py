@@ -14,6 +14,6 @@ FILE = Path(__file__).with_name("costs.toml")
 
 @lru_cache(maxsize=4)
 def read_costs(path: Path = FILE) -> Costs:
-    """The costs in a TOML file. Raises OSError, ValueError with what is wrong."""
+    """Read the costs from a TOML file. Raises OSError, or ValueError that says what is wrong."""
     table: dict[str, Any] = tomllib.loads(path.read_text(encoding="utf-8"))
     return Costs.model_validate(table)

@@ -1,5 +1,5 @@
-"""A grammar rule as a network of words, to match what was said, to list what may be said, to write
-it for an engine.
+"""A grammar rule as a network of words, for matching, for listing phrases and for export to an
+engine.
 """
 
 from __future__ import annotations
@@ -21,14 +21,14 @@ from doorround.hearing.grammar.jsgf import (
 )
 from doorround.hearing.grammar.jsgf import Sequence as Parts
 
-# full rule name, "place.where" → its node with full names inside, or the rule worked out already
+# full rule name, "place.where" → its node with full names inside, or its compiled automaton
 Lookup = Callable[[str], "Node | Automaton"]
 
 
 @dataclass(frozen=True)
 class Match:
-    """Words from one place to `end` fit the rule. tags: in the order spoken. repairs: words taken
-    for others.
+    """A match of the rule, ending before token `end`. tags: in spoken order. repairs: number of
+    words read as other words.
     """
 
     end: int
@@ -38,7 +38,7 @@ class Match:
 
 @dataclass
 class GrammarNfa:
-    """States and arcs. An arc carries a word, a tag, or nothing. State 0 begins; `final` ends."""
+    """States and arcs. An arc carries a word, a tag or nothing. 0 is the start, `final` the end."""
 
     arcs: list[list[tuple[Words | Tag | None, int]]] = field(default_factory=lambda: [[]])
     final: int = 0
@@ -51,10 +51,9 @@ class GrammarNfa:
         return len(self.arcs) - 1
 
     def matches(self, tokens: Sequence[Sequence[tuple[str, int]]], begin: int = 0) -> list[Match]:
-        """Every way in which the rule fits from `begin`, one a place where it can end, fewest
-        repairs first.
+        """All matches from `begin`, one for each possible end, fewest repairs first.
 
-        tokens: for each word said, what it may be read as, with its repairs (0: as typed).
+        tokens: the possible readings of each word, with their repairs (0: as typed).
         """
         found: dict[int, Match] = {}
         here, firsts = self._begun
@@ -71,14 +70,14 @@ class GrammarNfa:
 
     @cached_property
     def _begun(self) -> tuple[dict[int, tuple[int, tuple[str, ...]]], frozenset[str]]:
-        """Where it may stand before any word, and which words may come first: most rules fit no
-        word of most talk.
+        """The states before any word, and the possible first words: most rules match no word of
+        most talk.
         """
         here = self._free_moves({0: (0, ())})
         return here, frozenset(word for state in here for word in self._words_from(state))
 
     def _words_from(self, state: int) -> dict[str, list[int]]:
-        """The words that lead on from a state, each with where it leads."""
+        """The words on the arcs from a state, each with its target states."""
         if state not in self._onward:
             onward: dict[str, list[int]] = {}
             for label, target in self.arcs[state]:
@@ -115,7 +114,7 @@ class GrammarNfa:
         return reached
 
     def phrases(self, most: int = 100_000) -> Iterator[tuple[str, tuple[str, ...]]]:
-        """Every phrase of the rule with its tags, each repeated part said once; at most `most`."""
+        """Phrases of the rule with their tags, each repeated part said once; at most `most`."""
         stack: list[tuple[int, tuple[str, ...], tuple[str, ...], frozenset[int]]] = [
             (0, (), (), frozenset())
         ]
@@ -145,7 +144,7 @@ def _keep(
 
 
 def build_grammar_nfa(node: Node | Automaton, lookup: Lookup) -> GrammarNfa:
-    """The network of one rule, with the rules it uses built in.
+    """The network of one rule, with the rules it uses expanded.
 
     Raises GrammarError on recursion.
     """
@@ -232,7 +231,7 @@ def _lay_repeat(
 
 
 def to_jsgf(node: Node) -> str:
-    """A node written as JSGF again, without its tags; "" for a tag."""
+    """A node as JSGF text, without its tags; "" for a tag."""
     match node:
         case Words(text):
             return text
@@ -256,9 +255,9 @@ def to_jsgf(node: Node) -> str:
 
 
 def without_options(node: Node) -> Node | None:
-    """The node with every optional part left out: the bare way to say it.
+    """The node without its optional parts: the shortest wording.
 
-    None where nothing is left.
+    None if nothing is left.
     """
     match node:
         case Optional():
@@ -282,5 +281,5 @@ def without_options(node: Node) -> Node | None:
 
 
 def flat(name: str) -> str:
-    """A full rule name for a grammar without imports: place.where → place_where."""
+    """A full rule name as a name in a grammar without imports: place.where → place_where."""
     return name.replace(".", "_")

@@ -1,6 +1,4 @@
-"""All grammar files together: rules by full name, their networks, their words, and what their tags
-mean.
-"""
+"""All grammar files of a folder: rules by full name, with their networks, phrases and tags."""
 
 from __future__ import annotations
 
@@ -34,27 +32,25 @@ from doorround.hearing.lexicon.g2p import pronunciations_of
 from doorround.hearing.lexicon.pronunciations import Phones
 
 NAMING = ".naming"
-"""Behind a rule's name: only those of its answers that name their part by themselves."""
+"""Suffix of a rule name: only the answers that identify their part by themselves."""
 
 FAULTS = ".faults"
-"""Behind a rule's name: only those of its answers that name a fault."""
+"""Suffix of a rule name: only the answers that name a fault."""
 
 MENDED = ".mended"
-"""Behind a rule's name: only those of its answers that say of a fault that it was put right on the
-spot.
-"""
+"""Suffix of a rule name: only the answers that say a fault was put right on the spot."""
 
 
 SHOWN = 16
-"""Digits of a hash that stand for a version."""
+"""Number of hex digits of the hash that form a version."""
 
 
 class GrammarSet:
-    """The grammar files of one folder. Rules are named in full: "condition.hinges". version: of all
-    files together.
+    """The grammar files of one folder, with rules by full name: "condition.hinges". version: hash
+    of all files.
 
-    guessed: own words for whose pronunciation nobody vouches. ways: how a word is said, an
-    organisation's own ways too.
+    guessed: custom words with an unverified pronunciation. ways: pronunciations of a word,
+    including an organisation's own.
     """
 
     def __init__(self, grammars: dict[str, Grammar], version: str = "") -> None:
@@ -76,7 +72,7 @@ class GrammarSet:
 
     @classmethod
     def read(cls, folder: Path) -> GrammarSet:
-        """Every *.jsgf of a folder. Raises GrammarError that names file and line."""
+        """Read every *.jsgf file of a folder. Raises GrammarError with file and line."""
         grammars = {}
         whole = hashlib.sha256()
         for path in sorted(folder.glob("*.jsgf")):
@@ -93,8 +89,8 @@ class GrammarSet:
     def with_phrases(
         self, more: Mapping[str, tuple[tuple[str, tuple[str, ...]], ...]], mark: str
     ) -> GrammarSet:
-        """A book whose rules say more. more: rule → phrases with their tags, put before its own.
-        mark: what the phrases come from; the version changes with it.
+        """A copy whose rules accept further phrases. more: rule → phrases with their tags, placed
+        before its own. mark: origin of the phrases; part of the new version.
         """
         other = GrammarSet(
             {}, hashlib.sha256(f"{self.version}\n{mark}".encode()).hexdigest()[:SHOWN]
@@ -110,7 +106,7 @@ class GrammarSet:
         return other
 
     def names_itself(self, name: str) -> bool:
-        """Whether a rule has answers that name their part by themselves: "two screws missing",
+        """Whether a rule has answers that identify their part by themselves: "two screws missing",
         "cracked glass".
         """
         if name not in self._naming:
@@ -118,7 +114,7 @@ class GrammarSet:
         return self._naming[name]
 
     def node(self, name: str) -> Node:
-        """A rule by its full name; with NAMING, FAULTS or MENDED behind it, only those answers.
+        """A rule by its full name; with the suffix NAMING, FAULTS or MENDED, only those answers.
 
         Raises GrammarError.
         """
@@ -145,9 +141,9 @@ class GrammarSet:
         return build_grammar_nfa(_body(body), self.node)
 
     def automaton_of(self, body: str) -> Automaton:
-        """The words that a rule body may say, without their meaning, for an engine.
+        """The word sequences that a rule body accepts, without tags, for an engine.
 
-        Rules used are worked out once.
+        Referenced rules are compiled once.
         """
         return automaton(build_grammar_nfa(_body(body), self._ready))
 
@@ -157,14 +153,14 @@ class GrammarSet:
         return self._automata[name]
 
     def phrases(self, name: str, most: int = 20_000) -> dict[str, tuple[str, ...]]:
-        """Every phrase of a rule → its tags; of two ways to the same phrase, the first written."""
+        """Phrases of a rule → their tags; if a phrase occurs twice, the first one written wins."""
         found: dict[str, tuple[str, ...]] = {}
         for phrase, tags in self.nfa(name).phrases(most):
             found.setdefault(phrase, tags)
         return found
 
     def usual(self, name: str, most: int = 3000) -> dict[str, tuple[str, ...]]:
-        """The phrases of a rule without any optional part, in the order written → their tags."""
+        """Phrases of a rule without its optional parts → their tags, in the order written."""
         if name not in self._usual:
             node = without_options(self.node(name))
             nfa = build_grammar_nfa(node, self._bare_node) if node else GrammarNfa()
@@ -189,8 +185,8 @@ class GrammarSet:
         )
 
     def write_jsgf(self, public: str) -> str:
-        """One grammar without imports or tags. public: the body of its one public rule, as to_jsgf
-        writes it, with references to full rule names as "<place.where>".
+        """Write one grammar without imports or tags. public: body of its only public rule, as
+        written by to_jsgf, with full names in references: "<place.where>".
         """
         body = _body(public)
         needed: dict[str, Node] = {}
@@ -247,7 +243,7 @@ def _body(text: str) -> Node:
 
 
 class _Names:
-    """Short rule names of one file → full ones."""
+    """Short rule names of one file → full names."""
 
     def __init__(self, grammar: Grammar, grammars: dict[str, Grammar]) -> None:
         self._grammar = grammar

@@ -1,9 +1,9 @@
-"""Reading grammar files in the JSpeech Grammar Format.
+"""Parser for grammar files in the JSpeech Grammar Format.
 
-Source: JSpeech Grammar Format, W3C Note, 5 June 2000. Read: header, imports, public and private
-rules, alternatives with weights, sequences, groups, optional parts, `*`, `+`, quoted tokens, tags,
-both kinds of comment. Refused: recursion (every grammar here is finite apart from `*` and `+`),
-`<NULL>` and `<VOID>`.
+Source: JSpeech Grammar Format, W3C Note, 5 June 2000. Supported: header, imports, public and
+private rules, weighted alternatives, sequences, groups, optional parts, `*`, `+`, quoted tokens,
+tags, both kinds of comment. Rejected: recursion (every grammar here is finite apart from `*` and
+`+`), `<NULL>` and `<VOID>`.
 """
 
 from __future__ import annotations
@@ -54,14 +54,14 @@ class GrammarError(ValueError):
 
 @dataclass(frozen=True)
 class Words:
-    """One token that is spoken."""
+    """One spoken token."""
 
     text: str
 
 
 @dataclass(frozen=True)
 class Ref:
-    """A rule used by name: "place.where"."""
+    """A reference to a rule: "place.where"."""
 
     name: str
 
@@ -82,7 +82,7 @@ class Sequence:
 
 @dataclass(frozen=True)
 class Alternatives:
-    """weights: one a choice, 1 where none is written."""
+    """weights: one for each choice, 1 if not given."""
 
     choices: tuple[Node, ...]
     weights: tuple[float, ...]
@@ -90,14 +90,14 @@ class Alternatives:
 
 @dataclass(frozen=True)
 class Optional:
-    """`[part]`: may be left out."""
+    """`[part]`: optional."""
 
     part: Node
 
 
 @dataclass(frozen=True)
 class Repeat:
-    """`*` (least 0) or `+` (least 1)."""
+    """`*` (`least` is 0) or `+` (`least` is 1)."""
 
     part: Node
     least: int
@@ -108,7 +108,7 @@ Node = Words | Ref | Tag | Sequence | Alternatives | Optional | Repeat
 
 @dataclass(frozen=True)
 class GrammarRule:
-    """One rule of a file. public: may be used by others, and be said by itself."""
+    """One rule of a file. public: other files may use it, and it may be said by itself."""
 
     name: str
     public: bool
@@ -117,7 +117,7 @@ class GrammarRule:
 
 @dataclass(frozen=True)
 class Grammar:
-    """One file: its name, what it imports, its rules."""
+    """One file: its name, imports and rules."""
 
     name: str
     imports: tuple[str, ...]
@@ -204,7 +204,7 @@ def _reader() -> Lark:
 
 
 def read_grammar(text: str, file_name: str) -> Grammar:
-    """One grammar file. Raises GrammarError with file, line and column."""
+    """Parse one grammar file. Raises GrammarError with file, line and column."""
     try:
         tree = _reader().parse(text)
     except UnexpectedInput as error:
@@ -222,7 +222,7 @@ def read_grammar(text: str, file_name: str) -> Grammar:
 
 
 def uses(node: Node) -> Iterator[str]:
-    """Names of the rules that a node uses."""
+    """Names of the rules that a node refers to."""
     match node:
         case Ref(name):
             yield name
@@ -236,7 +236,7 @@ def uses(node: Node) -> Iterator[str]:
 
 
 def qualified(node: Node, known: Callable[[str], str]) -> Node:
-    """The node with every rule named in full. known: short or full name → full name."""
+    """The node with full rule names. known: short or full name → full name."""
     match node:
         case Ref(name):
             return Ref(known(name))

@@ -1,8 +1,8 @@
-"""What a "no" reaches: "no cracks or splits", "all there none painted". What it denies is never
-entered as said.
+"""Scope of a negation: "no cracks or splits", "all there none painted". A fault within it is never
+entered as a fault.
 
-A fault behind a denial is taken only where a new clause begins: at a part's name, at "but it's", at
-a full stop.
+A fault after a negation is accepted only where a new clause begins: at a part's name, at "but
+it's", at a full stop.
 """
 
 from __future__ import annotations
@@ -26,7 +26,7 @@ _DASHES = ("-", "–", "—")
 
 
 class NegationScope(Enum):
-    """How far a denial goes on behind the answer in which it was said."""
+    """How far a negation extends beyond the answer that contains it."""
 
     OVER = "nothing more is denied"
     WORD = 'whatever follows at once on a bare "none": "none painted", "none loose beading"'
@@ -36,17 +36,17 @@ class NegationScope(Enum):
 
 
 def negative(word: str) -> bool:
-    """Whether a word denies: "not", "isn't"."""
+    """Whether a word is a negation: "not", "isn't"."""
     return word in NEGATIVE or word.endswith("n't")
 
 
 def denies(words: Sequence[str]) -> bool:
-    """Whether any of these words denies."""
+    """Whether any of these words is a negation."""
     return any(negative(word) for word in words)
 
 
 def scope_of(words: Sequence[str], sound: bool, partial: bool) -> NegationScope:
-    """How far the denial in an answer reaches. sound: the answer passes its part; partial: by
+    """Scope of the negation in an answer. sound: the answer passes its part; partial: it does so by
     denying one fault.
     """
     if not denies(words):
@@ -59,7 +59,7 @@ def scope_of(words: Sequence[str], sound: bool, partial: bool) -> NegationScope:
 
 
 def behind_filler(reach: NegationScope, words: Sequence[str]) -> NegationScope:
-    """What is left of it behind words that say nothing: "and", "er", "but it's"."""
+    """The scope that remains after filler words: "and", "er", "but it's"."""
     if set(CLAUSES).intersection(words) or (
         reach in (NegationScope.WORD, NegationScope.NEXT) and "and" in words
     ):
@@ -68,15 +68,15 @@ def behind_filler(reach: NegationScope, words: Sequence[str]) -> NegationScope:
 
 
 def behind_sign(reach: NegationScope, sign: str) -> NegationScope:
-    """What is left of it behind a comma or a full stop of typed words."""
+    """The scope that remains after a comma or full stop in typed text."""
     if not sign:
         return reach
     return reach if sign == "," and reach is NegationScope.SENTENCE else NegationScope.OVER
 
 
 def denied(reach: NegationScope, words: Sequence[str], names_part: bool) -> bool:
-    """Whether a fault in these words falls under a denial before them. names_part: "two screws
-    missing".
+    """Whether a preceding negation applies to a fault in these words. names_part: the words
+    identify the part, as in "two screws missing".
     """
     if reach in (NegationScope.OVER, NegationScope.WORD):
         return reach is NegationScope.WORD
@@ -86,13 +86,13 @@ def denied(reach: NegationScope, words: Sequence[str], names_part: bool) -> bool
 
 
 _ADDED = {"defect=altered", "defect=hardware", "defect=plain_grille"}
-"""Told by naming a thing: "no cat flap" says that there is none, not that the leaf is fine."""
+"""Faults named by an object: "no cat flap" says that there is none, not that the leaf is fine."""
 
 
 def denied_faults(tokens: Readings, place: int, faults: GrammarNfa) -> Iterator[Match]:
-    """Denials such as "no splits or rot" from a place on: of a part with no other faults named.
+    """Denied faults such as "no splits or rot" from token `place` on, if they are all of one part.
 
-    faults: how each is said.
+    faults: network of the faults' phrases.
     """
     begin = place + 1
     if place >= len(tokens) or tokens[place][0][0] not in DENYING_BEHIND:
@@ -111,20 +111,20 @@ def denied_faults(tokens: Readings, place: int, faults: GrammarNfa) -> Iterator[
 
 
 def _plain(match: Match, words: Sequence[str]) -> bool:
-    """A fault whose denial is clear: not "not one screw missing", "not painted at the top", "not
-    unmarked".
+    """Whether the fault's denial is unambiguous, unlike "not one screw missing", "not painted at
+    the top", "not unmarked".
     """
     qualified = any(tag == "n" or tag.startswith(("where=", "face=")) for tag in match.tags)
     return not qualified and not denies(words) and not words[0].startswith("un")
 
 
 def pieces(text: str) -> list[str]:
-    """A typed text cut at its spaces and signs. Joined they are the text again."""
+    """Typed text split at spaces and punctuation. The pieces join to the original text."""
     return _PLACES.split(text)
 
 
 def sign_behind(piece: str) -> str:
-    """The sign that parts what comes behind a piece: "," or "."; "" for none."""
+    """The separator at the end of a piece: "," or "."; "" for none."""
     bare = piece.strip()
     if bare in _DASHES or bare.endswith(tuple(_FULL_STOPS)) or "\n" in piece:
         return "."

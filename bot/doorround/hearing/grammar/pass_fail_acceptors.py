@@ -1,8 +1,7 @@
-"""What may be said at a question, parted by what it would do: everything that passes, everything
-that names a fault.
+"""Acceptors for the passes and for the faults of a question.
 
-Exact for condition and yes/no questions: the grammar's network is parted by its tags, so no phrase
-is left out. Counts and choices are few enough to be listed.
+Exact for condition and yes/no questions: the grammar's network is partitioned by its tags, so no
+phrase is omitted. Counts and choices are few enough to list.
 """
 
 from __future__ import annotations
@@ -26,9 +25,9 @@ READ_BACK_TAGS = {"hedge", "partial"}
 
 
 def passes(question: Question, grammar_set: GrammarSet) -> tuple[str, ...]:
-    """Every phrase that would pass the question unconfirmed.
+    """Every phrase that would pass the question without confirmation.
 
-    What the grammar has read back is left out.
+    Phrases that the grammar marks for a read-back are omitted.
     """
     if question.kind in ("condition", "yes_no"):
         nfa = tagged(grammar_set.nfa(question.says), _passing(question))
@@ -39,7 +38,7 @@ def passes(question: Question, grammar_set: GrammarSet) -> tuple[str, ...]:
 
 
 def faults(question: Question, grammar_set: GrammarSet) -> Automaton | None:
-    """Everything that names a fault at the question; None where nothing does."""
+    """Acceptor of every phrase that names a fault at the question; None if there is none."""
     if question.kind in ("condition", "yes_no"):
         passing = _passing(question)
         nfa = grammar_set.nfa(question.says)
@@ -51,7 +50,7 @@ def faults(question: Question, grammar_set: GrammarSet) -> Automaton | None:
 
 
 def choices(question: Question, grammar_set: GrammarSet) -> dict[str, tuple[str, ...]]:
-    """What may be chosen → the phrases for it."""
+    """Each choice → its phrases."""
     found: dict[str, list[str]] = {}
     for phrase, tags in grammar_set.phrases(question.says).items():
         chosen = next(tag.removeprefix("is=") for tag in tags if tag.startswith("is="))
@@ -60,7 +59,7 @@ def choices(question: Question, grammar_set: GrammarSet) -> dict[str, tuple[str,
 
 
 def read_back(grammar_set: GrammarSet) -> tuple[tuple[str, ...], tuple[str, ...]]:
-    """How to say yes, and how to say no, to what was read back."""
+    """The phrases for yes, and those for no, after a read-back."""
     said = grammar_set.phrases("yes_no.right").items()
     return tuple(p for p, tags in said if "yes" in tags), tuple(
         p for p, tags in said if "no" in tags
@@ -68,12 +67,12 @@ def read_back(grammar_set: GrammarSet) -> tuple[tuple[str, ...], tuple[str, ...]
 
 
 def listed(phrases: Iterable[str]) -> Automaton:
-    """Phrases as an automaton."""
+    """An automaton that accepts these phrases."""
     return automaton_of(grammar_of_phrases(phrases))
 
 
 def either(*parts: Automaton) -> Automaton:
-    """What any of some automata says."""
+    """Union of automata."""
     arcs: list[tuple[int, int, str]] = []
     finals: set[int] = set()
     count = 1
@@ -86,7 +85,7 @@ def either(*parts: Automaton) -> Automaton:
 
 
 def after(first: Automaton, second: Automaton) -> Automaton:
-    """What the first says and then what the second says."""
+    """Concatenation of two automata."""
     shift = first.states
     arcs = [*first.arcs, *((begin + shift, end + shift, word) for begin, end, word in second.arcs)]
     arcs += [(state, shift, "") for state in first.finals]
@@ -94,7 +93,7 @@ def after(first: Automaton, second: Automaton) -> Automaton:
 
 
 def tagged(nfa: GrammarNfa, wanted: Callable[[str], bool]) -> GrammarNfa:
-    """The ways through a network that meet a tag that is wanted, and nothing that leads nowhere."""
+    """The paths of a network that contain a wanted tag, without dead ends."""
     shift = len(nfa.arcs)
     arcs = [
         [

@@ -1,4 +1,4 @@
-"""A bare list of phrases as a grammar, where there is no question behind it."""
+"""A grammar from a plain list of phrases, independent of any question."""
 
 from __future__ import annotations
 
@@ -16,19 +16,19 @@ from doorround.hearing.grammar.active_grammar import (
 from doorround.hearing.grammar.automaton import automaton_of_jsgf
 
 USUAL: Mapping[str, Polarity] = {"yes": Polarity.PASS, "no": Polarity.DEFECT}
-"""Yes to "it closes fully, is that right?" would pass a door; no never does."""
+"""A yes to "it closes fully, is that right?" would pass a door; a no never does."""
 
 
 MAX_KEPT = 64
-"""Grammars kept: those of two doors."""
+"""Cache size in grammars, enough for two doors."""
 
 
 def grammar_of_phrases(
     phrases: Iterable[str], polarity: Mapping[str, Polarity] | Callable[[str], Polarity] = USUAL
 ) -> ActiveGrammar:
-    """Listen for just these phrases. Lower case is made; a phrase without a polarity means neither.
+    """A grammar of these phrases only, lower-cased. Without a polarity a phrase is NEITHER.
 
-    Raises ValueError when there is no phrase, or one that holds something else than words.
+    Raises ValueError if there is no phrase, or one contains anything other than words.
     """
     plain = tuple(dict.fromkeys(" ".join(phrase.lower().split()) for phrase in phrases))
     for phrase in plain:
@@ -52,7 +52,7 @@ def grammar_of_phrases(
 
 
 def tree_of(phrases: tuple[str, ...]) -> Automaton:
-    """Phrases that share their beginnings, as an automaton."""
+    """Prefix tree of the phrases."""
     numbers: dict[tuple[str, ...], int] = {(): 0}
     for phrase in phrases:
         words = tuple(phrase.split())
@@ -66,11 +66,11 @@ def tree_of(phrases: tuple[str, ...]) -> Automaton:
 
 @lru_cache(maxsize=MAX_KEPT)
 def said_in(grammar: ActiveGrammar) -> Acceptor:
-    """The grammar as states and words: worked out before, else read from its JSGF text."""
+    """The grammar's acceptor: the compiled one if there is one, else built from its JSGF text."""
     return grammar.acceptor() if grammar.acceptor else automaton_of_jsgf(grammar.jsgf)
 
 
 @lru_cache(maxsize=4)
 def automaton_of(grammar: ActiveGrammar) -> Automaton:
-    """The same, written out."""
+    """The grammar's acceptor, expanded to an automaton."""
     return said_in(grammar).whole

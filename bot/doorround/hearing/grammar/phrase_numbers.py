@@ -1,4 +1,4 @@
-"""The numbers of a phrase: its words, and what their tags come to."""
+"""The numbers in a phrase: their words, and the values of their tags."""
 
 from __future__ import annotations
 
@@ -10,21 +10,19 @@ from doorround.english.number_words import NUMBER_WORDS
 from doorround.english.units import FRACTION_WORDS
 
 _NUMBERS = NUMBER_WORDS.union(FRACTION_WORDS)
-"""In pink noise of 5 dB "fifteen" was heard as "thirteen" and "two thousand and forty" as "two
-thousand and four", both with 0.98 and more: the first sounds of a number are all that noise leaves.
+"""In pink noise at 5 dB "fifteen" was recognised as "thirteen" and "two thousand and forty" as "two
+thousand and four", both with 0.98 or more: noise leaves only the first sounds of a number.
 """
 
 
 def numbers_in(phrase: str) -> tuple[str, ...]:
-    """The words of a phrase that make its number, in order: engines that second each other must
-    agree on them.
-    """
+    """The number words of a phrase, in order. Engines confirm each other only if these agree."""
     return tuple(word for word in phrase.split() if word.removesuffix("s") in _NUMBERS)
 
 
 def number_of(tags: tuple[str, ...]) -> Fraction:
     """The number that tags spell: "+20" "+6" is 26; "+9" "hundred" "+26" is 926; "+3" "point" "d=5"
-    is 7/2; of two with "or" between them the greater, which is the worse gap.
+    is 7/2. Of two joined by "or" it is the greater, as that is the worse gap.
     """
     if "or" in tags:
         place = tags.index("or")
@@ -49,8 +47,8 @@ def number_of(tags: tuple[str, ...]) -> Fraction:
 
 
 def quantity(tags: tuple[str, ...], named: dict[str, str], unit: str | None) -> Count | Measure:
-    """A count, or a measured value in `unit` unless the tags name another; of gaps with the places
-    that they name.
+    """A count, or a measured value in `unit` unless the tags give another; gaps include the places
+    named.
     """
     unit = named.get("unit", unit)
     if unit is None:
@@ -61,9 +59,9 @@ def quantity(tags: tuple[str, ...], named: dict[str, str], unit: str | None) -> 
 
 
 def spots_of(tags: tuple[str, ...]) -> tuple[Spot, ...]:
-    """Gaps at places, from tags: "edge=…" and "place=…" before each number, "spot" behind it. One
-    edge alone stands for all numbers, wherever it is said; a number with an edge and no "spot" is
-    the worst of that edge.
+    """Gaps at places, from tags: "edge=…" and "place=…" before each number, "spot" after it. A
+    single edge applies to all numbers, wherever it is said; a number with an edge but no "spot" is
+    the largest gap of that edge.
     """
     edges = [tag.removeprefix("edge=") for tag in tags if tag.startswith("edge=")]
     if "spot" not in tags:
@@ -87,8 +85,8 @@ def spots_of(tags: tuple[str, ...]) -> tuple[Spot, ...]:
 
 
 def in_order(spots: list[Spot]) -> list[Spot]:
-    """Three numbers of one edge without a place are its first, second and third; fewer are left as
-    they are.
+    """Assign the first, second and third place to three numbers of one edge without a place; fewer
+    are left unchanged.
     """
     edges = {spot.edge for spot in spots}
     for edge in edges:

@@ -1,4 +1,4 @@
-"""What an answer would do to a door, and what is lost if it was not said."""
+"""The effect of an answer on a door's result, and the costs of accepting it in error."""
 
 from __future__ import annotations
 
@@ -21,13 +21,12 @@ from doorround.domain.values import (
 from doorround.hearing.grammar.active_grammar import Polarity
 from doorround.hearing.grammar.error_costs import read_costs
 
-# These end, confirm or throw away something, or say how long the door took: they must be as sure as
-# a pass.
+# These end, confirm or discard something, or time the door: they need the confidence of a pass.
 _GRAVE = (Word.YES, Word.FINISH, Word.CANCEL, Word.SHUT)
 
 
 def polarity_of(said: tuple[Said, ...], expected: ExpectedInput) -> Polarity:
-    """PASS if any part of what was said would pass something; DEFECT if it only names faults; else
+    """PASS if any part of the utterance would pass something; DEFECT if it only names faults; else
     NEITHER.
     """
     kinds = [_one(each, expected) for each in said]
@@ -37,7 +36,7 @@ def polarity_of(said: tuple[Said, ...], expected: ExpectedInput) -> Polarity:
 
 
 def stakes_of(said: tuple[Said, ...], expected: ExpectedInput) -> Stakes:
-    """The stakes of the dearest part of what was said."""
+    """The stakes of the utterance: those of its costliest part."""
     first, *others = (_stakes(each, expected) for each in said)
     for other in others:
         first = first.dearer(other)
@@ -52,7 +51,7 @@ def _stakes(said: Said, expected: ExpectedInput) -> Stakes:
     if not isinstance(said.value, Command):
         known = _question(said, expected)
         return costs.of_pass(known.component if known else None)
-    # a yes passes whatever waits for it
+    # a yes passes whatever is waiting for confirmation
     stakes = costs.passing
     for question in expected.last if expected.yes_no else ():
         stakes = stakes.dearer(costs.of_pass(question.component))
@@ -75,7 +74,8 @@ def _one(said: Said, expected: ExpectedInput) -> Polarity:
 
 
 def value_polarity(value: Value, question: Question | None) -> Polarity:
-    """PASS: sound or made good, enough hinges, any measure, any register value, "does not apply".
+    """PASS: sound or made good, enough hinges, any measurement, any register value, "does not
+    apply".
 
     DEFECT: a fault.
     """

@@ -1,4 +1,4 @@
-"""What the tags of a phrase come to: a value of an answer, or a command."""
+"""Tags of a phrase → the value of an answer, or a command."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ from doorround.hearing.grammar.phrase_numbers import number_of, quantity
 
 
 def value_of(tags: tuple[str, ...], unit: str | None = None) -> Value | Command:
-    """What a phrase's tags mean. unit: of a bare number ("mm" unless said otherwise)."""
+    """The value or command that a phrase's tags spell. unit: of a bare number; None is a count."""
     named = dict(tag.split("=", 1) for tag in tags if "=" in tag and not tag.startswith("d="))
     if "do" in named:
         return Command(

@@ -1,4 +1,4 @@
-"""What a whole utterance may be at this point of the talk, put together from the grammar files."""
+"""The grammar of a whole utterance at this point of the talk, composed from the grammar files."""
 
 from __future__ import annotations
 
@@ -15,9 +15,9 @@ from doorround.hearing.grammar.grammar_set import FAULTS, MENDED, NAMING, Gramma
 from doorround.hearing.lexicon.soundalikes import SoundAlikes
 from doorround.hearing.lru_cache import LruCache
 
-# Pieces of what may be said: some five new ones a question, one for each kind of door.
+# Cached parts of the grammar: about five new ones for each question, and one for each kind of door.
 MAX_KEPT = 256
-# Kinds of door of which all that names its part is kept ready, some 5 MB each.
+# Kinds of door whose part-naming answers are cached, about 5 MB each.
 MAX_LOOPS = 8
 
 SIDE = "[<place.side>]"
@@ -25,36 +25,34 @@ THE = "[the]"
 """Before a part's name: "the hinges are loose"."""
 
 PART_ALONE = f"{THE} {SIDE} <component.any> {SIDE}"
-"""A part named and no more, with a pause behind it: what comes next is about it."""
+"""Only a part's name, then a pause: the next answer is about that part."""
 
 
 TOGETHER = (
     f"{THE} <component.any> ([and] {THE} <component.any>)* and {THE} <component.any>"
     " [are | are both | both | all | look | both look]"
 )
-"""Two or more parts that share the answer behind them: "frame, leaf and glass fine"."""
+"""Two or more parts with one shared answer after them: "frame, leaf and glass fine"."""
 _TWO = ("sign", "frame", "leaf", "glass", "closer")
-"""Parts asked about twice: only of these an engine listens for which is meant behind the name
-too.
-"""
+"""Parts with two questions: only for these do engines accept the side after the name too."""
 _ONE = ("sign", "label")
-"""Parts that nobody calls "they"."""
+"""Parts that are never "they"."""
 _SHARED = "fine | okay | good | all good | all fine | sound | undamaged | damaged"
 
 
 def bare(question: Question) -> str:
-    """An answer by itself, to the open question."""
+    """An answer to the open question, without the part's name."""
     side = "" if question.component == "register" else SIDE
     return f"({_answer(question)} | {_none(question)}) {side}"
 
 
 def _none(question: Question) -> str:
-    """Why there is no answer. What a door is says of itself that there is none: "no glass"."""
+    """Reasons why there is no answer. A choice has its own phrases for absence: "no glass"."""
     return f"<cannot.check> | <cannot.{'inapplicable' if question.kind == 'choice' else 'absent'}>"
 
 
 def _answer(question: Question) -> str:
-    """An answer; a fault also with "there's a bit of" before it."""
+    """An answer; a fault also after "there's a bit of"."""
     before = "fault_of_one" if question.component in _ONE else "fault"
     faults = (
         f" | <filler.{before}> <{question.says}{FAULTS}>" if question.kind == "condition" else ""
@@ -63,9 +61,9 @@ def _answer(question: Question) -> str:
 
 
 def _begun(question: Question) -> str:
-    """An answer for an engine, also with "it's" before it.
+    """An answer as engines accept it, also after "it's".
 
-    Typed words may have more around them: see Understanding.
+    Typed text may have more words around it: see Understanding.
     """
     many = question.kind == "condition" and question.component not in _ONE
     before = "what" if question.kind == "choice" else "before" if many else "single"
@@ -82,35 +80,35 @@ def named(question: Question) -> str:
 
 
 def naming(question: Question) -> str:
-    """An answer that names its part by itself: "two screws missing", "it's wedged open"."""
+    """An answer that identifies its part by itself: "two screws missing", "it's wedged open"."""
     return f"{THE} <{question.says}{NAMING}> {SIDE}"
 
 
 def made_good(question: Question) -> str:
-    """That a fault which stands at the question was put right on the spot; the words of its button,
-    too.
+    """A statement that the question's open fault was put right on the spot, including the button's
+    wording.
     """
     return f"[<filler.no>] <{question.says}{MENDED}>"
 
 
 WATCH = {"ready": ("stopwatch.let_go",), "running": ("stopwatch.let_go", "stopwatch.shut")}
-"""While a closing time may be taken: what begins it, and what ends it."""
+"""Rules that start and stop the stopwatch while a closing time may be taken."""
 OWN_WORDS = "offered.own"
-"""Rule for saying that the last words tell a fault."""
+"""Rule for saying that the previous words describe a fault."""
 OFFERED = "offered.which"
-"""Rule for saying which of the meanings offered of them is meant."""
+"""Rule for choosing one of the meanings offered for them."""
 
 
 def beside(expected: ExpectedInput) -> tuple[str, ...]:
-    """Rules of what stands by itself here and not everywhere. Of a fault in somebody's own words an
-    engine hears only where some words were not read.
+    """Rules that are complete utterances here but not everywhere. Engines accept "that's a fault"
+    only after words that were not understood.
     """
     own = (OWN_WORDS, OFFERED) if expected.offered else (OWN_WORDS,) if expected.unread else ()
     return (*WATCH.get(expected.watch, ()), *own)
 
 
 class Utterances:
-    """Networks for the pieces of an utterance, built once for each question."""
+    """Networks for the parts of an utterance, built once for each question."""
 
     def __init__(self, grammar_set: GrammarSet) -> None:
         self.grammar_set = grammar_set
@@ -120,13 +118,13 @@ class Utterances:
         self._answers: LruCache[tuple[str, ...], SoundAlikes] = LruCache(MAX_LOOPS)
 
     def nfa(self, body: str) -> GrammarNfa:
-        """The network of a rule body such as bare() or named() write."""
+        """The network of a rule body as written by bare() or named()."""
         if body not in self._networks:
             self._networks[body] = self.grammar_set.network_of(body)
         return self._networks[body]
 
     def body(self, expected: ExpectedInput) -> str:
-        """One rule body of everything that may be said now."""
+        """One rule body for every utterance accepted now."""
         alone = list(self._alone(expected))
         first = self._first(expected)
         loop = self._loop(expected)
@@ -134,7 +132,7 @@ class Utterances:
         return " | ".join(f"({part})" for part in [*alone, *([chain] if chain else [])])
 
     def joined(self, expected: ExpectedInput) -> Union:
-        """The same for an engine, as the smallest automata of its pieces, each worked out once."""
+        """The same for an engine: the union of the parts' minimal automata, each compiled once."""
         first = self._first(expected)
         loop = self._loop(expected)
         return Union(
@@ -144,9 +142,7 @@ class Utterances:
         )
 
     def answers(self, parts: Sequence[Question]) -> SoundAlikes:
-        """The usual answers about any of these parts, to be searched for what sounds like a
-        phrase.
-        """
+        """The usual answers about any of these parts, indexed for search by sound."""
         rules = tuple(
             dict.fromkeys(
                 each.says for each in parts if each.kind in ("condition", "choice", "yes_no")
@@ -168,7 +164,7 @@ class Utterances:
 
     @staticmethod
     def _alone(expected: ExpectedInput) -> Iterator[str]:
-        """What is said by itself: a command, a reason why not, yes or no, a correction."""
+        """Complete utterances: a command, a reason for no answer, yes or no, a correction."""
         yield " | ".join(f"<{rule}>" for rule in ("always.words", *beside(expected)))
         if expected.parts:
             yield PART_ALONE
@@ -185,7 +181,7 @@ class Utterances:
 
     @staticmethod
     def _first(expected: ExpectedInput) -> str:
-        """An answer to the open question, which may be followed by answers that name their part."""
+        """An answer to the open question; answers that name their part may follow it."""
         if not expected.open:
             return ""
         same = [each for each in expected.others if each.component == expected.spoken]
@@ -193,16 +189,15 @@ class Utterances:
         return f"[<filler.hedge>] ({' | '.join(answers)}) {SIDE} [<filler.hedge>]"
 
     def _loop(self, expected: ExpectedInput) -> str:
-        """An answer that names its part. All parts of the door are in, answered or not: this is
-        then the same at every question, and nothing that a person might say is forced into
-        something else.
+        """An answer that names its part. It covers all parts of the door, answered or not, so it is
+        the same at every question and no answer about a part is forced into another phrase.
         """
         parts = " | ".join(self._parts(expected))
         return f"[and] {THE} ({parts})" if parts else ""
 
     def _parts(self, expected: ExpectedInput) -> Iterator[str]:
-        """For each part of the door: its name, one or two of its answers; "three hinges, all
-        tight"; and what names its part by itself, such as "two screws missing".
+        """For each part of the door: its name with one or two answers; "three hinges, all tight";
+        and answers that identify the part by themselves, such as "two screws missing".
         """
         says: dict[str, list[str]] = {}
         for question in expected.parts:
@@ -211,8 +206,8 @@ class Utterances:
                 kinds.append(question.says)
         for component, rules in says.items():
             if rules:
-                # Of two in a row only the order asked: both orders would double the largest
-                # automaton.
+                # Two answers only in the order of the questions: both orders would double the
+                # largest automaton.
                 first, *more = (f"<{rule}>" for rule in rules)
                 answers = " | ".join([f"{first} [{' | '.join(more)}]" if more else first, *more])
                 yield (
