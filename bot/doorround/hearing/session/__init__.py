@@ -1,4 +1,4 @@
-"""One turn: the grammar of a question, its recording heard, words made answers; many chats at once.
+"""One turn: grammar for a question, recognition, words to answers; a worker pool for many chats.
 
 Imports door_names and below.
 """

@@ -1,6 +1,4 @@
-"""Several things said at one question as one answer: two faults, gaps at several places, what is
-left of a doubt.
-"""
+"""Merge several statements about one question: two faults, gaps at several places, doubts."""
 
 from __future__ import annotations
 
@@ -11,9 +9,7 @@ from doorround.domain.values import Command, Condition, Measure, Spot, Word
 
 
 def merged(said: tuple[Said, ...]) -> tuple[Said, ...]:
-    """Two faults named at one question become one answer with both; so do gaps at several
-    places.
-    """
+    """Merge the faults named at one question into one answer, and the gaps at several places."""
     by_question: dict[str | None, Said] = {}
     bare: dict[str | None, list[Said]] = {}
     for each in said:
@@ -42,7 +38,7 @@ def merged(said: tuple[Said, ...]) -> tuple[Said, ...]:
 
 
 def _with_the_watch(said: tuple[Said, ...], answers: tuple[Said, ...]) -> tuple[Said, ...]:
-    """ "Letting go … shut" are two commands of one recording; of all others one is carried out."""
+    """Keep both commands of "letting go … shut" in one recording; of others only the first runs."""
     words = [
         each
         for each in said
@@ -58,7 +54,7 @@ def _with_the_watch(said: tuple[Said, ...], answers: tuple[Said, ...]) -> tuple[
 def _both(one: Said, other: Said) -> Said:
     """Two gaps at the same question: "head three, lock side four".
 
-    The worse one counts, each keeps its place.
+    The larger one counts; each keeps its place.
     """
     assert isinstance(one.value, Measure) and isinstance(other.value, Measure)
     both = together(one.value, other.value)
@@ -75,8 +71,8 @@ def _words(one: Said, other: Said) -> dict[str, str]:
 
 
 def _counted(bare: list[Said], answer: Said) -> Said:
-    """Numbers said one after the other with pauses between them: three are the three places of an
-    edge; of any other number of them it cannot be told, so the answer is read back.
+    """Numbers separated by pauses: three are the three places of an edge. Any other count is
+    ambiguous, so the answer is read back.
     """
     measures = [each.value for each in bare if isinstance(each.value, Measure)]
     alone = isinstance(answer.value, Measure) and not answer.value.spots
@@ -93,9 +89,8 @@ def _counted(bare: list[Said], answer: Said) -> Said:
 
 
 def _doubt(one: Said, other: Said, both: Condition) -> dict[str, bool]:
-    """Hedges stay, but for those of a pass beside a fault that is named: a fault counts whatever
-    was said of the rest. That only some faults were denied no longer matters then, nor where all
-    were denied.
+    """Keep hedges, except those of a pass next to a named fault: a fault counts whatever else was
+    said. `partial` no longer matters then, nor if all faults were denied.
     """
     counts = [said for said in (one, other) if both.sound or said.value != Condition()]
     hedged = any(said.hedged and not said.partial for said in counts)

@@ -1,4 +1,4 @@
-"""The search for what several words answer: paths through one utterance, the cheapest first."""
+"""Search for the answers in an utterance: paths through its words, cheapest first."""
 
 from __future__ import annotations
 
@@ -44,14 +44,14 @@ from doorround.hearing.session.taken_answer import as_value, with_answer
 
 @dataclass(frozen=True)
 class Interpretation:
-    """repairs: letters that had to be mended to make sense of typed words."""
+    """repairs: number of letters corrected in typed words."""
 
     said: tuple[Said, ...]
     repairs: int
 
 
 class AnswerSearch:
-    """Finds the answers that an utterance gives. Holds nothing of any talk."""
+    """Finds the answers in an utterance. Holds no state of any talk."""
 
     def __init__(self, grammar_set: GrammarSet, utterances: Utterances) -> None:
         self.grammar_set = grammar_set
@@ -60,7 +60,7 @@ class AnswerSearch:
     def best_path(
         self, text: Spelled, expected: ExpectedInput, written: bool
     ) -> Interpretation | None:
-        """The answers that fit with the fewest slips, then the fewest fillers; None for none."""
+        """The parse with the lowest `ParsePath.cost`, so with the fewest repairs; None if none."""
         best: ParsePath | None = None
         tokens = text.tokens
         waiting = [ParsePath(carried=expected.spoken)]
@@ -122,7 +122,9 @@ class AnswerSearch:
     def _denials(
         self, text: Spelled, path: ParsePath, expected: ExpectedInput
     ) -> Iterator[ParsePath]:
-        """Denials such as "no splits or rot", typed at their question; others may be there."""
+        """Typed denials such as "no splits or rot" of the open question's faults; other faults may
+        exist.
+        """
         question = expected.open
         before = [as_value(said.value) for said in path.said]
         if (
@@ -132,7 +134,7 @@ class AnswerSearch:
             or not all(map(_sound, before))
         ):
             return
-        # "no, loose" may be either
+        # "no, loose" may be a denial or a fault
         if text.sign_before(path.place + 1) or {said.question for said in path.said} - {
             question.key
         }:
@@ -146,9 +148,7 @@ class AnswerSearch:
     def _shared(
         self, tokens: Readings, path: ParsePath, done: set[str | None], expected: ExpectedInput
     ) -> Iterator[ParsePath]:
-        """ "Frame and leaf fine": one answer of two or more parts, where it is an answer of each of
-        them.
-        """
+        """ "Frame and leaf fine": one answer for two or more parts, if each of them accepts it."""
         for names in self.utterances.nfa(TOGETHER).matches(tokens, path.place):
             questions = self._named_together(names, done, expected)
             if not questions:
@@ -170,8 +170,8 @@ class AnswerSearch:
     def _named_together(
         self, names: Match, done: set[str | None], expected: ExpectedInput
     ) -> list[Question]:
-        """The question of each part that is named, of a pair of each leaf; none where a part is
-        named twice, or has none that may be answered.
+        """The question of each named part, for a pair also of each leaf. Empty if a part is named
+        twice or has no question that may be answered.
         """
         firsts = [each for each in first_of_each_part(expected, done) if each.kind == "condition"]
         found: list[Question] = []
@@ -185,15 +185,15 @@ class AnswerSearch:
         return found if len({each.key for each in found}) == len(found) else []
 
     def _plain(self, tokens: Readings, start: int, question: Question) -> Iterator[Match]:
-        """Answers of the question itself: sound or a fault, of this face."""
+        """Answers to the question itself, sound or a fault, that name no face, part or twin."""
         for match in self.utterances.nfa(bare(question)).matches(tokens, start):
             if not any(tag.startswith(("face=", "which=", "component=")) for tag in match.tags):
                 yield match
 
     @staticmethod
     def _twin(question: Question, done: set[str | None], expected: ExpectedInput) -> bool:
-        """Whether the question like it was answered in this breath: then the words must say which
-        is meant.
+        """Whether the question's twin was answered in this utterance; the words must then say which
+        one is meant.
         """
         if any(twins(question, other) for other in expected.before):
             return True
@@ -207,7 +207,7 @@ class AnswerSearch:
         done: set[str | None],
         expected: ExpectedInput,
     ) -> Iterator[Match]:
-        """Matches of one question here, with its part named or not."""
+        """Matches of one question at this place, with or without its part's name."""
         before = [as_value(said.value) for said in path.said if said.question == question.key]
         twin = self._twin(question, done, expected)
         if question.component != "register" and not before:
@@ -238,8 +238,8 @@ class AnswerSearch:
                 yield match
 
     def _unnamed(self, tokens: Readings, start: int, question: Question) -> Iterator[Match]:
-        """Matches without the part's name in front; what names it by itself ("it's wedged open")
-        also where the same words are an answer that does not.
+        """Matches without the part's name before them. An answer that identifies its part by itself
+        ("it's wedged open") is included even if the same words are also an answer that does not.
         """
         yield from self.utterances.nfa(bare(question)).matches(tokens, start)
         if self.grammar_set.names_itself(question.says):
@@ -247,8 +247,8 @@ class AnswerSearch:
 
 
 def _goes_on(before: list[Value], match: Match) -> bool:
-    """Whether a match adds to what was said at the same question: a fault to anything, a pass only
-    to a pass, a gap at one place to a gap at another.
+    """Whether a match can be added to earlier answers to the same question: a fault to anything, a
+    pass only to a pass, a gap at one place to a gap at another.
     """
     if _fault(match):
         return True
@@ -260,8 +260,8 @@ def _goes_on(before: list[Value], match: Match) -> bool:
 
 
 def _names(question: Question, match: Match, expected: ExpectedInput) -> bool:
-    """Whether the words name the part by themselves. Asked what a door is, "no letter plate" is
-    of that.
+    """Whether the words identify the part by themselves. At a register question, "no letter plate"
+    answers that question.
     """
     of_door = expected.open is not None and expected.open.component == "register"
     denied_part = bool(parts_denied(match.tags)) and not of_door
@@ -269,7 +269,7 @@ def _names(question: Question, match: Match, expected: ExpectedInput) -> bool:
 
 
 def _denied(match: Match, reach: NegationScope, words: tuple[str, ...]) -> bool:
-    """Whether it is a fault that a "no" before it reaches."""
+    """Whether it is a fault within the scope of a preceding "no"."""
     names = any(tag.startswith("component=") for tag in match.tags)
     return _fault(match) and denied(reach, words, names)
 

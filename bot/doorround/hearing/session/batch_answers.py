@@ -1,5 +1,5 @@
-"""Answers to several questions that were asked together: what names no part waits for a yes, but
-"all sound", which is of exactly the parts that were asked about.
+"""Answers to several questions asked together. An answer without a part's name waits for a yes,
+except "all sound", which means exactly the parts in question.
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ _ALL = (
 )
 _EVERYTHING = re.compile(rf"{_ALL}(?: is| are|'s)? {_FINE}|{_FINE},? {_ALL}")
 _UNDAMAGED = re.compile(r"undamaged|intact")
-"""Of a frame and of glass it leaves unsaid whether they are firm."""
+"""These do not say whether a frame or glass is firm."""
 
 _EACH_TIME = re.compile(
     r"(?:closes?|shuts?) (?:fully|properly|all the way),? (?:from )?(?:both|both times|each time)"
@@ -37,9 +37,9 @@ _COUNTS = {"both": 2, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6}
 
 
 def of_all_invited(text: str, expected: ExpectedInput) -> tuple[Said, ...] | None:
-    """What "all sound" says of the questions that are asked together; None for other words. Figures
-    are asked for. A test of function is passed by words of that alone, and "both" is of two: else
-    it is read back.
+    """Answers that "all sound" gives to the questions asked together; None for other words. Figures
+    are still asked for. The answer is read back for a function test, unless the words are about
+    that test only, and if a number word such as "both" does not match the number of questions.
     """
     words = " ".join(text.casefold().strip(" .!").split())
     leaves = _BOTH_LEAVES.fullmatch(words)
@@ -70,9 +70,8 @@ def _sound(question: Question) -> Value:
 def unnamed_doubted(
     said: tuple[Said, ...], tokens: Readings, expected: ExpectedInput, utterances: Utterances
 ) -> tuple[Said, ...]:
-    """The same, where what was said of the open question waits for a yes if it names no part and
-    is an answer to another of the questions just as well; a pass alone is read back as one of each
-    of those.
+    """The answers, hedged for the open question if they name no part and would also answer another
+    of the questions. A lone pass is read back as a pass of each of those.
     """
     first = expected.open
     if len(expected.invited) < 2 or first is None or _named(tokens, first, utterances):
@@ -90,7 +89,7 @@ def unnamed_doubted(
 def _fitting(
     said: Said, first: Question, expected: ExpectedInput, utterances: Utterances
 ) -> tuple[str, ...]:
-    """Keys of the other questions that the same words answer, and that they do not tell apart."""
+    """Keys of the other questions that the same words would also answer."""
     words: Readings = [((word, 0),) for word in split_words(said.phrase)]
     if isinstance(said.value, Measure) and said.value.spots:
         return ()

@@ -1,8 +1,8 @@
-"""An answer to what was answered last: "no, two", "sorry, four".
+"""Corrections of the last answer: "no, two", "sorry, four".
 
-"No split" may be "no, split" or no split at all. So a fault behind a "no" is none, unless a comma
-parts them and the part is named, or it is the part that is read back; and no fault is put to a part
-that is not asked about without its name.
+"No split" may mean "no, split" or no split at all. So a fault after "no" does not count, unless a
+comma separates them and the part is named or is the one read back. No fault is assigned to a part
+outside the question unless it is named.
 """
 
 from __future__ import annotations
@@ -30,9 +30,8 @@ NOT_THAT = Command(word=Word.NO)
 def corrected(
     text: Spelled, expected: ExpectedInput, utterances: Utterances
 ) -> tuple[Said, int] | None:
-    """What the text corrects, and how many letters had to be mended; None where it corrects
-    nothing. At a read-back a fault behind a bare "no" comes to a "no": what is right is asked
-    again.
+    """The corrected answer and the number of letters repaired; None if the text is no correction.
+    At a read-back, a fault after a bare "no" counts only as "no", and the question is asked again.
     """
     refused = None
     for start in _starts(text, expected, utterances):
@@ -51,8 +50,8 @@ def corrected(
 
 
 def _starts(text: Spelled, expected: ExpectedInput, utterances: Utterances) -> Iterator[int]:
-    """Where the answer may begin: at a read-back at once, since "no seals" is one; else behind
-    "no", "sorry".
+    """Possible starts of the answer: after "no" or "sorry", and at a read-back also the first word,
+    since "no seals" is an answer.
     """
     if expected.yes_no and expected.last:
         yield 0
@@ -64,7 +63,7 @@ def _starts(text: Spelled, expected: ExpectedInput, utterances: Utterances) -> I
 def _matches(
     text: Spelled, start: int, expected: ExpectedInput, utterances: Utterances
 ) -> Iterator[tuple[Question, Match, bool]]:
-    """All the rest as an answer to a question of the last turn, and whether it names its part."""
+    """The whole rest as an answer to a question of the last turn, and whether it names its part."""
     face = expected.face
     for question in sorted(reversed(expected.last), key=lambda each: each.side not in (None, face)):
         for body in (bare(question), named(question)):
@@ -75,8 +74,8 @@ def _matches(
 
 
 def _of_one_fault(text: Spelled, match: Match) -> bool:
-    """Whether the words deny one fault, "no wedge", and say of no other. "No damage", "all tight"
-    say more.
+    """Whether the words deny one fault only, as in "no wedge". "No damage" and "all tight" cover
+    more.
     """
     words = words_of(text.tokens, 0, match.end)
     denied = words[0] in _DENYING and not _ALL_DAMAGE.intersection(words)
@@ -84,7 +83,7 @@ def _of_one_fault(text: Spelled, match: Match) -> bool:
 
 
 def _other_face(question: Question, match: Match) -> bool:
-    """Whether the words name the face behind the door, and the question is about this one."""
+    """Whether the words name the other face of the door, and the question is about this one."""
     return question.side == "here" and "face=other side" in match.tags
 
 
@@ -95,7 +94,7 @@ def _is_fault(value: Value, question: Question) -> bool:
 
 
 def _waits(value: Value, expected: ExpectedInput) -> bool:
-    """Whether this fault is read back: "no holes" denies no split."""
+    """Whether this fault is among those read back: "no holes" does not deny a split."""
     names = {each.name for each in getattr(value, "defects", ())}
     return not expected.waiting or not names or bool(names & set(expected.waiting))
 
@@ -103,8 +102,8 @@ def _waits(value: Value, expected: ExpectedInput) -> bool:
 def _said(
     question: Question, match: Match, value: Value, text: Spelled, unclear: bool, denies: bool
 ) -> Said:
-    """unclear: "no steel" may as well deny it. Behind a "no" the words are not those of the answer
-    alone, so a part of what is asked is read back as all of it.
+    """unclear: "no steel" may also be a denial. After a "no" the words contain more than the
+    answer, so a partial answer is read back as a full one.
     """
     words = " ".join(words_of(text.tokens, 0, len(text.tokens)))
     doubt = "hedge" in match.tags or (unclear and isinstance(value, Choice))

@@ -1,4 +1,4 @@
-"""Which of like questions an answer means: the faces of a part, the closing tests, the gaps."""
+"""Which of several similar questions an answer is for: faces, leaves, closing tests, gaps."""
 
 from __future__ import annotations
 
@@ -11,18 +11,18 @@ from doorround.english.denials import BARE, NOTHING_ELSE
 from doorround.hearing.grammar.grammar_nfa import Match
 
 FACES = ("face=this side", "face=other side", "face=both sides")
-"""Tags; the face that a question is about goes without saying: "Sign, other side: missing"."""
+"""Tags that are redundant where the question is about one face: "Sign, other side: missing"."""
 
 _PARTS_TOO = ("leaf", "frame", "door", "lock", "latch", "glass", "jamb")
-"""Answers about what a door is that may as well be the name of a part: "double leaf", "solid
+"""Answers to register questions that may also be the name of a part: "double leaf", "solid
 door".
 """
 _SAID_AS_NUMBERS = ("choice.rating", "choice.leaves")
 
 
 def says_which(question: Question, match: Match) -> bool:
-    """Whether the words tell this question from its twin: "other side", "from fifteen degrees",
-    "bottom gap", "second leaf".
+    """Whether the words distinguish this question from its twin: "other side", "from fifteen
+    degrees", "bottom gap", "second leaf".
     """
     if question.side == "beyond" and "face=other side" in match.tags:
         return True
@@ -31,7 +31,7 @@ def says_which(question: Question, match: Match) -> bool:
 
 
 def which_of(tags: tuple[str, ...]) -> str | None:
-    """The one of two like questions that the words name; "" where they name both."""
+    """Key of the twin question that the words name; "" if they name both, None if neither."""
     named = {tag.removeprefix("which=") for tag in tags if tag.startswith("which=")}
     return (named.pop() if len(named) == 1 else "") if named else None
 
@@ -55,13 +55,13 @@ _PARTS_DENIED = {
 
 
 def parts_denied(tags: tuple[str, ...]) -> tuple[str, ...]:
-    """Of which parts the words say that the door has none; () where they name no such part."""
+    """The parts that the words say the door does not have; () if they name no such part."""
     denied = (tag.removeprefix("none=") for tag in tags if tag.startswith("none="))
     return next((_PARTS_DENIED[each] for each in denied if each in _PARTS_DENIED), ())
 
 
 def named_parts(tags: tuple[str, ...]) -> list[tuple[str, tuple[str, ...]]]:
-    """Parts in the order they are named, each with the tag of the leaf that is named with it."""
+    """Parts in the order named, each with the tag of the leaf named with it."""
     found: list[tuple[str, tuple[str, ...]]] = []
     leaf: tuple[str, ...] = ()
     for tag in tags:
@@ -76,8 +76,8 @@ def named_parts(tags: tuple[str, ...]) -> list[tuple[str, tuple[str, ...]]]:
 def of_leaf(
     questions: tuple[Question, ...], tags: tuple[str, ...], expected: ExpectedInput
 ) -> tuple[Question, ...]:
-    """The same questions of the leaf, or the leaves, that the words name; where they name none, of
-    the one spoken of. What belongs to no leaf stays, unless one was named.
+    """The questions for the leaf or leaves that the words name, else for the current leaf.
+    Questions that belong to no leaf are kept unless a leaf was named.
     """
     named = leaf_named(tags)
     leaf = named or expected.leaf_meant
@@ -95,9 +95,9 @@ def of_leaf(
 
 
 def first_of_each_part(expected: ExpectedInput, done: set[str | None]) -> Iterator[Question]:
-    """Of questions with the same part and the same answers (both faces, both closing tests) that of
-    the face one stands before, else the first unanswered one; and those answered in this breath,
-    which may be added to.
+    """Of questions with the same part and answers (both faces, both closing tests), the one about
+    the face the caretaker is at, else the first unanswered one. Also those answered in this
+    utterance, as more may be added to them.
     """
     offered: set[tuple[str, str]] = set()
     near = {
@@ -119,12 +119,12 @@ def first_of_each_part(expected: ExpectedInput, done: set[str | None]) -> Iterat
 def sides(
     question: Question, tags: tuple[str, ...], expected: ExpectedInput
 ) -> tuple[Question, ...]:
-    """Both faces at once when the words say so, or the face they name; else the question itself; of
-    a pair those of the leaf meant.
+    """Questions that the words answer: both faces if they say so, or the face they name, else the
+    question itself; for a pair, those of the leaf meant.
 
-    None when they name a face that is not asked about, or mean what was answered before: words that
-    name no face are of the one that one stands before, and of two closing tests or gaps of the one
-    that was answered.
+    Empty if they name a face outside the question, or mean an earlier answer: words without a face
+    are about the one the caretaker is at, and with two closing tests or gaps about the one already
+    answered.
     """
     asked = of_leaf(_sides(question, tags, expected), tags, expected)
     return tuple(each for each in asked if each in expected.asked)
@@ -177,14 +177,14 @@ def _twin_answered(question: Question, expected: ExpectedInput) -> bool:
 def goes_without_name(
     question: Question, words: tuple[str, ...], done: set[str | None], expected: ExpectedInput
 ) -> bool:
-    """Whether these words may answer a question that is not asked, only since another of its part
-    was answered in the same breath: "three, all tight". "Leaf" may mean a part, and "nine two six"
-    is one number: a number goes to the next question and no further, and one of a single word not
-    even there, but as "thirty" or "one leaf" are said.
+    """Whether these words may answer a question that is not open, because another question of its
+    part was answered in the same utterance: "three, all tight". "Leaf" may mean a part, and "nine
+    two six" is one number. So a number can only answer the next question, and a number of a single
+    word not even that, except a rating or a number of leaves ("thirty").
     """
     lone = len(words) == 1
     if question.component != "register":
-        # "releases no" takes back what it says: it is no pass with a "no" to the question after it
+        # "releases no" contradicts itself: it is not a pass plus a "no" to the next question
         bare = lone and words[0] in (*BARE, *NOTHING_ELSE)
         return question.kind not in ("measure", "count") and not bare
     if lone and (words[0] in (*_PARTS_TOO, *NOTHING_ELSE) or question.kind in ("measure", "count")):
@@ -194,15 +194,13 @@ def goes_without_name(
 
 
 def _next(question: Question, done: set[str | None], expected: ExpectedInput) -> bool:
-    """Whether a question of the register follows straight on the last one answered in this
-    breath.
-    """
+    """Whether a register question directly follows the last one answered in this utterance."""
     of_part = [each for each in expected.asked if each.component == question.component]
     places = [place for place, each in enumerate(of_part) if each.key in done]
     return bool(places) and of_part[max(places) + 1 : max(places) + 2] == [question]
 
 
 def of_one_face(question: Question, tags: tuple[str, ...]) -> bool:
-    """ "Clear on this side", of a part that is asked about once: there is another."""
+    """Whether a pass covers one face only ("clear on this side") of a part with one question."""
     faces = {tag for tag in tags if tag.startswith("face=")}
     return "sound" in tags and question.side is None and bool(faces - {"face=both sides"})

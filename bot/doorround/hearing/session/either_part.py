@@ -1,6 +1,6 @@
-"""A fault that is told as a correction and may be of the part just left or of the one asked about:
-"no, split" at the leaf, behind a sound frame. Which is meant is asked. "No, split on the other
-side" is of the other face of either, which nobody passed.
+"""A fault phrased as a correction that may be about the previous part or the current one: "no,
+split" at the leaf, after a sound frame. The bot asks which. "No, split on the other side" means the
+other face of either, which nobody has passed.
 """
 
 from __future__ import annotations
@@ -17,9 +17,9 @@ ONE_FACE = ("face=this side", "face=other side")
 
 
 def either_part(text: Spelled, expected: ExpectedInput, utterances: Utterances) -> tuple[Said, ...]:
-    """What the words may mean, for the part just left first; () where they are no such fault.
-    What only the part just left can have is hedged, so that it is read back; of the part asked
-    about alone, "no, a wedge" may deny it.
+    """Possible meanings, for the previous part first; () if the words are no such fault. A fault
+    that only the previous part can have is hedged, so it is read back. One that only the current
+    part can have is omitted: "no, a wedge" may deny it.
     """
     if expected.open is None or expected.yes_no or not expected.last:
         return ()
@@ -36,12 +36,12 @@ def either_part(text: Spelled, expected: ExpectedInput, utterances: Utterances) 
 
 
 def _as_correction(said: Said, of_last: bool) -> Said:
-    """of_last: it is of the face that was answered; of its other face it takes nothing back."""
+    """of_last: it is about the face that was answered. On the other face it reverses nothing."""
     return said.model_copy(update={"correction": True, "denies": True}) if of_last else said
 
 
 def _starts(text: Spelled, utterances: Utterances) -> list[int]:
-    """Behind "no, " or "sorry, ": without the comma, "no split" denies it."""
+    """Starts after "no, " or "sorry, ": without the comma, "no split" denies it."""
     ends = (match.end for match in utterances.grammar_set.nfa("filler.no").matches(text.tokens))
     return sorted({end for end in ends if end < len(text.tokens) and text.sign_before(end)})
 
@@ -49,7 +49,7 @@ def _starts(text: Spelled, utterances: Utterances) -> list[int]:
 def _fault(
     text: Spelled, start: int, question: Question, expected: ExpectedInput, utterances: Utterances
 ) -> Said | None:
-    """All the rest as a fault of a question, which it does not name, or of its other face."""
+    """The whole rest as a fault of a question, or of its other face, without naming the part."""
     for match in utterances.nfa(bare(question)).matches(text.tokens, start):
         about = _face_meant(question, match.tags, expected)
         if about is None or match.end != len(text.tokens):
@@ -71,8 +71,8 @@ def _fault(
 def _face_meant(
     question: Question, tags: tuple[str, ...], expected: ExpectedInput
 ) -> Question | None:
-    """The question itself; where the words name the face behind the door, that of the same part
-    there, None where there is none.
+    """The question itself, or its twin for the other face if the words name that; None if there is
+    no twin.
     """
     if question.side != "here" or "face=other side" not in tags:
         return question
@@ -82,5 +82,5 @@ def _face_meant(
 
 
 def _faceless(question: Question, tags: tuple[str, ...]) -> tuple[str, ...]:
-    """Without the one face that is named, where the question is about one: it is no place on it."""
+    """The tags without a single face, if the question is about one face: it is no place on it."""
     return tuple(tag for tag in tags if not (question.side and tag in ONE_FACE))

@@ -1,4 +1,4 @@
-"""The faces of a door by the names that the place gives them: "corridor side frame fine"."""
+"""Local names of a door's faces: "corridor side frame fine"."""
 
 from __future__ import annotations
 
@@ -8,8 +8,8 @@ from doorround.domain.door_kinds import UNNAMED_FACES
 
 
 def with_plain_faces(text: str, faces: tuple[str, str], face: str = "here") -> str:
-    """The same words with "this side" and "other side" in place of the faces' names. face: where
-    one stands; from beyond, the name of the first face stays, since "this side" would be the other.
+    """Replace the faces' names by "this side" and "other side". face: the caretaker's position;
+    from beyond, the name of the first face stays, since "this side" would be the other one.
     """
     if faces == UNNAMED_FACES:
         return text

@@ -1,8 +1,8 @@
-"""From words to answers: the same for what a recogniser heard, what was typed, and what was tapped.
+"""From words to answers, for recognised, typed and tapped text alike.
 
-An utterance is a run of answers, each to the open question or to a part that it names; the part
-spoken of is carried on ("hinges … three … all tight"). Every word must find its place: a word that
-fits nowhere makes the whole utterance off grammar, so that no "not" is ever lost.
+An utterance is a sequence of answers, each to the open question or about a part that it names; the
+current part carries over ("hinges … three … all tight"). Every word must be parsed: one that does
+not fit makes the whole utterance off grammar, so no "not" is ever lost.
 """
 
 from __future__ import annotations
@@ -45,11 +45,11 @@ from doorround.hearing.session.whole_messages import whole_message
 from doorround.messages import recordings
 from doorround.messages.replying import TWO_ANSWERS
 
-MAX_WORDS = 120  # about one door in one breath; more is refused rather than searched for minutes
+MAX_WORDS = 120  # about one whole door; more is rejected, as the search would take minutes
 
 
 class Interpreter:
-    """Reads utterances with one grammar book. Holds compiled networks, nothing of any talk."""
+    """Parses utterances with one grammar set. Caches compiled networks, no state of any talk."""
 
     def __init__(self, grammar_set: GrammarSet) -> None:
         self.grammar_set = grammar_set
@@ -61,8 +61,8 @@ class Interpreter:
     def words(
         self, text: str, expected: ExpectedInput, written: bool = False
     ) -> Interpretation | None:
-        """What a text means now; None when it is nothing here. written: it was typed, so that it
-        may deny more than an engine listens for, "no splits or rot".
+        """Meaning of a text now; None if it has none here. written: it was typed, so it may contain
+        denials that the engines' grammar lacks, "no splits or rot".
         """
         as_said = text
         if written and (named := with_named_leaf(text)) != text:
@@ -74,7 +74,7 @@ class Interpreter:
             return None
         if together := of_all_invited(text, expected):
             return Interpretation(together, 0)
-        # a button names the face as the door does, and a note is kept as it was written
+        # a button uses the door's own name of the face, and a note is stored as written
         if whole := whole_message(as_said, split_words(as_said), expected):
             return Interpretation((whole,), 0)
         if len(spelled) > MAX_WORDS or yes_and_no(spelled):
@@ -99,8 +99,8 @@ class Interpreter:
         return replace(understood, said=unnamed_doubted(said, tokens, expected, self.utterances))
 
     def either(self, text: str, expected: ExpectedInput) -> tuple[Said, ...]:
-        """The two meanings of a typed fault that may be of the part just left or of the one asked
-        about; () of any other text.
+        """Both meanings of a typed fault that may be about the previous part or the current one; ()
+        for any other text.
         """
         spelled = split_words(text)
         tokens = [readings(word, self.grammar_set.vocabulary) for word in spelled[:MAX_WORDS]]
@@ -110,8 +110,8 @@ class Interpreter:
         return meant if len(meant) > 1 else ()
 
     def part_named(self, text: str, expected: ExpectedInput) -> Question | None:
-        """The question that the next words are about, where a part is named and no more: "other
-        side frame".
+        """The question that the next words will answer, if the text only names a part: "other side
+        frame".
         """
         tokens = [((word, 0),) for word in split_words(text)]
         for match in self._ends(self.utterances.nfa(PART_ALONE).matches(tokens), tokens):
@@ -129,8 +129,8 @@ class Interpreter:
         return None
 
     def _put_right(self, tokens: Readings, expected: ExpectedInput) -> Interpretation | None:
-        """That a fault was put right which stands at a part that is not asked about: no answer
-        about its other face, which nobody saw yet.
+        """A statement that an open fault of a part outside the question was put right. It is no
+        answer about the part's other face, which nobody has seen yet.
         """
         asked = expected.open.component if expected.open else None
         stand = (each for each in expected.mendable if each.component != asked)
@@ -140,7 +140,7 @@ class Interpreter:
     def _of_another(
         self, text: Spelled, expected: ExpectedInput, written: bool
     ) -> Interpretation | None:
-        """What corrects the answer before, or is of a part that is not asked about."""
+        """A correction of the last answer, or a statement about a part outside the question."""
         if found := corrected(text, expected, self.utterances):
             return Interpretation((found[0],), found[1])
         if len(one := either_part(text, expected, self.utterances)) == 1:
@@ -150,14 +150,14 @@ class Interpreter:
         return self._beside(text.tokens, expected) if written else None
 
     def _beside(self, tokens: Readings, expected: ExpectedInput) -> Interpretation | None:
-        """A fault of a part that is named, while something else is read back."""
+        """A fault of a named part, while something else is being read back."""
         there = replace(expected, parts=expected.beside, beside=())
         found = late_faults(tokens, there, self.utterances) if expected.beside else None
         fault = found and polarity_of(found[0], there) is Polarity.DEFECT
         return Interpretation(*found) if found and fault else None
 
     def _whole(self, tokens: Readings, expected: ExpectedInput) -> Interpretation | None:
-        """A command, or yes and no to a read-back: these stand alone."""
+        """A command, or a yes or no to a read-back: these are complete utterances."""
         if expected.yes_no:
             for match in self._ends(self.grammar_set.nfa("yes_no.right").matches(tokens), tokens):
                 word = Word.YES if "yes" in match.tags else Word.NO
@@ -175,8 +175,8 @@ class Interpreter:
 
 
 def _as_written(said: tuple[Said, ...], text: str, expected: ExpectedInput) -> tuple[Said, ...]:
-    """Answers read in another order of words, with the words as they came. What is said of the
-    leaf that was not asked about is read back.
+    """Answers parsed from reordered words, with the original wording. Those to another question,
+    such as that of the other leaf, are read back.
     """
     asked = expected.open.key if expected.open else None
     return tuple(
@@ -200,9 +200,9 @@ def _advice(words: Sequence[str]) -> str | None:
 def typed(
     interpreter: Interpreter, text: str, expected: ExpectedInput, by: By = By.TYPING
 ) -> Heard | Unsure | OffGrammar:
-    """Typed or tapped words as the dialogue takes them.
+    """Typed or tapped words as input to the dialogue.
 
-    Where a slip was mended, the opposite may be meant or it is asked, nothing passes unconfirmed.
+    A pass needs confirmation if a slip was corrected, or the text may be ironic or a question.
     """
     understood = interpreter.words(text, expected, written=True)
     if understood is None:

@@ -1,9 +1,9 @@
-"""What is said of a part that had its answer: a fault seen on the way back, or remembered; that a
-fault was put right; or the answer once more.
+"""Statements about a part that has been answered: a fault seen later or remembered, a fault put
+right, or the same answer again.
 
-A fault names its part and comes on top of what was told; so may one of a part that the register has
-not. Anything else moves nothing: to take a
-fault back there is "change" and the part's name.
+A fault must name its part and is added to the earlier answer; it may also be of a part that the
+register says the door lacks. Anything else changes nothing: "change" and the part's name withdraws
+a fault.
 """
 
 from __future__ import annotations
@@ -25,8 +25,8 @@ from doorround.hearing.session.disambiguation import FACES, leaf_named, of_leaf,
 def late_faults(
     tokens: Readings, expected: ExpectedInput, utterances: Utterances
 ) -> tuple[tuple[Said, ...], int] | None:
-    """What was said, and how many letters had to be mended; None where these words are none. A
-    fault is hedged, so that it is read back, where either of two faces may be meant.
+    """The statements and the number of letters repaired; None if the words are no such statement. A
+    fault is hedged, and so read back, if it is unclear which of two faces is meant.
     """
     if mended := made_good_since(tokens, expected.mendable, utterances):
         return mended
@@ -56,8 +56,8 @@ def _is_fault(match: Match, question: Question) -> bool:
 def made_good_since(
     tokens: Readings, mendable: Iterable[Question], utterances: Utterances
 ) -> tuple[tuple[Said, ...], int] | None:
-    """That a fault which stands was put right, and how many letters had to be mended; None where
-    these words do not say so.
+    """The statement that an open fault was put right, and the number of letters repaired; None if
+    the words do not say so.
     """
     mendable = tuple(mendable)
     for start, hedged in _starts(tokens, utterances).items() if mendable else ():
@@ -70,9 +70,7 @@ def made_good_since(
 
 
 def _starts(tokens: Readings, utterances: Utterances) -> dict[int, bool]:
-    """Where it may begin, behind any words that say nothing, and whether one of them was a
-    doubt.
-    """
+    """Possible starts, after any filler words → whether one of those was a hedge."""
     found = {0: False}
     waiting = [0]
     while waiting:
@@ -88,7 +86,7 @@ def _starts(tokens: Readings, utterances: Utterances) -> dict[int, bool]:
 def _matches(
     tokens: Readings, start: int, question: Question, utterances: Utterances
 ) -> Iterator[Match]:
-    """All the rest as an answer about the part, which it names."""
+    """The whole rest as an answer that names its part."""
     names_itself = utterances.grammar_set.names_itself(question.says)
     for body in (named(question), *([naming(question)] if names_itself else [])):
         for match in utterances.nfa(body).matches(tokens, start):
@@ -101,7 +99,7 @@ def _matches(
 def _targets(
     question: Question, tags: tuple[str, ...], expected: ExpectedInput
 ) -> tuple[Question, ...]:
-    """The question itself, or both faces, where the words may mean it."""
+    """The question itself, or both faces; empty if the words cannot mean it."""
     if question not in of_leaf((question,), tags, expected):
         return ()
     which = which_of(tags)

@@ -1,5 +1,5 @@
-"""The leaf of a pair named before an answer that is not of the leaf itself: "first leaf closes
-fully"; the grammar has it behind, "closes fully on the first leaf".
+"""Normalises a leaf named before an answer, "first leaf closes fully", to the order that the
+grammar accepts, "closes fully on the first leaf".
 """
 
 from __future__ import annotations
@@ -16,8 +16,8 @@ _LEAF_FIRST = re.compile(
 
 
 def with_leaf_behind(text: str, expected: ExpectedInput) -> str | None:
-    """The same words with the leaf named behind them; None where no leaf is named first, or the
-    open question is not one that is asked of each leaf.
+    """The words with the leaf moved to the end; None if no leaf is named first, or the open
+    question is not asked of each leaf.
     """
     if expected.open is None or first_leaf_key(expected.open.key) not in EACH_LEAF:
         return None

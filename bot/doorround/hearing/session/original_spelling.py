@@ -1,4 +1,4 @@
-"""A text as the words that a grammar knows, and still as it came."""
+"""A text as grammar tokens together with its original spelling."""
 
 from __future__ import annotations
 
@@ -12,14 +12,14 @@ from doorround.hearing.lexicon.tokeniser import Readings, split_words
 
 @dataclass(frozen=True)
 class Spelled:
-    """text: as it was typed, or heard. tokens: its words, each with what it may be read as."""
+    """text: as typed or recognised. tokens: its words, each with its possible readings."""
 
     text: str
     tokens: Readings
 
     @cached_property
     def _cuts(self) -> list[tuple[int, int, str]]:
-        """Behind each piece of the text: words so far, letters so far, the sign there."""
+        """After each piece of the text: words so far, characters so far, the separator there."""
         found = []
         letters = 0
         words = 0
@@ -37,11 +37,11 @@ class Spelled:
         return signs
 
     def sign_before(self, place: int) -> str:
-        """What parts a word from the one before it: "," or "."; "" for nothing."""
+        """Separator between a word and the one before it: "," or "."; "" for none."""
         return self._signs.get(place, "")
 
     def stretch(self, begin: int, end: int) -> str:
-        """The text from one word up to another, as it came."""
+        """The original text of the words from `begin` up to `end`."""
         return self.text[self._letters(begin) : self._letters(end)].strip()
 
     def _letters(self, place: int) -> int:
@@ -55,13 +55,13 @@ class Spelled:
 
 
 def words_of(tokens: Readings, begin: int, end: int) -> tuple[str, ...]:
-    """The words from one place up to another, slips mended."""
+    """The words from `begin` up to `end`, with slips corrected."""
     return tuple(token[0][0] for token in tokens[begin:end])
 
 
 def shared_out(said: tuple[Said, ...], ends: tuple[int, ...], text: Spelled) -> tuple[Said, ...]:
-    """Each answer with its own stretch of the text, all that stood before it in, so that no word is
-    lost. ends: where each answer ends; of several with one end, each has the whole stretch.
+    """Give each answer its own stretch of the text, including the words before it, so no word is
+    lost. ends: end of each answer; answers with the same end share the whole stretch.
     """
     cuts = list(dict.fromkeys(ends))
     begins = dict(zip(cuts, (0, *cuts), strict=False))
@@ -73,7 +73,7 @@ def shared_out(said: tuple[Said, ...], ends: tuple[int, ...], text: Spelled) -> 
 
 
 def as_it_came(said: tuple[Said, ...], text: str) -> tuple[Said, ...]:
-    """With the whole text, where it was not shared out."""
+    """Give the whole text to answers that have no stretch of their own."""
     return tuple(
         each if each.verbatim else each.model_copy(update={"verbatim": text.strip()})
         for each in said

@@ -1,4 +1,4 @@
-"""How far the words of an utterance are understood, while they are read."""
+"""A partial parse of an utterance."""
 
 from __future__ import annotations
 
@@ -10,8 +10,8 @@ from doorround.hearing.grammar.negation import NegationScope
 
 @dataclass(frozen=True)
 class ParsePath:
-    """How far the words are understood: place reached, answers so far and where each ends, part
-    spoken of, hedge waiting for its answer, what a denial reaches.
+    """A partial parse: token reached, answers so far and their ends, current part, pending hedge,
+    scope of a negation. ahead: sum of the answered questions' positions in the list.
     """
 
     place: int = 0
@@ -26,16 +26,15 @@ class ParsePath:
 
     @property
     def cost(self) -> tuple[int, int, bool, int, int, int]:
-        """Of two readings the one with fewer slips and pieces; that answers what is asked; with
-        fewer fillers; that answers less, and sooner questions. ahead: how far down the list the
-        questions stand.
+        """Sort key; lower is better: fewer repairs, fewer answers, only the open question, fewer
+        fillers, fewer questions, earlier questions.
         """
         asked = len({each.question for each in self.said}), self.ahead
         return (self.repairs, len(self.said), self.ahead > 0, self.fillers, *asked)
 
 
 def hedged_behind(path: ParsePath) -> ParsePath:
-    """ "Three, I think": a hedge behind the last answer is about that one."""
+    """Apply a final hedge to the last answer: "three, I think"."""
     if not path.hedged:
         return path
     last = path.said[-1].model_copy(update={"hedged": True, "partial": False})

@@ -1,4 +1,4 @@
-"""From where the talk stands to what an engine listens for."""
+"""From the state of the talk to the grammar for an engine."""
 
 from __future__ import annotations
 
@@ -17,17 +17,15 @@ from doorround.hearing.grammar.polarity import polarity_of, stakes_of
 from doorround.hearing.grammar.tag_values import value_of
 from doorround.hearing.session.interpretation import Interpreter
 
-# Scoring a phrase costs the closed-set listener some 4 ms; with this many the answer still comes at
-# once.
+# The closed-set listener takes about 4 ms to score a phrase; with this many there is no delay.
 MAX_SHORT = 40
-# Moments of a talk kept ready: two doors' worth, some 50 kB each.
+# Cached grammars: two doors' worth, about 50 kB each.
 MAX_KEPT = 64
 MAX_ELSEWHERE = 6
-"""Answers to other questions that a phrase is held against."""
-# Ways of saying "sound" that the short list holds: many, for this is the meaning that must be heard
-# right.
+"""Maximum number of answers to other questions that compete with a phrase."""
+# Wordings of "sound" in the short list: many, since this meaning must be recognised correctly.
 WAYS_OF_SOUND = 8
-# Ways of saying one fault that it holds.
+# Wordings of each fault in the short list.
 WAYS_OF_A_FAULT = 2
 
 _COMMANDS = (
@@ -45,8 +43,8 @@ _COMMANDS = (
 
 
 def grammar_now(interpreter: Interpreter, expected: ExpectedInput) -> ActiveGrammar:
-    """The grammar and the short list of what may be said at this point of a talk. Kept: a round
-    asks the same of door after door.
+    """The grammar and short list of phrases at this point of a talk. Cached, since a round asks the
+    same questions at each door.
     """
     kept = interpreter.kept
     signature = expected.signature
@@ -66,7 +64,7 @@ def _new_grammar(interpreter: Interpreter, expected: ExpectedInput) -> ActiveGra
         understood = interpreter.words(phrase, expected)
         if understood:
             return _reading(understood.said, expected)
-        # "hinges …", by itself: what comes next is about them
+        # "hinges …" by itself: the next answer is about them
         named = interpreter.part_named(phrase, expected) is not None
         return replace(plain_reading(phrase), known=named, name=named, usual=False)
 
@@ -109,7 +107,7 @@ def _reading(said: tuple[Said, ...], expected: ExpectedInput) -> PhraseReading:
 
 
 def _is_aside(said: tuple[Said, ...], expected: ExpectedInput) -> bool:
-    """Whether all that was said is of other parts than the one asked about."""
+    """Whether the whole utterance concerns parts other than that of the open question."""
     asked = expected.open.component if expected.open else None
     parts = {part.key: part.component for part in expected.parts}
     told = {parts.get(one.question) for one in said if one.question}
@@ -134,15 +132,15 @@ def _short(interpreter: Interpreter, expected: ExpectedInput) -> Iterator[str]:
 
 
 def _gist(value: Value | Command) -> str:
-    """What a phrase comes to, whatever the place and the number of screws."""
+    """Key of a phrase's meaning, ignoring places and numbers of screws."""
     if isinstance(value, Condition):
         return " ".join(defect.name for defect in value.defects)
     return value.model_dump_json()
 
 
 def _usual(interpreter: Interpreter, question: Question) -> tuple[str, ...]:
-    """The phrases on the buttons, then the first ways to say each meaning. Kept: a round asks the
-    same door after door.
+    """The buttons' phrases, then the first wordings of each meaning. Cached, since a round asks the
+    same questions at each door.
     """
     name = question.says, question.kind, question.unit, question.taps
     if name not in interpreter.usual:

@@ -1,4 +1,4 @@
-"""A worker process that hears recordings: its engines and grammars, made once and kept."""
+"""A worker process that recognises recordings; it loads its engines and grammars once."""
 
 from __future__ import annotations
 
@@ -27,28 +27,28 @@ from doorround.hearing.session.turn_recogniser import recognise_turn
 from doorround.hearing.session.warm_up import until_asked
 
 PATIENCE = 120.0
-"""Seconds after which a worker is taken to hang.
+"""Timeout in seconds after which a worker is considered hung.
 
-Three minutes of talk, the longest note, take a quarter of that.
+Three minutes of speech, the longest note, take a quarter of that.
 """
 
 
 @dataclass(frozen=True)
 class AtQuestion:
-    """Hear an answer, at this point of a talk."""
+    """Recognise an answer at this point of a talk."""
 
     expected: ExpectedInput
 
 
 @dataclass(frozen=True)
 class Note:
-    """Hear a note: its words as well as they can be had."""
+    """Transcribe a note as well as possible."""
 
 
 @dataclass(frozen=True)
 class AtWhichDoor:
-    """Hear which door is meant. register: the same as long as the doors are; doors: None where a
-    worker has them.
+    """Recognise which door is meant. register: version of the doors; doors: None if the worker has
+    them already.
     """
 
     register: str
@@ -66,11 +66,11 @@ Idle = Callable[[RecognitionPipeline, Interpreter], Iterator[None]]
 
 
 class UnknownRegister(Exception):
-    """A worker has not these doors yet: send them."""
+    """The worker does not have these doors yet: send them."""
 
 
 class WorkerRecogniser:
-    """What one worker does: its engines, its grammars and registers, each made once and kept."""
+    """Runs a worker's tasks. Its engines, grammars and registers are built once and cached."""
 
     def __init__(self, engines: Engines, longest_note_s: float) -> None:
         self._pipeline, self._understanding = engines
@@ -78,7 +78,7 @@ class WorkerRecogniser:
         self._registers: LruCache[str, DoorResolver] = LruCache(2)
 
     def hear(self, recording: bytes, wanted: ListeningTask) -> AnyHeard | AnyDoorReference:
-        """What a recording says. Raises UnknownRegister."""
+        """Recognise a recording. Raises UnknownRegister."""
         if isinstance(wanted, AtWhichDoor):
             which = self._which(wanted)
         try:
@@ -107,7 +107,7 @@ class WorkerRecogniser:
 
 
 def note(pipeline: RecognitionPipeline, sound: Sound) -> AnyHeard:
-    """A note by its recording, with the words as best they could be had."""
+    """A note with its best-effort transcript; Silence if nobody speaks."""
     if not detect_speech(sound).anyone:
         return Silence(audio_sha256=sound.sha256)
     return OffGrammar(words=pipeline.ensemble.best_effort_words(sound), audio_sha256=sound.sha256)
@@ -120,7 +120,7 @@ def _serve(
     longest_note_s: float,
     idle: Idle | None,
 ) -> None:
-    """A worker's life: one job after the other until None comes, or nobody is there to send one."""
+    """Main loop of a worker: serve jobs until None arrives or the sender has gone."""
     import av  # noqa: F401 - before the bounds within which it reads
 
     work: Iterator[None] = iter(())
@@ -141,7 +141,7 @@ def _serve(
 
 
 class Worker:
-    """One process with its engines. Made anew when it dies."""
+    """One process with its engines, restarted if it dies."""
 
     def __init__(
         self, make: Callable[[], Engines], longest_note_s: float, idle: Idle | None
@@ -164,7 +164,7 @@ class Worker:
         answers.close()
 
     def hear(self, recording: bytes, wanted: ListeningTask) -> Any:
-        """What came of one recording; None where the worker died of it or hung. Blocks."""
+        """Result of one recording; None if the worker died or hung. Blocks."""
         try:
             self._jobs.send((recording, wanted))
             if self._answers.poll(PATIENCE):
@@ -177,15 +177,15 @@ class Worker:
         return None
 
     def stop(self) -> None:
-        """Stop the process in the middle of what it hears, for good.
+        """Kill the process permanently, even during a job.
 
-        From another thread than hear().
+        Call it from a thread other than that of hear().
         """
         self._stopped = True
         self.process.kill()
 
     def end(self, patience: float) -> None:
-        """Stop the process; it may finish what it hears for so many seconds."""
+        """Stop the process. patience: seconds allowed to finish its current job."""
         with suppress(OSError):
             self._jobs.send(None)
         if patience:

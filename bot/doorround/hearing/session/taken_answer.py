@@ -1,4 +1,4 @@
-"""One match of the grammar taken as the answer to its questions."""
+"""Accepting a grammar match as the answer to its questions."""
 
 from __future__ import annotations
 
@@ -26,9 +26,9 @@ def with_answer(
     match: Match,
     targets: tuple[Question, ...],
 ) -> ParsePath:
-    """The path gone on by a match that answers these questions."""
+    """Extend the path by a match that answers these questions."""
     words = words_of(tokens, path.place, match.end)
-    # The face that a question is about goes without saying: "Sign, other side: missing".
+    # Its face is redundant where the question is about one: "Sign, other side: missing".
     tags = tuple(tag for tag in match.tags if not (question.side and tag in FACES))
     value = value_of(tags, question.unit)
     hedged = path.hedged or "hedge" in match.tags
@@ -59,7 +59,7 @@ def with_answer(
 
 
 def as_value(value: Value | Command) -> Value:
-    """A value that answers. Raises ValueError for a command."""
+    """The value of an answer. Raises ValueError for a command."""
     if isinstance(value, Command):
         raise ValueError("a command stands where an answer should")
     return value

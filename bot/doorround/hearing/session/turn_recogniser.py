@@ -1,4 +1,4 @@
-"""From a recording to what the dialogue takes: the whole way of hearing for one turn of a talk."""
+"""From a recording to the dialogue's input: the whole recognition of one turn of a talk."""
 
 from __future__ import annotations
 
@@ -31,38 +31,38 @@ from doorround.messages import recordings
 from doorround.messages.replying import TWO_ANSWERS
 
 Interpret = Callable[[str], tuple[Said, ...]]
-"""What words mean at the point of the talk at which the recording began."""
+"""Interprets words at the point of the talk where the recording began."""
 
 
 @dataclass(frozen=True)
 class _Part:
-    """One piece between pauses, and what it means."""
+    """One segment between pauses, and its meaning."""
 
     at: tuple[float, float]
     recognition: Recognition
     guesses: tuple[tuple[Said, ...], ...]
     names: bool = False
-    """Only the name of a part: what follows is about it."""
+    """It is only the name of a part: the next segment is about that part."""
 
     @property
     def heard(self) -> bool:
         return self.recognition.outcome is Outcome.HEARD and bool(self.guesses)
 
     def without(self, keys: frozenset[str | None]) -> _Part:
-        """The same but for what it says of these questions."""
+        """A copy without the answers to these questions."""
         left = tuple(each for each in self.guesses[0] if each.question not in keys)
         return replace(self, guesses=(left,) if left else ())
 
 
 class TurnRecogniser:
-    """Follows one breath piece by piece: what was said narrows what may follow."""
+    """Follows an utterance segment by segment: each one narrows the grammar of the next."""
 
     def __init__(self, interpreter: Interpreter, expected: ExpectedInput) -> None:
         self._interpreter = interpreter
         self._expected = expected
 
     def grammar_after(self, phrase: str | None) -> ActiveGrammar:
-        """What may come after `phrase`; None at the start."""
+        """Grammar of the segment after `phrase`; None at the start."""
         if phrase and (part := self._interpreter.part_named(phrase, self._expected)):
             self._expected = self._expected.about(part)
         elif phrase:
@@ -79,15 +79,13 @@ class TurnRecogniser:
         return grammar_now(self._interpreter, self._expected)
 
     def names(self, phrase: str | None) -> bool:
-        """Whether the phrase only names a part of which something may be said here: "hinges"."""
+        """Whether the phrase only names a part that may be answered here: "hinges"."""
         return (
             bool(phrase) and self._interpreter.part_named(phrase or "", self._expected) is not None
         )
 
     def answers(self, phrase: str) -> tuple[Said, ...]:
-        """What a phrase heard at this point means; empty when it is nothing that may be said
-        here.
-        """
+        """Meaning of a phrase at this point; empty if it is not accepted here."""
         understood = self._interpreter.words(phrase, self._expected)
         return understood.said if understood else ()
 
@@ -95,9 +93,9 @@ class TurnRecogniser:
 def recognise_turn(
     pipeline: RecognitionPipeline, interpreter: Interpreter, sound: Sound, expected: ExpectedInput
 ) -> AnyHeard:
-    """Listen to one recording at this point of a talk.
+    """Recognise one recording at this point of a talk.
 
-    Several answers may be said with pauses between them.
+    It may contain several answers separated by pauses.
     """
     recogniser = TurnRecogniser(interpreter, expected)
     parts: list[_Part] = []
@@ -127,17 +125,15 @@ def recognise_turn(
 
 
 def _advised(heard: AnyHeard, speech: DetectedSpeech) -> AnyHeard:
-    """With a hint where it was not heard well enough to be entered and the recording itself may be
-    why.
-    """
+    """Add advice if the result cannot be entered and the recording itself may be the cause."""
     if isinstance(heard, Heard) or heard.advice:
         return heard
     return heard.model_copy(update={"advice": advice_on(speech)})
 
 
 def _guesses(recogniser: TurnRecogniser, recognition: Recognition) -> tuple[tuple[Said, ...], ...]:
-    """What the phrase heard and its runners-up mean here; nothing when the phrase itself means
-    nothing here: then a runner-up was not what was said either.
+    """Meanings of the recognised phrase and its runners-up; empty if the phrase itself has none
+    here, since a runner-up was then not what was said either.
     """
     best = recogniser.answers(recognition.phrase) if recognition.phrase else ()
     if not best:
@@ -170,7 +166,7 @@ def _together(
 
 
 def _without_contradicted(parts: list[_Part]) -> list[_Part]:
-    """The pieces without what others of them contradict; one that said nothing else is lost."""
+    """The segments without contradicted answers; one that contained nothing else is lost."""
     keys = contradicted_keys(said for part in parts if part.heard for said in part.guesses[0])
     return [part.without(keys) if part.heard else part for part in parts]
 
@@ -193,8 +189,8 @@ def _alone(part: _Part, sha256: str) -> AnyHeard:
 
 
 def _off_grammar(parts: list[_Part], sha256: str, advice: str | None = None) -> OffGrammar:
-    """What was written of the pieces, each a clause of its own; what was written of a piece once
-    alone stands in all.
+    """The segments' transcripts, each as one clause. If a segment has a single transcript, that
+    serves as its alternatives too.
     """
     found = [part.recognition for part in parts]
     return OffGrammar(
@@ -221,8 +217,8 @@ def _as_heard(said: tuple[Said, ...], recognition: Recognition, sha256: str) -> 
 
 
 def _several(parts: list[_Part], expected: ExpectedInput, sha256: str, read: Interpret) -> AnyHeard:
-    """Several answers: entered as they are when all was understood; else a pass among them waits
-    for a yes, since what was lost may have taken it back.
+    """Several answers, entered if every segment was understood. Otherwise a pass among them waits
+    for a yes, since a lost segment may have reversed it.
     """
     used = [part for part in parts if part.heard or part.names]
     lost = [part for part in parts if part not in used]

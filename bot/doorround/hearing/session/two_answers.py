@@ -1,6 +1,6 @@
-"""Answers in one breath that cannot all be so: "yes, no", "it was open … it was locked".
+"""Contradictory answers in one utterance: "yes, no", "it was open … it was locked".
 
-None of them is taken, since nobody can tell which was meant last; a fault beside them stays.
+None of them is accepted, since it is unclear which was meant; a fault next to them is kept.
 """
 
 from __future__ import annotations
@@ -21,16 +21,14 @@ _ONE_VALUE = (YesNo, Choice, Count)
 
 
 def yes_and_no(words: Sequence[str]) -> bool:
-    """Whether words are a yes and a no, and say nothing else: "yes no", "no wait, yes"."""
+    """Whether the words are only a yes and a no: "yes no", "no wait, yes"."""
     answers = set(words) - AROUND_YES_NO
     yes, no = answers.intersection(AFFIRMING), answers.intersection(REFUSING)
     return bool(yes and no) and answers == yes | no
 
 
 def with_doubt(said: tuple[Said, ...], words: Iterable[str]) -> tuple[Said, ...]:
-    """The same, where "yes" stands beside an answer that says no, "yes, no mark", as in doubt: it
-    is read back.
-    """
+    """Hedge a "no" answer that occurs with a "yes", as in "yes, no mark", so it is read back."""
     if not set(words).intersection(AFFIRMING):
         return said
     return tuple(
@@ -42,8 +40,8 @@ def with_doubt(said: tuple[Said, ...], words: Iterable[str]) -> tuple[Said, ...]
 def with_but(
     said: tuple[Said, ...], words: Iterable[str], expected: ExpectedInput
 ) -> tuple[Said, ...]:
-    """The same, where a test of function is passed and a "but" tells of a fault elsewhere: "closes,
-    but the latch doesn't go in" may take the pass back, so that is read back.
+    """Hedge the pass of a function test if a "but" introduces a fault elsewhere: "closes, but the
+    latch doesn't go in" may reverse the pass, so it is read back.
     """
     if not BUT.intersection(words):
         return said
@@ -59,7 +57,7 @@ def with_but(
 
 
 def contradicted_keys(said: Iterable[Said]) -> frozenset[str | None]:
-    """Questions with two values that cannot both be so; None stands for a yes and a no."""
+    """Keys of questions with contradictory values; None stands for a yes and a no."""
     values: dict[str | None, list[object]] = {}
     for each in said:
         if isinstance(each.value, _ONE_VALUE) or each.value in (_YES, _NO):
@@ -72,10 +70,11 @@ def contradicted_keys(said: Iterable[Said]) -> frozenset[str | None]:
 def reply_and_more(
     said: tuple[Said, ...], expected: ExpectedInput, read: Callable[[str], tuple[Said, ...]]
 ) -> tuple[Said, ...]:
-    """What a yes or no to a read-back comes to with answers behind it: "no … split" is a
-    correction, "yes … split" is the fault, and of "yes … fine" nobody knows; then it is empty.
+    """Result of a yes or no to a read-back followed by answers: "no … split" is a correction, "yes
+    … split" is the fault. "Yes … fine" is ambiguous and gives an empty result, unless the read-back
+    was of a pass.
 
-    read: what words mean at the read-back.
+    read: interprets words at the read-back.
     """
     reply = next((each.value for each in said if each.value in (_YES, _NO)), None)
     answers = tuple(each for each in said if each.question)
@@ -91,6 +90,6 @@ def reply_and_more(
 
 
 def _heard_as(said: Said, answers: tuple[Said, ...]) -> Said:
-    """Read anew from words that were heard: with the moment at which they were, and how."""
+    """Copy time and recognition record from the spoken answer to the reinterpreted one."""
     came = next((each for each in answers if each.question == said.question), answers[0])
     return said.model_copy(update={"at": came.at, "hearing": came.hearing})

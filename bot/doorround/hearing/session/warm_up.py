@@ -1,8 +1,8 @@
-"""What can be worked out before anybody speaks, a little at a time, while there is nothing to hear.
+"""Precomputation in small steps while a worker is idle.
 
-The first answer at a question takes twice as long as the next: its grammar is put together, and
-both listeners learn what they would rather write whatever they hear. A worker does that after its
-start, until a recording comes.
+The first answer at a question takes twice as long as the next: its grammar is compiled, and both
+listeners compute their internal language-model priors. A worker does that after its start, until a
+recording arrives.
 """
 
 from __future__ import annotations
@@ -25,8 +25,8 @@ log = logging.getLogger("doorround.hearing")
 def warm_up(
     pipeline: RecognitionPipeline, interpreter: Interpreter, checklist: Checklist
 ) -> Iterator[None]:
-    """Make ready for every question of a checklist, as a check of a door that has all its parts
-    comes to it; after each little piece of it a pause.
+    """Precompute every question of a checklist, as in a check of a door that has all parts. Yields
+    after each small step.
     """
     before: tuple[str, ...] = ()
     for place, question in enumerate(checklist.question):
@@ -40,9 +40,9 @@ def warm_up(
 
 
 def until_asked(work: Iterator[None], jobs: Connection) -> Any:
-    """The next job; until it comes, the work goes on.
+    """The next job. Until it arrives, the work continues.
 
-    What fails there would fail at the job too, and is told then.
+    A failure in the work is only logged: it would recur in the job, and is reported then.
     """
     try:
         while not jobs.poll():

@@ -1,5 +1,5 @@
-"""Messages that are read by how they begin, or as the words of a button: a note, a fault in any
-words, a meaning that was offered.
+"""Messages identified by their first word or as a button's wording: a note, a fault in free text,
+a meaning that was offered.
 """
 
 from __future__ import annotations
@@ -22,7 +22,7 @@ _AFTER_FAULT = re.compile(
 
 
 def whole_message(text: str, spelled: Sequence[str], expected: ExpectedInput) -> Said | None:
-    """ "Note …", "fault: …", the words of a meaning that was offered, a shortcut; else None."""
+    """ "Note …", "fault: …", the wording of an offered meaning, or a shortcut; else None."""
     if spelled[0] == "note" and len(spelled) > 1:
         return _command(text, Word.NOTE, _AFTER_NOTE.sub("", text.strip()))
     fault, begins = _AFTER_FAULT.subn("", text.strip())

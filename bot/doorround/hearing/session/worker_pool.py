@@ -1,9 +1,9 @@
-"""Many chats at once: recordings heard by a few worker processes, off the event loop, with a line
-that is never long.
+"""Worker pool: a few processes recognise the recordings of many chats, off the event loop, with a
+bounded queue.
 
-Processes, not threads: PocketSphinx holds Python's lock while it hears, so that two threads heard
-1.3 to 1.6 times what one hears, two processes 2.0 times (tests/benchmarks/bench_pool.py); and an
-engine that crashes takes no chat with it.
+Processes, not threads: PocketSphinx holds the GIL while it decodes, so two threads reached 1.3 to
+1.6 times the throughput of one, and two processes 2.0 times (tests/benchmarks/bench_pool.py). A
+crash of an engine affects no chat.
 """
 
 from __future__ import annotations
@@ -29,16 +29,15 @@ from doorround.messages import recordings
 
 WORKERS = 2
 WAITING = 8
-"""Recordings that may wait for a worker. One takes some 0.4 s, so the last in the line waits 2 s;
-of more, the caretaker is told at once.
+"""Queue length in recordings. One takes about 0.4 s, so the last waits 2 s; further ones are
+rejected at once, and the caretaker is told.
 """
 
 
 class Pool:
-    """Hears recordings of many chats. Used from one event loop; start it with `async with`.
+    """Recognises recordings of many chats. Use it from one event loop; start it with `async with`.
 
-    make: gives a worker its engines; it is sent to another process, so it must be a function that
-    can be imported.
+    make: creates a worker's engines. It is pickled for another process, so it must be importable.
     """
 
     def __init__(
@@ -50,10 +49,10 @@ class Pool:
         leaving: float = PATIENCE,
         idle: Idle | None = None,
     ) -> None:
-        """leaving: seconds that the workers have to finish what they hear when the pool ends; then
-        they are stopped.
+        """leaving: seconds for the workers to finish their jobs when the pool closes; then they are
+        killed.
 
-        idle: what a worker does with its engines while it has nothing to hear, in little pieces.
+        idle: work for a worker's engines while it has no job, in small steps.
         """
         self._leaving = leaving
         self._workers = list[Worker]()
@@ -76,9 +75,7 @@ class Pool:
         return self
 
     async def __aexit__(self, *_why: object) -> None:
-        """Take nothing more, let the workers finish what they hear and what waits, then end
-        them.
-        """
+        """Accept no more jobs, let the workers finish running and queued ones, then stop them."""
         self._most = 0
         idle: list[Worker] = []
         with suppress(TimeoutError):
@@ -94,14 +91,12 @@ class Pool:
 
     @property
     def busy(self) -> bool:
-        """Whether another recording would be turned away now."""
+        """Whether another recording would be rejected now."""
         return self._inside >= self._most
 
     @asynccontextmanager
     async def in_order(self, chat: str) -> AsyncIterator[None]:
-        """One message of a chat at a time, in the order they came; what one says decides how the
-        next is heard.
-        """
+        """Serialise a chat's messages in order of arrival: each sets the grammar of the next."""
         lock, users = self._chats.setdefault(chat, (asyncio.Lock(), []))
         users.append(None)
         try:
@@ -113,17 +108,16 @@ class Pool:
                 del self._chats[chat]
 
     async def hear(self, recording: bytes, wanted: ListeningTask) -> AnyHeard | AnyDoorReference:
-        """What a recording says. BadAudio, with its problem BUSY where the line is full and FAILED
-        where the engines failed at it.
+        """Recognise a recording. Returns BadAudio with the problem BUSY if the queue is full, and
+        FAILED if the engines failed.
 
-        Raises EngineUnavailable. The recording should be stored before: nothing said is then ever
-        lost.
+        Raises EngineUnavailable. Store the recording first, so nothing said is ever lost.
         """
         if self.busy:
             return BadAudio(advice=recordings.BUSY, problem=RecordingProblem.BUSY)
         self._inside += 1
         try:
-            for _attempt in range(2):  # an engine that died may have died of something else
+            for _attempt in range(2):  # the recording may not have caused the crash
                 heard = await self._once(recording, wanted)
                 if heard is not None:
                     return heard
@@ -138,7 +132,7 @@ class Pool:
         job = asyncio.get_running_loop().run_in_executor(
             self._threads, self._answer, worker, recording, wanted
         )
-        # not when the caller goes away, but when the worker is done
+        # free the worker when it is done, not when the caller is cancelled
         job.add_done_callback(lambda _job: self._free.put_nowait(worker))
         answer = await asyncio.shield(job)
         if isinstance(answer, Exception):
