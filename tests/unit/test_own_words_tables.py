@@ -38,6 +38,7 @@ TABLES = (
     "own_words_eighth.csv",
     "own_words_ninth.csv",
     "own_words_tenth.csv",
+    "own_words_eleventh.csv",
     "own_words_hedged.csv",
     "own_words_turned.csv",
 )
