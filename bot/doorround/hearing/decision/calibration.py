@@ -1,5 +1,5 @@
-"""From evidence to the probability of being right: logistic coefficients, kept as data and fitted
-by a script.
+"""Calibration: evidence to probability of being correct, by logistic models fitted by a script and
+stored as data.
 """
 
 from __future__ import annotations
@@ -16,13 +16,13 @@ from doorround.hearing.engines.tuning import Tuning
 FILE = Path(__file__).with_name("calibration.toml")
 
 LIMITS: Mapping[str, tuple[float, float]] = {
-    # A long phrase that fits adds up to 40 nats, a long clip that does not to -60. Over 5 a fit is
-    # a fit.
+    # A long phrase that fits adds up to 40 nats, a long clip that does not to -60. Anything over 5
+    # is a good fit.
     "total": (-10.0, 5.0),
     "margin": (0.0, 8.0),
     "opposite": (0.0, 12.0),
     "turned": (0.0, 100.0),
-    # "Yes" alone is 19 nats from the best decoy, other people's "yes" under another word 12
+    # "Yes" alone is 19 nats from the best decoy, other people's "yes" beneath another word is 12
     # (medians, tuning half).
     "decoy": (-10.0, 25.0),
     "ended": (-6.0, 0.0),
@@ -38,7 +38,7 @@ LIMITS: Mapping[str, tuple[float, float]] = {
     "nuclei": (-3.0, 4.0),
     "rather": (-2.0, 20.0),
     "depth": (0.0, 40.0),
-    # The same depth, about where others are no longer heard.
+    # The same depth, around the level where other voices become inaudible.
     "quiet": (35.0, 45.0),
     "murmur": (0.0, 1.0),
     "loop": (-20.0, 0.0),
@@ -46,43 +46,41 @@ LIMITS: Mapping[str, tuple[float, float]] = {
     "gap": (0.0, 100.0),
     "log_frames": (2.0, 7.0),
 }
-"""Evidence is cut to these limits before it is weighed, so that one figure alone never decides."""
+"""Evidence is clipped to these limits, so no single value decides alone."""
 
 
 COVERS = ("covers", "covers_quiet", "covers_word")
-"""The lines that tell whether a phrase is all that was said; a way of hearing has all three or
-none.
-"""
+"""The models of coverage; a set of engines has all three or none."""
 
 ANOTHER_WORD = 2.0
-"""Phones written beyond those of one word from which, with a syllable more than it has, another
-word was said. Fitting half, people's "yes" and "no" in quiet: so it is with 394 of 410 that have
-another word right behind them, and with 4 of 161 alone. All of the 410 have a syllable more, 16 of
+"""Phones transcribed beyond those of a single word from which, together with an extra syllable,
+another word was said. Fitting half, human "yes" and "no" in quiet: true of 394 of 410 directly
+followed by another word, and of 4 of 161 alone. All of the 410 have an extra syllable, and 16 of
 the 161.
 """
 
 SYLLABLE = 0.2
-"""Seconds that a further syllable takes at least. The hiss of a "yes" is counted as up to three
-where there is no time for one.
+"""Minimum duration of a further syllable, in seconds. The hiss of a "yes" is detected as up to
+three syllables, without the time for one.
 """
 
 QUIET = 42.0
-"""Depth, dB from the words down to what is behind them, from which others are seldom heard:
-evidence counts otherwise there. Tuning half: of 2,290 recordings of a word with other voices under
-it, at 15 to 0 dB, 51 are so deep, of 1,162 with a radio none, of 279 clean ones 181, of 264 clean
-phrases of the trade all.
+"""Depth, in dB from the speech down to the background, from which other voices are rare and the
+models for quiet apply. Tuning half: of 2,290 recordings of a word with other voices under it, at 15
+to 0 dB, 51 reach it; of 1,162 with a radio, none; of 279 clean ones, 181; of 264 clean trade
+phrases, all.
 """
 
 
 @dataclass(frozen=True)
 class LogisticModel:
-    """A logistic line: its bias and the weight of each piece of evidence."""
+    """A logistic model: its bias, and the weight of each item of evidence."""
 
     bias: float
     weights: Mapping[str, float]
 
     def probability(self, evidence: Mapping[str, float]) -> float:
-        """0 to 1. Evidence that is missing counts as 0."""
+        """0 to 1. Missing evidence counts as 0."""
         sum_ = self.bias + sum(
             weight * limited(name, evidence.get(name, 0.0)) for name, weight in self.weights.items()
         )
@@ -91,13 +89,12 @@ class LogisticModel:
 
 @dataclass(frozen=True)
 class Calibration:
-    """How the evidence of one way of hearing is weighed.
+    """The models for one set of engines.
 
-    right: that the best guess was said. quiet: the same where it is quiet behind the words; None
-    where one line holds for both. opposite: that its opposite was said. covers, covers_quiet,
-    covers_word: that a phrase is all that was said, the same where it is quiet behind the words,
-    and of one word alone; None where that cannot be told. made: what it was fitted on, and when.
-    tuning: the listener's own figures that it holds for.
+    right: the best guess was said. quiet: the same with a quiet background; None if one model
+    serves both. opposite: its opposite was said. covers, covers_quiet, covers_word: a phrase is all
+    that was said, in general, with a quiet background, and for a single word; None if unavailable.
+    made: data and date of the fit. tuning: the listener's parameters that it was fitted with.
     """
 
     right: LogisticModel
@@ -110,12 +107,12 @@ class Calibration:
     tuning: Tuning = field(default_factory=Tuning)
 
     def probability(self, evidence: Mapping[str, float]) -> float:
-        """That the best guess was said, 0 to 1."""
+        """Probability that the best guess was said, 0 to 1."""
         line = self.quiet if self.quiet and is_quiet(evidence) else self.right
         return line.probability(evidence)
 
     def covered(self, phrase: str, evidence: Mapping[str, float]) -> float:
-        """That the phrase is all that was said, 0 to 1; 1 where it was not asked."""
+        """Probability that the phrase is all that was said, 0 to 1; 1 if there is no evidence."""
         if self.covers is None or "end" not in evidence:
             return 1.0
         if " " not in phrase:
@@ -124,8 +121,8 @@ class Calibration:
         return line.probability(evidence) if line else 1.0
 
     def _covered_word(self, evidence: Mapping[str, float]) -> float:
-        """A word beside it has a syllable of its own, and is mostly written too; where it is not,
-        the ends tell.
+        """Coverage by a single word. Another word adds a syllable and is usually transcribed too;
+        if it is not, the end probabilities decide.
         """
         if is_beside_another(evidence):
             return 0.0
@@ -137,35 +134,33 @@ class Calibration:
 
 
 def is_beside_another(evidence: Mapping[str, float]) -> bool:
-    """Whether one word has another beside it, by its syllables and by what was written."""
+    """Whether a single word has another next to it, by its syllables and the transcript."""
     return evidence.get("nuclei", 0.0) >= 1 and evidence.get("extra", 0.0) >= ANOTHER_WORD
 
 
 def is_quiet(evidence: Mapping[str, float]) -> bool:
-    """Whether it is so quiet behind the words that others can hardly be heard."""
+    """Whether the background is so quiet that other voices are hardly audible."""
     return evidence.get("depth", 0.0) >= QUIET
 
 
 def limited(name: str, value: float) -> float:
-    """One figure cut to its limits."""
+    """One value clipped to its limits."""
     low, high = LIMITS.get(name, (-math.inf, math.inf))
     return max(low, min(high, value))
 
 
 def way_of(engines: str) -> str:
-    """What the coefficients of these engines are called in the file: "pocketsphinx+listener" is a
-    pair.
-    """
+    """Name of these engines' coefficients in the file: "pocketsphinx+listener" is a pair."""
     if "+" not in engines:
         return engines
     return "listeners" if "moonshine" in engines else "pair"
 
 
 def read_calibration(way: str, path: Path = FILE) -> Calibration:
-    """The coefficients of one way of hearing: listeners, pair, listener, pocketsphinx or vosk.
+    """The coefficients of one set of engines: listeners, pair, listener, pocketsphinx or vosk.
 
-    From the file that comes with the program where one of one's own has none of this way, or not
-    that part of it. Raises OSError, and ValueError where the file does not hold them.
+    Those missing from a custom file are taken from the one in the package. Raises OSError, or
+    ValueError if the file does not contain valid ones.
     """
     try:
         whole = tomllib.loads(path.read_text(encoding="utf-8"))
@@ -183,7 +178,7 @@ def read_calibration(way: str, path: Path = FILE) -> Calibration:
 
 
 def calibration_of(table: Mapping[str, Any], made: str = "") -> Calibration:
-    """The coefficients in the table of one way of hearing.
+    """The coefficients in the table of one set of engines.
 
     Raises KeyError, TypeError, ValueError.
     """

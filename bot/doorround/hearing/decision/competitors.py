@@ -1,5 +1,5 @@
-"""What is scored beside a phrase that fits best, for it to be judged: what denies it, what it may
-be cut from, and words that are no answer.
+"""Competitors of the best phrase: its negations, phrases without its first or last words, answers
+to other questions and decoys.
 """
 
 from __future__ import annotations
@@ -17,22 +17,22 @@ from doorround.hearing.lexicon.g2p import first_way
 from doorround.hearing.lexicon.phone_distance import distance
 
 MAX_DENIALS = 8
-"""A pass is always held against what denies it, however badly that began: in pink noise of 5 dB
-both engines heard "doesn't touch the floor" as "touches the floor" with 1.00.
+"""Maximum number of negations scored against a pass, even those that the search pruned: in pink
+noise at 5 dB both engines recognised "doesn't touch the floor" as "touches the floor" with 1.00.
 """
 
 SAID_ALIKE = 0.2
-"""Phones apart, see phone_costs.toml, under which two phrases are one as many people say them:
-"three" and "free" are 0.1. Two synthetic voices' "three" fitted "free" better by 2 and 3.4 nats and
-was asked for again at questions of which nobody answers "free".
+"""Distance in phones, see phone_costs.toml, up to which many people pronounce two phrases alike:
+"three" and "free" are 0.1 apart. The "three" of two synthetic voices fitted "free" better by 2 and
+3.4 nats and was asked for again at questions that nobody answers with "free".
 """
 
 
 @dataclass(frozen=True)
 class Competitors:
-    """against: faults that deny a pass. bare: denials that are no answer. shorter: the phrase
-    without its first words or its last, where that is no answer. elsewhere: answers to other
-    questions. decoys: no answers.
+    """against: faults that negate a pass. bare: negations that are no answer. shorter: the phrase
+    without its first or last words, if that is no answer. elsewhere: answers to other questions.
+    decoys: words that are no answer.
     """
 
     against: tuple[str, ...]
@@ -43,14 +43,14 @@ class Competitors:
 
     @property
     def all(self) -> list[str]:
-        """All of them."""
+        """All competitors, each once."""
         return list(
             dict.fromkeys((*self.against, *self.bare, *self.shorter, *self.elsewhere, *self.decoys))
         )
 
 
 def competitors_of(best: str, grammar: ActiveGrammar, known: Collection[str] = ()) -> Competitors:
-    """What is to be scored beside the best. known: phrases that are scored already."""
+    """Competitors of the best phrase. known: phrases scored already."""
     known = {best, *known}
     shorter = tuple(phrase for phrase in _shortened(best, grammar) if phrase not in known)
     decoys = tuple(word for word in DECOYS if word not in known)
@@ -61,8 +61,8 @@ def competitors_of(best: str, grammar: ActiveGrammar, known: Collection[str] = (
 
 
 def _elsewhere(best: str, grammar: ActiveGrammar) -> Sequence[str]:
-    """Only what passes a part or names a fault is held against other answers: a command is seen at
-    once. A number is not held against a word as which many say it.
+    """Answers to other questions that sound alike. None for a command, where an error is noticed at
+    once, and for a number no word that many people pronounce like it.
     """
     if grammar.polarity(best) is Polarity.NEITHER:
         return ()
@@ -88,13 +88,13 @@ def _against(best: str, known: Collection[str], grammar: ActiveGrammar) -> tuple
 
 
 def _shortened(best: str, grammar: ActiveGrammar) -> list[str]:
-    """A pass or a fault without its first words, or its last, where the rest means nothing here:
-    said elsewhere, "right and readable" was heard as "notice right and readable", and passed the
-    sign; "damaged hinge", cut short, was heard as "damaged hinge okay", and "meeting edges three
-    four" got a third gap of one millimetre.
+    """A pass or fault without its first or last words, if the rest means nothing here. At another
+    question, "right and readable" was recognised as "notice right and readable" and passed the
+    sign; "damaged hinge", cut short, as "damaged hinge okay"; and "meeting edges three four" got a
+    third gap of one millimetre.
 
-    Tuning half's voices: none of 972 right phrases, clean and in noise, fits worse than itself
-    without its end; of 217 phrases cut short, clean, 192 do, and enter nothing.
+    Voices of the tuning half: none of 972 correct phrases, clean and in noise, fits worse than
+    itself without its end; of 217 phrases cut short, clean, 192 do, and enter nothing.
     """
     words = best.split()
     if grammar.polarity(best) is Polarity.NEITHER:
@@ -110,8 +110,8 @@ def _shortened(best: str, grammar: ActiveGrammar) -> list[str]:
 
 
 def _excepting(words: Sequence[str]) -> Iterator[str]:
-    """The same with an exception where a place is named: "a quarter of an inch, bar the bottom" was
-    heard as "at the bottom", with 1.00.
+    """The phrase with an exception at a place: "a quarter of an inch, bar the bottom" was
+    recognised as "at the bottom", with 1.00.
     """
     for place, word in enumerate(words[1:-1], 1):
         if word in BEFORE_PLACE:

@@ -1,10 +1,10 @@
-"""Whether a phrase is all that was said: what speaks for the sentence ending there, and what was
-written besides.
+"""Coverage: evidence that a phrase is all that was said, from end-of-sentence probabilities and a
+free transcript.
 
-A closed set of phrases is heard into whatever begins or ends like one of them: "closes fully,
-sometimes" fits "closes fully" as well as the phrase alone does. So wherever a phrase would pass
-something, both listeners are asked whether they would have ended the sentence there, one of them
-for what it would write of its own accord, and the clock for how long it took to say.
+A closed-set recogniser matches any speech that begins or ends like one of its phrases: "closes
+fully, sometimes" fits "closes fully" as well as the phrase alone does. So if a phrase would pass
+something, both listeners give the probability that the sentence ends there, one of them transcribes
+freely, and the duration of the speech is compared.
 """
 
 from __future__ import annotations
@@ -29,23 +29,23 @@ from doorround.hearing.lexicon.phone_distance import distance, ways_to_speak
 from doorround.hearing.lexicon.pronunciations import VOWELS
 
 TAKES = 0.1, 0.07
-"""Seconds of speech that a phrase usually takes, and seconds more a letter; what lies over it is
+"""Usual duration of a phrase in seconds: a constant, plus so much for each letter. The excess is
 overtime.
 """
 
 MAX_WRITTEN = 4.0, 6.0
-"""Tokens that are written of their own accord, and more a second of speech: no speaker is quicker,
-and a network that goes round in circles stops there.
+"""Maximum tokens of a free transcript: a constant, plus so many for each second of speech. No
+speaker is quicker, and a decoder caught in a loop stops there.
 """
 
 ALIKE = 0.5
-"""How far what was written may sound from the phrase and still be it: "kilograms" for
+"""Maximum distance between transcript and phrase that still count as the same: "kilograms" for
 "kilogrammes", "jam" for "jamb".
 """
 
 GOES_ON = -1.5
-"""Nats for the end under which a fault, which needs no such care, is written out with what came
-after.
+"""Log probability of the end, in nats, under which a fault is transcribed too, for what follows it.
+Faults need no further check.
 """
 
 
@@ -65,11 +65,11 @@ _WORD = re.compile(r"[a-z']*[a-z][a-z']*")
 
 @dataclass(frozen=True)
 class Coverage:
-    """evidence: end, second_end: nats for either listener to end after the phrase. overtime:
-    seconds of speech beyond what the phrase takes. extra: phones written beyond those of the
-    phrase; apart: how far what was written sounds from it, see phone_costs.toml. nuclei: syllables
-    heard beyond those of the phrase. rather: nats by which what the second listener writes itself
-    fits better, where it sounds otherwise. transcript: what was written.
+    """evidence: end, second_end: log probability, in nats, that the sentence ends after the phrase,
+    by either listener. overtime: seconds of speech beyond the phrase's usual duration. extra:
+    phones of the transcript beyond those of the phrase; apart: distance between them, see
+    phone_costs.toml. nuclei: syllables detected beyond those of the phrase. rather: nats by which
+    the second listener's own transcript fits better, if it sounds different. transcript: free text.
     """
 
     evidence: Mapping[str, float]
@@ -77,7 +77,7 @@ class Coverage:
 
 
 def is_held(phrase: str, grammar: ActiveGrammar) -> bool:
-    """Whether the phrase has to be all that was said: it would pass something, or is a bare yes or
+    """Whether the phrase must be all that was said: it would pass something, or is a bare yes or
     no.
     """
     return phrase in BARE or grammar.polarity(phrase) is Polarity.PASS
@@ -85,9 +85,7 @@ def is_held(phrase: str, grammar: ActiveGrammar) -> bool:
 
 @dataclass(frozen=True)
 class Listeners:
-    """Who may be asked, and what each has taken in: the first listener, and the second where there
-    is one.
-    """
+    """The first listener and, if there is one, the second, each with the encoded recording."""
 
     listener: WhisperEngine
     encoded: Encoded
@@ -95,16 +93,14 @@ class Listeners:
     second_encoded: MoonshineEncoded | None = None
 
     def written(self, spoken: float) -> str:
-        """What was said, written freely: by the second listener, where there is one. spoken:
-        seconds of speech.
-        """
+        """Free transcript, by the second listener if there is one. spoken: seconds of speech."""
         if self.second is None or self.second_encoded is None:
             return once(self.listener.transcribe(self.encoded))
         return self.second.transcribe(self.second_encoded, _most(spoken)).text
 
     def rewritten(self, prompt: str) -> Rewritten:
-        """The same by the first listener: of its own accord, where the second wrote the transcript,
-        and given a prompt.
+        """Transcripts by the first listener: a free one if the second wrote the other, and one with
+        a prompt.
         """
         alternative = self.listener.rewrite(self.encoded) if self.second else ""
         prompted = self.listener.rewrite(self.encoded, prompt) if prompt else ""
@@ -119,9 +115,8 @@ def covered(
     spoken: float,
     calibration: Calibration,
 ) -> ScoredHypotheses:
-    """With what tells whether the best phrase is all that was said, where it has to be; of a fault
-    that goes on with what was written of it. speech: the sound cut to it. spoken: seconds of
-    speech.
+    """Add the evidence of coverage if the best phrase must be all that was said, or a transcript if
+    it is a fault that continues. speech: the sound cut to the speech. spoken: seconds of speech.
     """
     best = scored.guesses[0].phrase
     if calibration.covers and is_held(best, grammar):
@@ -142,7 +137,7 @@ def covered(
 
 
 def coverage(phrase: str, listeners: Listeners, speech: Sound, spoken: float) -> Coverage:
-    """What speaks for the phrase being all that was said. speech: the sound cut to it. spoken:
+    """Evidence that the phrase is all that was said. speech: the sound cut to the speech. spoken:
     seconds of speech.
     """
     evidence = {
@@ -165,7 +160,7 @@ def coverage(phrase: str, listeners: Listeners, speech: Sound, spoken: float) ->
 
 
 def beyond(phrase: str, transcript: str) -> dict[str, float]:
-    """extra, apart: by the reading of the transcript's figures that is nearer to the phrase."""
+    """extra, apart: by the reading of the transcript's figures that is closer to the phrase."""
     found = [_apart(phrase, " ".join(words)) for words in readings(transcript) if words]
     apart, extra = min(found, default=(0.0, 0.0))
     return {"extra": extra, "apart": apart}
@@ -177,7 +172,7 @@ def _apart(phrase: str, written: str) -> tuple[float, float]:
 
 
 def vowels(phrase: str) -> int:
-    """Vowels of a phrase as it is usually said: its syllables."""
+    """Number of syllables: vowels in the phrase's first pronunciation."""
     return sum(phone in VOWELS for phone, _ in ways_to_speak(phrase, first_way)[0])
 
 
@@ -186,8 +181,8 @@ def _most(spoken: float) -> int:
 
 
 def readings(text: str) -> tuple[list[str], list[str]]:
-    """The words of a written text, its figures as numbers and as digits: "Top 345." is "top three
-    hundred and forty five" and "top three four five".
+    """Words of a text, with figures read as numbers and as digits: "Top 345." is "top three hundred
+    and forty five" and "top three four five".
     """
     plain = _UNIT.sub(lambda unit: f"{unit[1]} {_UNITS[unit[2]]}", text.lower())
     as_number = _FIGURES.sub(lambda figures: f" {cardinal(int(figures[0]))} ", plain)
@@ -196,7 +191,7 @@ def readings(text: str) -> tuple[list[str], list[str]]:
 
 
 def once(text: str) -> str:
-    """A text without its repetitions: "three or four, three or four, three" is "three or four"."""
+    """A text without repetitions: "three or four, three or four, three" is "three or four"."""
     words = readings(text)[0]
     for length in range(1, len(words) // 2 + 1):
         if all(word == words[place % length] for place, word in enumerate(words)):

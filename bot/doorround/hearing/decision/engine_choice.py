@@ -1,4 +1,4 @@
-"""Which engines hear on this machine, and how it would hear better."""
+"""Selects the engines for this machine, and says how to improve recognition."""
 
 from __future__ import annotations
 
@@ -31,7 +31,7 @@ _GET_SECOND = f"For surer hearing in noise, {GET_LISTENER} (needs glibc 2.34, ma
 
 @dataclass(frozen=True)
 class ChosenEngines:
-    """A pipeline, and one line that tells what it hears with and how it would hear better."""
+    """A pipeline, and one line that names its engines and how to improve recognition."""
 
     pipeline: RecognitionPipeline
     line: str
@@ -44,15 +44,14 @@ def choose_engines(
     pronunciations: Written = None,
     calibration: Path | None = None,
 ) -> ChosenEngines:
-    """The pipeline for what is on this machine. models: folder of Vosk models and Whisper folders;
-    may be missing.
+    """The pipeline for the engines installed here. models: folder of Vosk models and Whisper
+    folders; need not exist.
 
-    listeners: the listener judges, its second beside it, and Vosk where an English model of it
-    lies. pair: the listener judges, Vosk or else PocketSphinx beside it. auto: the first of these
-    that has what it needs; else the listener, Vosk or PocketSphinx alone. pronunciations: words
-    PocketSphinx lacks, more ways for others. calibration: coefficients of one's own; none, or a
-    file that is not there, for those that come with the program. Raises EngineUnavailable, which
-    says what to do.
+    listeners: the listener with the second one, and Vosk if an English model is installed. pair:
+    the listener with Vosk, or else PocketSphinx. auto: the first of these that is installed; else
+    the listener, Vosk or PocketSphinx alone. pronunciations: words that PocketSphinx lacks, and
+    variants of others. calibration: custom coefficients; if None or not a file, those in the
+    package. Raises EngineUnavailable, which says what to do.
     """
     fitted = calibration if calibration and calibration.is_file() else CALIBRATION
     if wanted not in WANTED:

@@ -1,4 +1,4 @@
-"""The engines side by side: what each hears of a recording, as evidence in one place."""
+"""The engines of one set-up: collects their evidence about a recording."""
 
 from __future__ import annotations
 
@@ -23,8 +23,8 @@ from doorround.hearing.grammar.active_grammar import ActiveGrammar
 
 
 class EngineEnsemble:
-    """One engine, or two or three behind one opinion. proposer: any engine; listener: the
-    closed-set one or None; second: the second listener, beside the first only.
+    """One to three engines with a combined result. proposer: any engine; listener: the closed-set
+    one or None; second: the second listener, only with the first.
     """
 
     def __init__(
@@ -43,8 +43,8 @@ class EngineEnsemble:
         engines = [engine for engine in (proposer, listener, second) if engine]
         self.name = "+".join(engine.name for engine in engines)
         self.versions = {engine.name: engine.version for engine in engines}
-        # the second listener takes the sound in while the first does: a tenth of a turn, where a
-        # core is free
+        # the second listener encodes in parallel with the first; saves a tenth of a turn if a core
+        # is free
         self._beside = ThreadPoolExecutor(1)
 
     def score_phrases(
@@ -54,10 +54,9 @@ class EngineEnsemble:
         calibration: Calibration,
         background: Backdrop | None = None,
     ) -> ScoredHypotheses:
-        """The evidence for what was said, before it is decided on; no guesses where no engine
-        hears any allowed phrase.
+        """Scored hypotheses, before the decision; no guesses if no engine finds an accepted phrase.
 
-        background: what sounds behind the words, where the recording is a piece of a longer one.
+        background: the noise, if the recording is a segment of a longer one.
         """
         background = background or backdrop(speech)
         if self.listener is None:
@@ -96,7 +95,7 @@ class EngineEnsemble:
         second_encoded: Future[MoonshineEncoded] | None,
         calibration: Calibration,
     ) -> ScoredHypotheses:
-        """What the listener makes of it, with the opinions of the engines beside it."""
+        """The listener's hypotheses, with the opinions of the other engines."""
         choose = partial(self.proposer.choose, speech) if self.proposer else None
         second = self.second
         assert self.listener
@@ -110,23 +109,21 @@ class EngineEnsemble:
         return rescore(self.listener, encoded, choose, grammar, opinions, shortlist)
 
     def knows(self, word: str) -> bool:
-        """Whether a word may stand in a grammar.
+        """Whether a grammar may contain a word.
 
-        The listener scores any; an engine with a dictionary does not.
+        The listener scores any word; an engine with a dictionary only those in it.
         """
         knows = getattr(self.proposer, "knows", None)
         return bool(knows(word)) if knows else True
 
     def learn(self, word: str, ways: Sequence[str]) -> None:
-        """Teach an engine with a dictionary how a word is said: phones of the CMU dictionary, each
-        way a string.
-        """
+        """Add a word to an engine's dictionary. ways: pronunciations, as strings of CMU phones."""
         learn = getattr(self.proposer, "learn", None)
         if learn and not self.knows(word):
             learn(word, ways)
 
     def precompute(self, grammar: ActiveGrammar) -> Iterator[None]:
-        """Work out what can be before anybody speaks; after each little piece a pause."""
+        """Precompute what does not depend on the speech. Yields after each small step."""
         if not self.listener:
             return
         phrases: dict[str, None] = {}
@@ -138,9 +135,9 @@ class EngineEnsemble:
             yield from self.second.precompute(phrases)
 
     def best_effort_words(self, sound: Sound) -> str:
-        """The words of a note, as well as the engines can write them; "" where none of them can.
+        """Best-effort transcript of a note; "" if no engine can transcribe.
 
-        Never an answer.
+        Never use it as an answer.
         """
         for engine in (self.listener, self.proposer):
             write = getattr(engine, "words", None)

@@ -1,6 +1,4 @@
-"""The whole of hearing: who speaks, what was said, how sure, and whether that may answer a
-question.
-"""
+"""The recognition pipeline: speech detection, hypotheses, probabilities and decision."""
 
 from __future__ import annotations
 
@@ -40,13 +38,13 @@ from doorround.hearing.grammar.active_grammar import ActiveGrammar, Polarity
 from doorround.hearing.grammar.error_costs import read_costs
 
 JOIN = 1.0
-"""Seconds of pause over which two pieces may be one answer, tried where a piece alone is not
-understood.
+"""Maximum pause, in seconds, between two segments that may be one answer; they are joined if the
+first alone is not understood.
 """
 
 MAX_ANSWER = 12.0
-"""Seconds from the first word to the last: longer is talk, and an answer inside talk is not to be
-trusted.
+"""Maximum time from the first word to the last, in seconds: longer speech is conversation, and an
+answer within it cannot be trusted.
 """
 
 OUTCOMES = {
@@ -58,7 +56,7 @@ OUTCOMES = {
 
 @dataclass(frozen=True)
 class Piece:
-    """What was heard between two pauses, from `start` to `end` seconds."""
+    """Recognition of one segment between pauses. start, end: in seconds."""
 
     start: float
     end: float
@@ -66,8 +64,8 @@ class Piece:
 
 
 class RecognitionPipeline:
-    """One or two engines behind one judgement. proposer: any engine; listener: the closed-set one
-    or None.
+    """Recognition with one or more engines. proposer: any engine; listener: the closed-set one or
+    None.
     """
 
     def __init__(
@@ -77,8 +75,8 @@ class RecognitionPipeline:
         calibration: Path = CALIBRATION,
         second: MoonshineEngine | None = None,
     ) -> None:
-        """second: the second listener, beside the first only. calibration: the file of
-        coefficients; raises ValueError, OSError where it does not hold them.
+        """second: the second listener, only with the first. calibration: file of coefficients.
+        Raises OSError, or ValueError if it does not contain them.
         """
         self.ensemble = EngineEnsemble(proposer, listener, second)
         self.name = self.ensemble.name
@@ -87,11 +85,11 @@ class RecognitionPipeline:
 
     @property
     def has_listener(self) -> bool:
-        """Whether the listener is here, whose own figures may be fitted too."""
+        """Whether there is a listener, whose own parameters can be fitted too."""
         return self.ensemble.listener is not None
 
     def use(self, calibration: Calibration) -> None:
-        """Weigh with these coefficients from now on, and hear with the figures they hold for."""
+        """Use this calibration from now on, with the listener's parameters it was fitted with."""
         self.calibration = calibration
         if self.ensemble.listener:
             self.ensemble.listener.tune(calibration.tuning)
@@ -102,10 +100,9 @@ class RecognitionPipeline:
         grammar: ActiveGrammar,
         background: Backdrop | None = None,
     ) -> Recognition:
-        """What was said in one recording, out of what may be said. Takes the whole of it or
-        nothing.
+        """Recognise one recording under the grammar, as a whole or not at all.
 
-        background: what sounds behind the words, where the recording is a piece of a longer one.
+        background: the noise, if the recording is a segment of a longer one.
         """
         began = time.perf_counter()
         speech = detect_speech(recording)
@@ -137,7 +134,7 @@ class RecognitionPipeline:
         grammar: ActiveGrammar,
         speech: DetectedSpeech,
     ) -> Recognition:
-        """Enter, read back or ask again, by the evidence."""
+        """Decide from the evidence whether to enter, read back or ask again."""
         began = time.perf_counter()
         sound = speech.sound
         best = scored.guesses[0].phrase
@@ -170,11 +167,11 @@ class RecognitionPipeline:
         grammar_for: Callable[[str | None], ActiveGrammar],
         understood: Callable[[Piece], str | None] | None = None,
     ) -> list[Piece]:
-        """Several answers in one breath, cut at the pauses; each whole piece is one answer or none.
+        """Recognise several answers, split at pauses; each segment is one answer or none.
 
-        grammar_for: what may be said after a phrase (None: at the start). understood: told of every
-        piece; gives back the phrase to go on from, None to stay. Without it, each phrase that was
-        heard.
+        grammar_for: grammar of what follows a phrase (None: at the start). understood: called with
+        every piece; returns the phrase to continue from, None for no change. The default returns
+        each recognised phrase.
         """
         speech = detect_speech(recording)
         cuts = speech.segments
@@ -207,9 +204,7 @@ class RecognitionPipeline:
         grammar: ActiveGrammar,
         background: Backdrop | None = None,
     ) -> ScoredHypotheses:
-        """The evidence for what was said, before it is judged; no guesses where no engine hears any
-        allowed phrase.
-        """
+        """Scored hypotheses, before the decision; no guesses if no engine finds a valid phrase."""
         return self.ensemble.score_phrases(
             detect_speech(recording), grammar, self.calibration, background
         )
@@ -217,7 +212,7 @@ class RecognitionPipeline:
     def probabilities(
         self, scored: ScoredHypotheses, grammar: ActiveGrammar
     ) -> tuple[float, float]:
-        """That the best guess was said, and that its opposite was: 0 where it has none."""
+        """Probabilities of the best guess and of its opposite, which is 0 if it has none."""
         covered = self.calibration.covered(scored.guesses[0].phrase, scored.evidence)
         right = self.calibration.probability(scored.evidence) * covered
         if grammar.polarity(scored.guesses[0].phrase) is Polarity.NEITHER:
@@ -225,7 +220,7 @@ class RecognitionPipeline:
         return right, min(1 - right, self.calibration.opposite.probability(scored.evidence))
 
     def record(self, recognition: Recognition, grammar: str) -> HearingRecord:
-        """How it was heard, for the logbook. grammar: version of the grammar files."""
+        """Details of the recognition, for the logbook. grammar: version of the grammar files."""
         decided = {
             Outcome.HEARD: Decision.ACCEPT,
             Outcome.UNSURE: Decision.READ_BACK,
@@ -253,9 +248,9 @@ class RecognitionPipeline:
         cuts: list[tuple[float, float]],
         background: Backdrop,
     ) -> tuple[Piece, int]:
-        """The first piece, or the first two as one answer where the first alone is none.
+        """The first segment, or the first two as one answer if the first alone is none.
 
-        And how many were used.
+        Also returns the number of segments used.
         """
         (start, end), *after = cuts
         alone = Piece(start, end, self.listen(sound.cut(start, end), grammar, background))

@@ -1,6 +1,4 @@
-"""What is made of the engines' evidence: what was probably said, and what speaks for and against
-it.
-"""
+"""Rescoring: combines the engines' scores and computes evidence for and against the hypotheses."""
 
 from __future__ import annotations
 
@@ -21,65 +19,62 @@ from doorround.hearing.grammar.phrase_numbers import numbers_in
 from doorround.hearing.lexicon.tokeniser import says_twice
 
 REPEATED = 12.0
-"""Nats that saying it twice costs: in noise "drop seal" was heard as "drop seal drop seal drops", a
-pass that nobody said, and "worn hinges" (14.0) as "worn hinges four hinges worn hinges" (22.9).
+"""Penalty for a repeated phrase, in nats: in noise "drop seal" was recognised as "drop seal drop
+seal drops", a pass that nobody said, and "worn hinges" (14.0) as "worn hinges four hinges worn
+hinges" (22.9).
 """
 
 UNUSUAL = 3.0
-"""Nats that a command or a correction costs at a question: at pink noise of 5 dB "fitted" was heard
-as "finish", and "pair" as "cancel". Tuning half's voices, 1,056 trade phrases each: with 0 97.1 %
-right in pink noise of 5 dB and 97.2 under other voices at 10, with 1 97.3 and 97.4, with 3 or 6
-97.6 and 97.6; clean 99.8 to 99.9.
+"""Penalty for a command or correction at a question, in nats: in pink noise at 5 dB "fitted" was
+recognised as "finish", and "pair" as "cancel". Voices of the tuning half, 1,056 trade phrases each:
+with 0, 97.1 % are correct in pink noise at 5 dB and 97.2 under other voices at 10; with 1, 97.3 and
+97.4; with 3 or 6, 97.6 and 97.6; clean, 99.8 to 99.9.
 """
 
 NOTHING = 1.0
-"""Nats that a phrase costs which is no answer here: the dearer, the weaker what an answer is held
-against.
-"""
+"""Penalty for non-answers, in nats; raising it weakens rejection."""
 
 WORD = 0.75
-"""Nats that each further word costs: other voices make "clear window" into "clear window all
+"""Penalty for each further word, in nats: other voices turn "clear window" into "clear window all
 right".
 """
 
 SECOND_SHARE = 0.3
-"""How much of what the second listener makes of a phrase counts. Tuning half, ten words heard
-rightly, 354 clips: 98.9 %, with 0.2 or 0.5 as many, with 0 98.3. 1,314 trade phrases each in pink
-noise of 5 dB and under other voices at 10, before the first listener's window was widened: 97.3 and
-97.0 %, with 0 96.8 and 96.4, with 0.6 97.6 and 96.8.
+"""Weight of the second listener's score. Tuning half, ten words, 354 clips: 98.9 % correct, the
+same with 0.2 or 0.5, 98.3 with 0. 1,314 trade phrases each in pink noise at 5 dB and under other
+voices at 10, before the first listener's window was widened: 97.3 and 97.0 % correct, with 0 96.8
+and 96.4, with 0.6 97.6 and 96.8.
 """
 
 SECOND_SPREAD = 12.0
-"""Nats behind its best at which the second listener's opinion of a phrase stops counting: it errs
-more in noise. With 8 two fewer of those 3,942 phrases (with the clean ones) are right, with any
-more as many.
+"""Floor of the second listener's scores, in nats below its best, since it errs more in noise. With
+8, two fewer of those 3,942 phrases (including the clean ones) are correct; with more than 12, as
+many.
 """
 
 MAX_UNREAD = 2
-"""Phrases of the grammar that mean nothing now ("worn hinges four hinges worn hinges"), which are
-no answer but may fit better than one.
+"""Maximum number of meaningless phrases of the grammar ("worn hinges four hinges worn hinges") that
+are scored: they are no answer but may fit better than one.
 """
 
 MAX_RIVALS = 8
-"""Phrases that the listener finds best and that the other engine may choose among."""
+"""Number of the listener's best phrases that the other engine may choose from."""
 
 MAX_USUAL = 20
-"""Usual phrases that it may choose among beside them; and no answers. In all that may be said at a
-door it takes 0.7 s for 2 s of speech, among these 0.05.
+"""Number of usual phrases that it may also choose from, besides decoys. With the whole grammar of a
+door it takes 0.7 s for 2 s of speech, with these 0.05.
 """
 
 Second = Callable[[Sequence[str]], str | None]
-"""Tells which of these phrases another engine hears; None for none of them."""
+"""Another engine's choice of these phrases; None if it chooses none."""
 
 Fits = Callable[[Sequence[str]], Callable[[], Mapping[str, Fit]]]
-"""Lets the second listener begin with these phrases; what is given back waits for what it makes of
-each.
-"""
+"""Starts the second listener on these phrases; the returned function waits for their scores."""
 
 NO_ANSWER = 3.0
-"""Nats by which what is no answer must fit better for the best phrase to be refused; by less, it is
-read back. With 0, 4 of 352 trade phrases under other voices at 10 dB were refused although they
-were heard rightly: "wooden door".
+"""Nats by which a non-answer must fit better for the best phrase to be rejected; with less, it is
+read back. With 0, 4 of 352 correct trade phrases under other voices at 10 dB were rejected: "wooden
+door".
 """
 
 
@@ -96,11 +91,11 @@ def rescore(
     fits: Fits | None = None,
     shortlist: int = MAX_SHARED,
 ) -> ScoredHypotheses:
-    """Follow the grammar through the recording and weigh what fits best against what else may have
-    been said.
+    """Search the grammar and score the best phrase against its competitors.
 
-    second: another engine that tells which of a few phrases it hears. fits: of the second listener.
-    Either may be None. shortlist: so many phrases that the first finds best are shared.
+    second: another engine that chooses from a few phrases. fits: scores of the second listener.
+    Either may be None. shortlist: number of the first listener's best phrases that the second one
+    scores too.
     """
     shared = _Shared(fits)
     found = _ranked(listener.search(encoded, grammar), grammar)
@@ -137,8 +132,8 @@ def _seconded(
     second: Second | None,
     grammar: ActiveGrammar,
 ) -> ScoredHypotheses:
-    """The answers with the opinions of the engines beside the listener. shared: None where there is
-    no second listener.
+    """Add the opinions of the other engines to the answers. shared: None if there is no second
+    listener.
     """
     rivals = [*(score.phrase for score in answers[:MAX_RIVALS]), *held.against]
     best = answers[0].phrase
@@ -157,12 +152,12 @@ def _seconded(
 
 
 def _behind(best: Score, others: Sequence[Score], phrases: Collection[str]) -> list[float]:
-    """Nats by which the best fits better than each of these phrases."""
+    """Margin of the best over each of these phrases, in nats."""
     return [best.total - score.total for score in others if score.phrase in phrases]
 
 
 def _few(answers: Sequence[Score], grammar: ActiveGrammar, most: int) -> list[Score]:
-    """The best of them, at least two that do not mean the same."""
+    """The best answers, with at least two different meanings if there are any."""
     few = list(answers[:most])
     gists = {grammar.read(each.phrase).gist for each in few}
     others = (each for each in answers[most:] if grammar.read(each.phrase).gist not in gists)
@@ -170,7 +165,7 @@ def _few(answers: Sequence[Score], grammar: ActiveGrammar, most: int) -> list[Sc
 
 
 class _Shared:
-    """What the second listener makes of phrases, added to what the first does."""
+    """Combines the second listener's scores with those of the first."""
 
     def __init__(self, fits: Fits | None) -> None:
         self._ask = fits
@@ -178,14 +173,12 @@ class _Shared:
         self._asked: Callable[[], Mapping[str, Fit]] | None = None
 
     def begin(self, phrases: Sequence[str]) -> None:
-        """Let the second begin with phrases that are to be weighed next, while the first is at
-        them.
-        """
+        """Start the second listener on phrases while the first one scores them."""
         if self._ask is not None and phrases:
             self._asked = self._ask(phrases)
 
     def scored(self, scores: Sequence[Score]) -> list[Score]:
-        """The scores with their share of the second's, best first."""
+        """The scores plus the weighted scores of the second listener, best first."""
         if self._ask is not None and scores:
             asked = self._asked or self._ask([score.phrase for score in scores])
             self._fits |= asked()
@@ -199,20 +192,18 @@ class _Shared:
         return sorted(scores, key=lambda score: -score.total)
 
     def best(self, phrases: Sequence[str]) -> str:
-        """Which of them the second alone finds best."""
+        """The phrase with the second listener's highest score."""
         return max(phrases, key=lambda phrase: self._fits[phrase].total)
 
     def evidence(self, best: str) -> dict[str, float]:
-        """fit, strange: what the second makes of the best, and by how much it would rather have
-        gone on otherwise.
-        """
+        """fit, strange: the second listener's score of the best phrase, and its surprise."""
         return {"fit": self._fits[best].total, "strange": self._fits[best].surprise}
 
 
 def _second_opinion(
     best: str, opinions: Sequence[str | None], grammar: ActiveGrammar
 ) -> dict[str, float]:
-    """agree: 1 where the others heard the same meaning. against: 1 where one heard the opposite.
+    """agree: 1 if all others chose the same meaning. against: 1 if one chose the opposite.
 
     Else 0.
     """
@@ -227,7 +218,7 @@ def _second_opinion(
 
 
 def _priced(answers: Sequence[Score], grammar: ActiveGrammar) -> list[Score]:
-    """Commands, corrections, repeated faults and long phrases pay for being seldom said."""
+    """Subtract the penalties for commands, corrections, repetitions and long phrases, all rare."""
     paid: dict[str, Score] = {}
     for score in answers:
         reading = grammar.read(score.phrase)
@@ -246,7 +237,7 @@ def _priced(answers: Sequence[Score], grammar: ActiveGrammar) -> list[Score]:
 
 
 def _ranked(answers: Sequence[Score], grammar: ActiveGrammar) -> list[Score]:
-    """Best first, once they have paid."""
+    """The scores after penalties, best first."""
     return sorted(_priced(answers, grammar), key=lambda score: -score.total)
 
 
@@ -260,9 +251,9 @@ def _evidence(
     unread: Sequence[Score],
     grammar: ActiveGrammar,
 ) -> dict[str, float]:
-    """total, raw, surprise: of the best. margin: nats to the best phrase that means something else,
-    or nothing; under 0 where that fits better. decoy: to the best decoy. opposite: to the best
-    phrase of opposite meaning.
+    """total, raw, surprise: of the best phrase. margin: nats to the best phrase with a different
+    meaning or none, negative if that fits better. decoy: nats to the best decoy. opposite: nats to
+    the best phrase of opposite meaning.
     """
     best = answers[0]
     reading = grammar.read(answers[0].phrase)

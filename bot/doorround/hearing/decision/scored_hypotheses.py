@@ -1,4 +1,4 @@
-"""What was probably said, with the evidence for and against it, before it is judged."""
+"""Scored hypotheses with their evidence, before the decision."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from doorround.hearing.engines.recogniser import NOT_REWRITTEN, Guess, Rewritten
 
 FAR = 100.0
-"""Nats: stands for "nothing else may be said here"."""
+"""Margin, in nats, that stands for "there is no competitor"."""
 
 
 def _not_rewritten(_prompt: str) -> Rewritten:
@@ -17,13 +17,13 @@ def _not_rewritten(_prompt: str) -> Rewritten:
 
 @dataclass(frozen=True)
 class ScoredHypotheses:
-    """Guesses, best first, and what speaks for the best.
+    """Guesses, best first, and the evidence for the best.
 
-    seconded: the other engine's first guess means the same, with the same numbers; None where there
-    is no other engine.
-    transcript: what was written freely, where the best had to be all that was said; else "".
-    write: writes freely what was said, where that was not done yet; it takes some time. rewrite:
-    has the first listener write it, given a prompt.
+    seconded: the other engines' first guesses have the same polarity and numbers; None if there is
+    no other engine.
+    transcript: free transcript, if the best guess needed one; else "".
+    write: transcribes freely, if that has not been done; slow. rewrite: transcribes with the first
+    listener, given a prompt.
     """
 
     guesses: tuple[Guess, ...]
