@@ -1,4 +1,4 @@
-"""The talk as pure functions: from one input to the next thing to say and what to enter.
+"""The talk as pure functions: from one input to the next prompts and entries.
 
 Imports domain.
 """

@@ -1,5 +1,5 @@
-"""Coming back to a question out of turn: by a reply to it, or by changing the message that answered
-it. Pure.
+"""Answering a question out of turn: by a reply to it, or by editing the message that answered it.
+Pure.
 """
 
 from __future__ import annotations
@@ -27,15 +27,14 @@ from doorround.messages import noting
 from doorround.messages.answers import value_words
 
 NOT_NOW = (Stage.PAUSED, Stage.CANCELLING)
-"""Stages in which nobody comes back to a question: first the talk itself goes on."""
+"""Stages in which no answer can be amended: the talk must go on first."""
 
 
 def stand_at(check: Check, question: str) -> Check:
-    """The check as it waits for an answer to that question; after it, the talk goes on where it
-    stood.
+    """Reopen that question; after the answer, the talk continues from where it was.
 
-    One that has an answer is asked again, as "change" would: what stands, stands until it is
-    answered anew. What waited for a yes is put aside: a yes that comes now is said to this
+    An answered question is asked again, as with "change": its answer stays in force until there is
+    a new one. Whatever was waiting for a yes is put aside, so that a yes now applies to this
     question.
     """
     if check.stage is Stage.ASKING and check.open == question:
@@ -54,13 +53,13 @@ def stand_at(check: Check, question: str) -> Check:
 
 
 def standing(check: Check, ids: Collection[str]) -> tuple[Answer, ...]:
-    """Those of the answers with these ids that are in force, in the order given."""
+    """Answers with these ids that are in force, in the order they were given."""
     return tuple(answer for answer in check.answers.values() if answer.id in ids)
 
 
 def expected_in_change(check: Check, ids: Collection[str], waits: bool = False) -> ExpectedInput:
-    """What a changed message may say: what it might have said when its answers were not given yet.
-    waits: it is what waits for a yes.
+    """Input expected in an edited message: as if its answers had not been given yet. waits: the
+    message is waiting for a yes.
     """
     given = standing(check, ids)
     keys = [answer.question for answer in given]
@@ -78,13 +77,13 @@ def expected_in_change(check: Check, ids: Collection[str], waits: bool = False) 
 def amend(
     check: Check, ids: Collection[str], heard: AnyHeard, now: datetime, waits: bool = False
 ) -> Turn:
-    """Take a changed message for what it says now. ids: of the answers that it gave. heard: by
-    listening_to_change().
-    waits: it is what waits for a yes; it then waits no longer, whatever the message says now.
+    """Apply an edited message. ids: of the answers that it gave. heard: its new text, recognised
+    with expected_in_change(). waits: the message is waiting for a yes; that is then dropped,
+    whatever it says now.
 
-    Each answer goes the way of "no, …": a pass waits for a yes. An answer that the message gives no
-    longer is taken back and asked again. What cannot be taken changes nothing, not even the open
-    question.
+    Each answer is treated as a correction, "no, …": a pass waits for a yes. An answer that is no
+    longer in the message is withdrawn and asked again. Text that is no answer changes nothing, not
+    even the open question.
     """
     turn = _amended(check, ids, heard, now, waits)
     return replace(turn, message=as_received(check, heard, now))
@@ -125,12 +124,12 @@ def _amended(
     taken = builder.turn()
     then = _then(taken.check, heard, new, gone, now)
     entries = (*taken.enter, *then.enter)
-    # the later door is laid over the earlier, which it was made from
+    # the later door includes the changes of the earlier one
     return Turn(then.check, (*taken.say, *then.say), entries, then.door or taken.door)
 
 
 def _in_place_of(check: Check, given: tuple[Answer, ...], heard: AnyHeard, now: datetime) -> Turn:
-    """The turn on a changed message whose words waited for a yes, and were put aside."""
+    """The turn for an edited message whose words waited for a yes and have been put aside."""
     if given and (isinstance(heard, Heard | Unsure) and not _commands(heard)):
         return _amended(check, [answer.id for answer in given], heard, now)
     if isinstance(heard, Heard | Unsure) and not _commands(heard):
@@ -150,8 +149,8 @@ def _commands(heard: Heard | Unsure) -> bool:
 def _then(
     check: Check, heard: Heard | Unsure, new: tuple[Said, ...], gone: list[str], now: datetime
 ) -> Turn:
-    """The turn on what is new in a changed message, or, where it only says less, on to what it took
-    back.
+    """The turn for the new answers in an edited message; if it only says less, ask what it
+    withdrew.
     """
     if not new:
         builder = TurnBuilder(check, now)
@@ -167,8 +166,8 @@ def _then(
 def amend_note(
     check: Check, text: str, amends: int | None, photo: str | None, now: datetime
 ) -> Turn:
-    """Enter a note as it was changed. amends: number of its entry; None for a caption that came
-    later. text: "" takes it back. The talk stands where it stood.
+    """Enter an edited note. amends: number of its entry; None for a caption added later. text: ""
+    withdraws it. The state of the talk does not change.
     """
     builder = TurnBuilder(check, now)
     body: dict[str, Any] = {"text": text, "audio_sha256": None}
@@ -182,8 +181,8 @@ def amend_note(
 
 
 def _not_taken(check: Check, given: tuple[Answer, ...], words: str) -> Turn:
-    """What a changed message says now answers nothing; what it may tell comes up again before the
-    signature.
+    """Reply to an edited message that is no longer an answer. If it may report something, it comes
+    up again before the signature.
     """
     kept = kept_for_end(check, words)
     parts = " and ".join(_part(check, answer.question) for answer in given)

@@ -1,4 +1,4 @@
-"""What an answer says that is new, and what it tells of the door. Pure."""
+"""The new part of an answer, and what it tells the register about the door. Pure."""
 
 from __future__ import annotations
 
@@ -14,15 +14,15 @@ from doorround.domain.values import Choice, Count, Measure, Unit, Value, YesNo
 
 
 def more_of(value: Measure, before: Measure) -> Measure:
-    """Of gaps that were added to others, those edges of which something is new."""
+    """Of merged gaps, only the edges with a new measurement."""
     edges = {spot.edge for spot in value.spots if spot not in before.spots}
     more = tuple(spot for spot in value.spots if spot.edge in edges)
     return value.model_copy(update={"spots": more}) if more else value
 
 
 def put_together(value: Value) -> bool:
-    """Whether a value comes of several places or of the clock, or was told unasked: it is told as
-    it was taken.
+    """Whether a value has several places, comes from the stopwatch, or is a force: it is repeated
+    as it was understood.
     """
     if not isinstance(value, Measure):
         return False
@@ -34,7 +34,7 @@ def put_together(value: Value) -> bool:
 
 
 def learnt_by(question: Question, value: Value, now: datetime) -> Any:
-    """What a door's field becomes by an answer; None when it stays as it is."""
+    """New value of the door's field after an answer; None if it does not change."""
     if question.fills is None:
         return None
     match value:
@@ -53,7 +53,7 @@ def learnt_by(question: Question, value: Value, now: datetime) -> Any:
 
 
 def replaced_with(check: Check, field: str) -> dict[str, Any]:
-    """What this visit changed in the register, as it stood before, once it changes this field."""
+    """Previous values of all register fields that this visit changes, including this one."""
     was = check.door.model_dump(mode="json")[field]
     if was is None or field in check.learnt:
         return check.replaced
@@ -61,7 +61,7 @@ def replaced_with(check: Check, field: str) -> dict[str, Any]:
 
 
 def given_back(check: Check, field: str) -> dict[str, Any]:
-    """What a check keeps of its changes to the register, once this one is taken back."""
+    """The check's record of its changes to the register, without this field."""
     return {
         "learnt": tuple(name for name in check.learnt if name != field),
         "replaced": {name: was for name, was in check.replaced.items() if name != field},
@@ -69,13 +69,13 @@ def given_back(check: Check, field: str) -> dict[str, Any]:
 
 
 def door_with(door: Door, field: str, value: Any) -> Door:
-    """The door with one field otherwise. Raises ValidationError where no door can be so."""
+    """The door with one field changed. Raises ValidationError if the value is invalid."""
     return Door.model_validate({**door.model_dump(mode="json"), field: value})
 
 
 def may_learn(check: Check, field: str) -> bool:
-    """Whether an answer may fill a field of the register: one that it does not know, that this
-    visit told, or that an answer of this visit contradicts.
+    """Whether an answer may fill a register field: if it is unknown, was filled by this visit, or
+    contradicts an answer of this visit.
     """
     if getattr(check.door, field) is None or field in check.learnt:
         return True

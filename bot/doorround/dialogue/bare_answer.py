@@ -1,5 +1,5 @@
-"""A yes or no alone where it is asked how a part is. The question names several things, and a yes
-may be to one of them: so it is read back by part and meaning before it passes any.
+"""A bare yes or no to a question about a part's condition. The question lists several things, and a
+yes may refer to one of them, so it is read back with part and meaning before it passes anything.
 
 Pure: reads only its arguments.
 """
@@ -18,11 +18,10 @@ ENGINE = "typed"
 
 
 def take_bare_answer(builder: TurnBuilder, heard: OffGrammar) -> bool:
-    """Read a yes back, and ask after a no what is wrong. False where it is neither, or no part is
-    asked about.
+    """Read a yes back; after a no, ask what is wrong. False if it is neither, or the question is
+    not about a part.
 
-    A yes that was only heard is asked for in full: what is read back to it might be nodded at by
-    another stray one.
+    For a spoken yes, ask for a full answer: a second stray yes could confirm a read-back.
     """
     question = builder.check.asked
     if builder.check.stage is not Stage.ASKING or question is None or question.kind != "condition":
@@ -42,8 +41,8 @@ def take_bare_answer(builder: TurnBuilder, heard: OffGrammar) -> bool:
 
 
 def bare_again(check: Check, heard: Heard) -> bool:
-    """Whether the word that is read back as one of several parts, or as all that is asked about, is
-    said once more: it still names none of them, and says no more than before.
+    """Whether a reply only repeats the word being read back as one of several parts, or as all
+    parts in question: it still names none of them, so it adds nothing.
     """
     if check.stage is not Stage.CONFIRMING or check.pending is None:
         return False

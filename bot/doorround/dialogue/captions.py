@@ -1,4 +1,4 @@
-"""Words typed under a voice note: a note beside what was said, never an answer.
+"""Caption of a voice note: entered as a note, never as an answer.
 
 Pure: reads only its arguments.
 """
@@ -15,7 +15,7 @@ from doorround.messages import noting
 
 
 def take_caption(check: Check, caption: str, now: datetime) -> Turn:
-    """Enter a caption as a note. The talk stands where it stood."""
+    """Enter a caption as a note. The state of the talk does not change."""
     builder = TurnBuilder(check, now)
     builder.enter(EntryKind.NOTED, text=caption, audio_sha256=None)
     builder.say(noting.caption_noted(caption))

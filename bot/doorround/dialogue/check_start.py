@@ -1,4 +1,4 @@
-"""The start of a check: what is entered of it, and what is said before its first question."""
+"""Start of a check: its entry, and the prompts before the first question."""
 
 from __future__ import annotations
 
@@ -13,8 +13,8 @@ from doorround.messages.doors import door_line
 
 
 def begin(builder: TurnBuilder, known: str, at_site: bool) -> None:
-    """Enter the start, and say which door this is and what to know of it. known, at_site: as
-    start_check() has them.
+    """Enter the start, and say which door this is and what is known about it. known, at_site: as in
+    start_check().
     """
     check = builder.check
     checklist = check.checklist
@@ -30,7 +30,7 @@ def begin(builder: TurnBuilder, known: str, at_site: bool) -> None:
 
 
 def _also(check: Check) -> dict[str, Any]:
-    """The repairs that are looked at, and the face where the check begins, where that is named."""
+    """The repairs to be looked at, and the name of the face where the check begins, if any."""
     look = {"look": [each.defect for each in check.repairs]} if check.repairs else {}
     named = check.door.faces != UNNAMED_FACES
     return {**look, **({"first_side": check.door.faces[0]} if named else {})}

@@ -1,4 +1,4 @@
-"""What a whole check comes to: its findings by how soon, what was not seen, and the verdict."""
+"""Result of a whole check: findings by severity, parts not seen, and the verdict."""
 
 from __future__ import annotations
 
@@ -22,8 +22,8 @@ from doorround.messages.replying import NOT_UNDERSTOOD
 
 
 def judgement(check: Check) -> Judgement:
-    """What the rules say of the whole door, as far as it was answered. A part of which a fault is
-    reported and not confirmed counts as not seen.
+    """Judge the whole door from the answers so far. A part with an unconfirmed report of a fault
+    counts as not seen.
     """
     doubted = tuple(dict.fromkeys(each.question for each in check.reported))
     values = {key: answer.value for key, answer in check.answers.items()}
@@ -31,14 +31,15 @@ def judgement(check: Check) -> Judgement:
 
 
 def how_far(check: Check) -> tuple[int, int]:
-    """How many questions have an answer, and how many have none."""
+    """Numbers of questions with and without an answer."""
     done = sum(each.key in check.answers for each in check.in_scope)
     return done, len(check.unanswered) + len(check.left)
 
 
 def summary_lines(check: Check) -> list[str]:
-    """Findings by how soon, the gravest first; what they make together; what was made good; what
-    was not checked; what the door's own evidence allowed; which rules the organisation made milder.
+    """Findings by severity, gravest first, including those from several answers; then what was made
+    good, what was not checked, what the door's own evidence allowed, and which rules the
+    organisation relaxed.
     """
     whole = judgement(check)
     found = [(key, each) for key in _in_order(check) for each in check.findings[key]]
@@ -68,11 +69,11 @@ def summary_lines(check: Check) -> list[str]:
 
 
 MAX_UNSEEN = 8
-"""So many parts that were not checked are named at once."""
+"""Maximum number of unchecked parts that are all named."""
 
 
 def _not_checked(check: Check, parts: dict[str, str]) -> str:
-    """What was not checked, in one line: of many parts only those that there is more to say of."""
+    """One line on the parts not checked; if there are many, only those with a reason are named."""
     names = list(parts.values())
     if len(names) <= MAX_UNSEEN:
         return summing_up.not_checked(names)
@@ -84,7 +85,7 @@ def _not_checked(check: Check, parts: dict[str, str]) -> str:
 
 
 _FACTS = ("register.rating", "register.leaves", "register.seals")
-"""Of the register, without which no door is shown to be fit."""
+"""Register facts without which a door cannot be shown to be fit."""
 
 
 def _is_answered(check: Check, key: str) -> bool:
@@ -96,9 +97,9 @@ def _finding_words(check: Check, key: str, finding: Finding) -> str:
 
 
 def not_seen(check: Check) -> list[str]:
-    """Parts that this visit leaves unknown: not reached, skipped, could not be checked, not
-    measured, not to be tried. Register fields do not count: they are not parts that failed to be
-    looked at.
+    """Parts that this visit leaves unknown: not reached, skipped, not possible to check, not
+    measured, or not to be tried. Register fields are not included, as they are not parts to look
+    at.
     """
     return [
         *_unseen(check).values(),
@@ -107,7 +108,7 @@ def not_seen(check: Check) -> list[str]:
 
 
 def _unseen(check: Check) -> dict[str, str]:
-    """Questions of parts not seen → the part, with what more there is to tell of it."""
+    """Questions of parts not seen → the part, with the reason if there is one."""
     out: dict[str, str] = {}
     reported = [check.checklist.ask(each.question) for each in check.reported]
     others = [each for each in reported if each not in check.in_scope]
@@ -149,15 +150,15 @@ def _in_order(check: Check) -> list[str]:
 
 
 def check_verdict(check: Check) -> Verdict:
-    """The whole door: the worst of its findings; UNKNOWN while any part was not seen, as at every
-    short look.
+    """Verdict on the whole door: that of the worst finding; UNKNOWN if any part was not seen, as in
+    every repair visit.
     """
     found = [finding.verdict for finding in judgement(check).findings]
     return worst([*found, *([Verdict.UNKNOWN] if check.repairs or not_seen(check) else [])])
 
 
 def repairs_seen_sound(check: Check) -> tuple[Repair, ...]:
-    """Of a short look: what was repaired and is now seen sound, with nothing left in doubt."""
+    """On a repair visit: repairs now seen to be sound, with nothing left in doubt."""
     doubted = {each.question for each in check.reported}
     seen = {
         key: check.findings[key]
@@ -170,7 +171,7 @@ def repairs_seen_sound(check: Check) -> tuple[Repair, ...]:
 
 
 def result_line(check: Check) -> str:
-    """What the check comes to, in one line: of the whole door, or of the repairs looked at."""
+    """One line with the result of the whole door, or of the repairs looked at."""
     if not check.repairs:
         return summing_up.result_words(judgement(check))
     sound = repairs_seen_sound(check)

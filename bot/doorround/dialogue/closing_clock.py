@@ -1,4 +1,4 @@
-"""The closing time, taken by the clock between "letting go" and "shut". Pure."""
+"""Stopwatch: the closing time from "letting go" to "shut". Pure."""
 
 from __future__ import annotations
 
@@ -23,9 +23,7 @@ from doorround.messages import buttons, replying
 
 
 def let_go(builder: TurnBuilder, _command: Command, heard: Heard) -> None:
-    """Begin to take the closing time; said together with "shut" in one recording, it is taken from
-    that.
-    """
+    """Start timing. If "shut" is in the same recording, take the time from that."""
     if all(each.key != CLOSING for each in builder.check.checklist.question):
         ask_again(builder, replying.NO_CLOSING_TIME, missed=False)
         return
@@ -38,7 +36,7 @@ def let_go(builder: TurnBuilder, _command: Command, heard: Heard) -> None:
 
 
 def shut(builder: TurnBuilder, _command: Command, heard: Heard) -> None:
-    """Time the door from "letting go" to "shut"; without the first, ask for it."""
+    """Stop timing; without "letting go" before it, ask for that."""
     let_go = builder.check.let_go
     if let_go is None:
         ask_again(builder, replying.LET_GO_FIRST, missed=False)
@@ -47,7 +45,7 @@ def shut(builder: TurnBuilder, _command: Command, heard: Heard) -> None:
 
 
 def _timed(builder: TurnBuilder, heard: Heard, seconds: Fraction) -> None:
-    """Enter a closing time; one that no door takes is asked for again."""
+    """Enter a closing time; ask again if it is implausible."""
     builder.set(let_go=None)
     if not plausible(seconds):
         ask_again(builder, replying.clock_was_wrong(in_words(seconds)), missed=False)

@@ -1,4 +1,4 @@
-"""Orders to the bot in a messenger, who may give which, as a menu and as help.
+"""Slash commands in a messenger: who may use which, as a menu and as help.
 
 Data and pure functions.
 """
@@ -13,15 +13,15 @@ from doorround.domain.values import Word
 from doorround.messages import help as help_texts
 
 NO_MENU = "none"
-"""Stands for the menu of who is not known any more."""
+"""Menu of people who no longer have access."""
 GROUP_MENU = "group"
-"""Stands for the menu of a group that is bound to a site."""
+"""Menu of a group that is bound to a site."""
 
 
 @dataclass(frozen=True)
 class Order:
-    """word: typed after "/". after: what follows it, for the help. does: for menu and help. group:
-    counts in one.
+    """word: the command after "/". after: its arguments, for the help. does: description for menu
+    and help. group: it works in a group.
     """
 
     word: str
@@ -47,21 +47,21 @@ ORDERS = (
     Order("help", "", help_texts.DOES_HELP, Right.OWN, group=True),
 )
 OLD_WORDS = {"farewell": "remove"}
-"""Orders that were called otherwise: the old word works for one release more."""
+"""Renamed commands: the old word works for one more release."""
 IN_GROUPS = tuple(order for order in ORDERS if order.group)
-# "/skip" and "/go_back" are for the talk at the door, as if they had been said; so is "/next"
+# "/skip", "/go_back" and "/next" go to the talk at the door, as if they had been spoken
 TALK_WORDS = frozenset({"next", "newdoor", *(word.casefold() for word in (*Word, *DoorWord))}) - {
     "help"
 }
 
 
 def orders_of(role: Role) -> tuple[Order, ...]:
-    """What somebody of this role may order, in the order shown."""
+    """Commands for a role, in menu order."""
     return tuple(order for order in ORDERS if order.needs in MAY[role])
 
 
 def menu_of(role: Role) -> tuple[tuple[str, str], ...]:
-    """The command menu for a channel to set: pairs of word and what it does."""
+    """The command menu for a channel to set: pairs of word and description."""
     return tuple((order.word, order.does) for order in orders_of(role) if order.word != "bind")
 
 
@@ -71,7 +71,7 @@ def group_menu() -> tuple[tuple[str, str], ...]:
 
 
 def help_of(role: Role) -> str:
-    """Help for a role, one order a line."""
+    """Help for a role, one command on each line."""
     return "\n".join((help_texts.role_help(role), *(_line(order) for order in orders_of(role))))
 
 
@@ -85,8 +85,8 @@ def _line(order: Order) -> str:
 
 
 def read_order(text: str) -> tuple[str, str] | None:
-    """("invite", "caretaker Mill House") of "/invite@some_bot caretaker Mill House"; None for what
-    is no order.
+    """Split a command: "/invite@some_bot caretaker Mill House" gives ("invite", "caretaker Mill
+    House"). None for any other text.
     """
     words = text.strip().split(maxsplit=1)
     if not words or not words[0].startswith("/") or len(words[0]) < 2:
@@ -95,13 +95,13 @@ def read_order(text: str) -> tuple[str, str] | None:
 
 
 def meant_for(text: str) -> str:
-    """The bot that an order names, "some_bot" of "/people@some_bot", in small letters; "" where it
-    names none.
+    """The bot that a command addresses, in lower case: "some_bot" for "/people@some_bot"; "" if
+    none.
     """
     words = text.split(maxsplit=1)
     return words[0].partition("@")[2].lower() if words else ""
 
 
 def is_for_the_talk(word: str) -> bool:
-    """Whether an order's word is one that is said at a door: "skip", "go_back", "next"."""
+    """Whether a command's word belongs to the talk at a door: "skip", "go_back", "next"."""
     return word.replace("_", " ").casefold() in TALK_WORDS

@@ -1,4 +1,4 @@
-"""The words that work at every question."""
+"""Commands that work at every question."""
 
 from __future__ import annotations
 
@@ -25,20 +25,20 @@ from doorround.messages.help import full_help, options
 
 AT_PAUSE = (Word.RESUME, Word.CANCEL, Word.ANOTHER_DOOR, Word.LEFT, Word.ASIDE)
 STANDS_ASIDE = (Word.ASIDE, Word.LEFT)
-"""These answer somebody's question; what the bot asked before stays open."""
+"""The bot answers these, and its own question stays open."""
 MAX_PARTS = 8
-"""Parts that are left, named one by one; of more the first."""
+"""Maximum number of remaining parts that are named at a time."""
 
 
 def obey(builder: TurnBuilder, command: Command, heard: Heard) -> None:
-    """Carry out one command. While a check is paused only AT_PAUSE do anything."""
+    """Carry out one command. While a check is paused, only those in AT_PAUSE have an effect."""
     if builder.check.stage is Stage.PAUSED and command.word not in AT_PAUSE:
         ask_again(builder, "", missed=False)
         return
     if builder.check.stage is Stage.CANCELLING and command.word not in STANDS_ASIDE:
         settle_cancelling(builder, command)
         return
-    # a command was understood, so somebody is there
+    # a command was understood, so somebody is present
     builder.set(misses=0, lost=0)
     _COMMANDS[command.word](builder, command, heard)
 
@@ -49,12 +49,12 @@ def _repeat(builder: TurnBuilder, _command: Command, _heard: Heard) -> None:
 
 
 def _play(builder: TurnBuilder, _command: Command, _heard: Heard) -> None:
-    """Play what was not understood, then ask on; a read-back goes on waiting."""
+    """Play what was not understood, then repeat the question; a read-back keeps waiting."""
     ask_again(builder, "" if play_missed(builder) else replying.NOTHING_TO_PLAY, missed=False)
 
 
 def _back(builder: TurnBuilder, command: Command, heard: Heard) -> None:
-    """Reopen the answer before the open question; said again, the one before that."""
+    """Reopen the question answered before the open one; said again, the one before that."""
     trail = builder.check.trail
     place = trail.index(builder.check.open) if builder.check.open in trail else len(trail)
     if place == 0:
@@ -106,9 +106,7 @@ def _options(builder: TurnBuilder, _command: Command, _heard: Heard) -> None:
 
 
 def _change(builder: TurnBuilder, command: Command, _heard: Heard) -> None:
-    """Ask the questions of one part again; what was said before stands until it is answered
-    anew.
-    """
+    """Ask the questions of one part again; their answers stay in force until there are new ones."""
     if change_register(builder, command.about or ""):
         return
     check = builder.check
@@ -127,7 +125,7 @@ def _change(builder: TurnBuilder, command: Command, _heard: Heard) -> None:
 
 
 def _undo(builder: TurnBuilder, _command: Command, _heard: Heard) -> None:
-    """Take the last turn's answers back, and ask them again."""
+    """Withdraw the last turn's answers and ask again."""
     keys = [key for key in builder.check.last if key in builder.check.answers]
     if not keys:
         ask_again(builder, replying.NOTHING_TO_UNDO, missed=False)
@@ -152,7 +150,7 @@ def _pause(builder: TurnBuilder, _command: Command, _heard: Heard) -> None:
 
 
 def _another_door(builder: TurnBuilder, _command: Command, _heard: Heard) -> None:
-    """Put the check aside as it stands, so that another may begin here."""
+    """Pause the check as it is, so that another can begin here."""
     if builder.check.stage is not Stage.PAUSED:
         builder.set(stage=Stage.PAUSED)
         builder.enter(EntryKind.PAUSED)
@@ -184,15 +182,15 @@ def _note(builder: TurnBuilder, command: Command, heard: Heard) -> None:
 
 
 def _reading(builder: TurnBuilder, command: Command, _heard: Heard) -> None:
-    """Whether this person has questions read aloud; a messenger does that, not the talk."""
+    """Set whether this person's questions are read aloud, which the messenger does."""
     aloud = command.word is Word.READ_ALOUD
     builder.enter(EntryKind.READING_SET, aloud=aloud)
     ask_again(builder, replying.READING if aloud else replying.NOT_READING, missed=False)
 
 
 def _left(builder: TurnBuilder, _command: Command, _heard: Heard) -> None:
-    """How far the check has come, and what is left of it: so many parts at a time; asked again,
-    the next of them.
+    """Progress of the check, and the parts that are left, MAX_PARTS at a time; asked again, the
+    next ones.
     """
     check = builder.check
     left = [*check.unanswered, *map(check.checklist.ask, check.left)]
@@ -206,7 +204,7 @@ def _left(builder: TurnBuilder, _command: Command, _heard: Heard) -> None:
 
 
 def _aside(builder: TurnBuilder, command: Command, _heard: Heard) -> None:
-    """What was said is answered, and answers nothing itself."""
+    """Reply to words that are no answer themselves."""
     ask_again(builder, command.text or "", missed=False)
 
 
@@ -219,7 +217,7 @@ def _everything(builder: TurnBuilder, _command: Command, _heard: Heard) -> None:
 
 
 def _no_access(builder: TurnBuilder, command: Command, heard: Heard) -> None:
-    """The whole door cannot be looked at: every open question is so entered, after a yes.
+    """The whole door cannot be checked: after a yes, enter that for every unanswered question.
 
     Never a pass.
     """

@@ -1,6 +1,6 @@
-"""Which door? The talk before a check: from what was heard to the door whose check begins. Pure.
+"""Which door? The talk before a check, up to the door to be checked. Pure.
 
-A check never begins at a door that was guessed: what is not sure is said back and waits for a yes.
+A check never begins at a guessed door: one that is not certain is read back and waits for a yes.
 """
 
 from __future__ import annotations
@@ -27,21 +27,20 @@ from doorround.messages import buttons, finding_door, replying
 from doorround.messages.buttons import YES_NO
 
 MAX_OFFERED = 4
-"""Doors named one by one; of more, the floor or the number is asked for."""
+"""Maximum number of doors that are named; for more, ask for the floor or the number."""
 MAX_BUTTONS = 7
 MISSES_TO_TYPE = 2
 
 
 class DoorSearch(BaseModel):
-    """Where the talk stands while no check is open. Plain data, kept after each turn.
+    """State of the talk while no check is open. Plain data, saved after each turn.
 
-    offered: doors named to the caretaker, one of which is waited for. refused: numbers that were
-    not it.
-    adding: a door that is being added to the register.
-    misses: times in a row that nothing was understood. said: the last messages, for "repeat" and
-    after a restart. taking: whether a check goes on here is asked. declined: ids of checks that
-    stay in another window. look: a repair at the doors offered is to be looked at. change: the
-    register of them is to be changed.
+    offered: doors named to the caretaker, who is to choose one. refused: doors that were not it.
+    adding: a door being added to the register.
+    misses: number of times in a row that nothing was understood. said: the last messages, for
+    "repeat" and after a restart. taking: the caretaker is being asked whether a check continues
+    here. declined: ids of checks that stay in another window. look: a repair at the offered doors
+    is to be looked at. change: their register is to be changed.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
@@ -59,12 +58,11 @@ class DoorSearch(BaseModel):
 
 @dataclass(frozen=True)
 class SearchTurn:
-    """One turn: where it stands after it, what to say, and the door whose check begins, when it is
-    known.
+    """One turn: the state after it, what to say, and the door to be checked, once it is known.
 
-    takes: id of a check that goes on here. look: a short visit to what was repaired begins. change:
-    what to change is asked. confirmed: the caretaker said yes to it, tapped it or typed its whole
-    number. aloud: from now on questions are read aloud to them, or no more; None: as before.
+    takes: id of a check that continues here. look: a repair visit begins. change: ask what to
+    change. confirmed: the caretaker confirmed the door, tapped it or typed its whole number. aloud:
+    whether questions are read aloud from now on; None: no change.
     """
 
     search: DoorSearch
@@ -84,8 +82,8 @@ def ask_which(
     declined: tuple[str, ...] = (),
     why: str = "",
 ) -> SearchTurn:
-    """Ask which door; the doors of a small register each have their button. following, paused: as
-    for take_search_turn(). declined: as of DoorSearch. why: what stands before it.
+    """Ask which door; a small register has a button for each door. following, paused: as in
+    take_search_turn(). declined: as in DoorSearch. why: text before the question.
     """
     if not register:
         return _say(DoorSearch(), finding_door.NO_DOORS)
@@ -99,9 +97,9 @@ def ask_which(
 
 
 def ask_for_check(taking: TakeOver, declined: tuple[str, ...] = (), why: str = "") -> SearchTurn:
-    """Ask whether a check that is open in another window goes on here."""
+    """Ask whether a check that is open in another window continues here."""
     prompt = ask_to_take_over(taking, why)
-    # as a door that is offered, so that a spoken yes or no is listened for
+    # as an offered door, so that the grammar accepts a spoken yes or no
     stands = DoorSearch(offered=(taking.door,), taking=taking, declined=declined, said=(prompt,))
     return SearchTurn(stands, (prompt,))
 
@@ -112,8 +110,8 @@ def take_search_turn(
     following: Door | None = None,
     paused: tuple[Door, ...] = (),
 ) -> SearchTurn:
-    """Move on by one thing heard. following: the door after the one checked last, for "next
-    door". paused: doors whose check was put aside, for "carry on", the last one first.
+    """Process one input. following: the door after the last one checked, for "next door". paused:
+    doors whose check is paused, for "carry on", most recent first.
     """
     turn = _moved_on(search, heard, following, paused)
     among = turn.begin is not None and _those((turn.begin,), search.offered)
@@ -121,7 +119,7 @@ def take_search_turn(
 
 
 def offer_doors(search: DoorSearch, doors: tuple[Door, ...], change: bool = False) -> SearchTurn:
-    """Ask at which of these doors a repair is to be looked at, or the register changed."""
+    """Ask for which of these doors to look at a repair or change the register."""
     return _offer(DoorSearch(declined=search.declined, look=not change, change=change), doors)
 
 
@@ -154,12 +152,12 @@ def _moved_on(
 
 
 def _taking(search: DoorSearch, taking: TakeOver, heard: AnyDoorReference) -> SearchTurn:
-    """Only a yes takes a check over. Whatever else is said answers that question by a no, or not
-    at all: it may have been an answer to a question of the check.
+    """Only a yes takes a check over. Anything else is a no, or no reply: it may have been an answer
+    to a question of the check.
     """
     word = heard.word if isinstance(heard, DoorCommand) else None
     declined = (*search.declined, taking.check)
-    if word in (DoorWord.YES, DoorWord.RESUME):  # "carry on" is what was asked
+    if word in (DoorWord.YES, DoorWord.RESUME):  # the question was whether to carry on
         return SearchTurn(DoorSearch(), (), taking.door, confirmed=True, takes=taking.check)
     if word is not DoorWord.NO:
         why = "" if word in (DoorWord.REPEAT, DoorWord.HELP) else finding_door.YES_OR_NO
@@ -170,7 +168,7 @@ def _taking(search: DoorSearch, taking: TakeOver, heard: AnyDoorReference) -> Se
 
 
 def _carry_on(search: DoorSearch, paused: tuple[Door, ...]) -> SearchTurn:
-    """The check that was put aside; where there are several, which of them."""
+    """Resume the paused check; if there are several, ask which."""
     if not paused:
         return _ask(search, finding_door.NOTHING_PAUSED)
     if len(paused) == 1:
@@ -188,14 +186,14 @@ def _named(search: DoorSearch, heard: DoorReference) -> SearchTurn:
         return SearchTurn(DoorSearch(), (), heard.doors[0], confirmed=heard.by is not By.VOICE)
     if not doors and heard.by is By.VOICE:
         return _missed(search, finding_door.refused_before(heard.doors[0].number))
-    # said again, it is heard wrong again in the same way: only a yes, a tap or the typed number
-    # begins it
+    # repeated, it is misrecognised the same way again: only a yes, a tap or the typed number starts
+    # a check
     wanted = search if among else search.model_copy(update={"look": False, "change": False})
     return _offer(wanted, doors or heard.doors)
 
 
 def _those(doors: tuple[Door, ...], known: tuple[Door, ...]) -> tuple[Door, ...]:
-    """Which of the doors are among those known, whatever was learnt of them meanwhile."""
+    """The doors that are among those known, even if their data has changed since."""
     ids = {(door.number, door.site, door.building) for door in known}
     return tuple(door for door in doors if (door.number, door.site, door.building) in ids)
 
@@ -214,7 +212,9 @@ def _offer(search: DoorSearch, doors: tuple[Door, ...]) -> SearchTurn:
 
 
 def _tap_among(door: Door, doors: tuple[Door, ...]) -> str:
-    """Its number; where two of these doors have the same, what tells them apart too."""
+    """Button with the door's number; if another of these doors has it too, also its building or
+    site.
+    """
     same = [other for other in doors if other.number == door.number]
     if len(same) == 1:
         return buttons.door(door.number)
@@ -280,7 +280,7 @@ def _missed(search: DoorSearch, why: str) -> SearchTurn:
 
 
 def _ask(search: DoorSearch, why: str) -> SearchTurn:
-    """What is waited for, once more."""
+    """Repeat the open question."""
     if 0 < len(search.offered) <= MAX_OFFERED:
         again = _offer(search, search.offered)
         first, *others = again.say

@@ -1,4 +1,4 @@
-"""A yes, a no or "finish" that was sent before what it would settle was shown: it is about
+"""A yes, no or "finish" sent before the prompt that it would settle was shown: it refers to
 something else.
 
 Pure: reads only its arguments.
@@ -16,8 +16,8 @@ from doorround.messages.receiving import SENT_BEFORE, SENT_BEFORE_SUMMARY
 
 
 def as_sent(check: Check, heard: AnyHeard, *, forwarded: bool, early: bool) -> AnyHeard:
-    """A message as it counts by how and when it was sent. early: before what waits now for a yes or
-    a signature.
+    """A message with the effect that it may have. forwarded: it is from an earlier moment. early:
+    it was sent before the current read-back or summary was shown.
     """
     if forwarded:
         return as_forwarded(check, heard)
@@ -25,9 +25,9 @@ def as_sent(check: Check, heard: AnyHeard, *, forwarded: bool, early: bool) -> A
 
 
 def as_early(check: Check, heard: AnyHeard) -> AnyHeard:
-    """A message as it counts at a read-back or a summary that its sender had not seen: a yes
-    confirms nothing, a no denies nothing, "finish" signs nothing. What tells of a part is taken as
-    ever; behind a "no, …", on top of what waits.
+    """Effect of a message at a read-back or summary that its sender had not seen: a yes confirms
+    nothing, a no denies nothing, "finish" signs nothing. Answers about a part are accepted as
+    usual; after a "no, …", in addition to the answer that is waiting.
     """
     heard = as_yes_or_no(check, heard)
     if isinstance(heard, Unsure):
@@ -54,8 +54,8 @@ def _aside(check: Check, heard: Heard) -> Heard:
 
 
 def _without_no(check: Check, heard: Heard) -> Heard:
-    """The same with nothing that takes back what waits: what is told is as it would be without the
-    "no". What would pass a part, or say another value of it, waits for a yes itself.
+    """The message without any denial of the waiting answer, as if there were no "no". An answer
+    that would pass a part, or give it another value, waits for a yes itself.
     """
     waiting = {each.question for each in check.pending.said} if check.pending else set()
     return heard.model_copy(
@@ -71,8 +71,8 @@ def _without_no(check: Check, heard: Heard) -> Heard:
 
 
 def _as_corrected(check: Check, said: Said) -> Said:
-    """A correction that was sent before the summary was shown: unless it tells of a fault, it waits
-    for a yes.
+    """A correction sent before the summary was shown: unless it reports a fault, it waits for a
+    yes.
     """
     waits = check.stage is Stage.SUMMARY and said.correction and not is_fault(check, said)
     return said.model_copy(update={"hedged": True}) if waits else said
@@ -93,8 +93,8 @@ def _settles_any(check: Check, heard: Heard) -> bool:
 
 
 def _settles(check: Check, said: Said) -> bool:
-    """Whether it would settle what is open: a signature at the end, even over what is read back
-    there; a yes or a no anywhere but at the summary.
+    """Whether it would settle what is open: a signature at the end, even during a read-back there;
+    a yes or no anywhere except at the summary.
     """
     if _is(said, Word.FINISH):
         return check.open is None

@@ -29,11 +29,11 @@ from doorround.messages.buttons import YES_NO
 
 HURRY = 12
 HURRY_S = 20
-"""So many taps, each by itself, within so many seconds."""
+"""Number of single taps, and the seconds within which they count as hurried."""
 
 
 def finish(builder: TurnBuilder, _command: Command, _heard: Heard) -> None:
-    """Sign, but only after the summary has been shown: said before it, it brings the summary."""
+    """Sign, but only after the summary has been shown; before that, show the summary."""
     new = any(not each.entered for each in builder.check.reported)
     if builder.check.stage is not Stage.SUMMARY or new:
         sum_up(builder)
@@ -69,7 +69,7 @@ def finish(builder: TurnBuilder, _command: Command, _heard: Heard) -> None:
 
 
 def _say_what_is_left(builder: TurnBuilder, whole: Verdict) -> None:
-    """After a signature: what is not in the list of defects, and who hears of what is."""
+    """After a signature, say what is not in the list of defects, and who is told about those."""
     check = builder.check
     if check.reported:
         words = "; ".join(said_words(each.said, check.checklist) for each in check.reported)
@@ -84,7 +84,7 @@ def _say_what_is_left(builder: TurnBuilder, whole: Verdict) -> None:
 
 
 def _asked_first(builder: TurnBuilder) -> bool:
-    """Whether something is to be asked once, in place of the signature."""
+    """Ask once, instead of signing, about unread words or hurried taps. Whether it did."""
     check = builder.check
     if check.unread_at_end and not check.told_unread:
         builder.set(told_unread=True)
@@ -99,8 +99,8 @@ def _asked_first(builder: TurnBuilder) -> bool:
 
 
 def _doubted(check: Check) -> tuple[str, ...]:
-    """Questions that were passed and of which a fault is reported and not confirmed: a signed pass
-    would close what was found there before.
+    """Passed questions with an unconfirmed report of a fault: a signed pass would close the earlier
+    defects there.
     """
     keys = dict.fromkeys(each.question for each in check.reported if each.question in check.answers)
     return tuple(
@@ -111,13 +111,13 @@ def _doubted(check: Check) -> tuple[str, ...]:
 
 
 def ask_to_cancel(builder: TurnBuilder, _command: Command, _heard: Heard) -> None:
-    """Ask first: what was answered would be signed by nobody."""
+    """Ask first, because the answers would never be signed."""
     builder.set(stage=Stage.CANCELLING)
     builder.say(asking.CANCEL_THIS, PromptKind.READ_BACK, YES_NO)
 
 
 def settle_cancelling(builder: TurnBuilder, command: Command) -> None:
-    """What a yes or anything else does while that question is open."""
+    """Cancel on a yes; with any other command, go on with the check."""
     if command.word is Word.YES:
         builder.enter(EntryKind.CANCELLED)
         builder.set(stage=Stage.CANCELLED)
@@ -129,9 +129,9 @@ def settle_cancelling(builder: TurnBuilder, command: Command) -> None:
 
 
 def hurried(check: Check) -> int:
-    """How many taps came, one by one, faster than anybody looks at a door; 0 where none did.
+    """Number of single taps that came faster than anybody can look at a door; 0 if none.
 
-    How fast is common practice, no source.
+    The limit is common practice, no source.
     """
     times = sorted({each.at for each in check.answers.values() if each.by is By.TAP})
     within = timedelta(seconds=HURRY_S)

@@ -1,4 +1,4 @@
-"""What was just entered, in words to be said back."""
+"""Wording of the answers just entered, to be said back."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ from doorround.messages import confirming
 from doorround.messages.answers import value_words
 
 AnswerBefore = tuple[Answer, tuple[Finding, ...]]
-"""An answer that another one took the place of, with its findings."""
+"""A replaced answer, with its findings."""
 
 
 def entered_words(
@@ -24,11 +24,11 @@ def entered_words(
     before: Mapping[str, AnswerBefore],
     agreed: Collection[str] = (),
 ) -> str:
-    """What the answers at these questions say, each in a word or two, so that nobody says it again;
-    "" where all of it was just read back.
+    """The answers to these questions, each in a word or two, so that nobody repeats them; "" if all
+    of them were just read back.
 
-    before: by question, what the answer now entered took the place of. agreed: answers that were
-    read back and got a yes, as said_words() has them.
+    before: the replaced answer of each question. agreed: answers that were read back and confirmed,
+    as worded by said_words().
     """
     lines = []
     for key in keys:
@@ -45,7 +45,7 @@ def entered_words(
 
 
 def _words(check: Check, key: str, before: AnswerBefore | None) -> str:
-    """The faults of one answer; its value where it has none."""
+    """The faults of one answer, or its value if it has none."""
     question = check.checklist.ask(key)
     bad = (Verdict.DEFECT, Verdict.ACT_NOW)
     value, known = _news(check.answers[key], before)
@@ -60,9 +60,7 @@ def _words(check: Check, key: str, before: AnswerBefore | None) -> str:
 
 
 def _news(answer: Answer, before: AnswerBefore | None) -> tuple[Value, tuple[Finding, ...]]:
-    """What an answer says that the one before it did not, and the findings that were told with
-    that one.
-    """
+    """The new part of an answer, and the findings that were already told with the previous one."""
     added = (
         before is not None and isinstance(before[0].value, Measure) and before[0].value.unmeasured
     )

@@ -1,4 +1,4 @@
-"""What may be said now, as the talk stands."""
+"""Input that is accepted in the current state of the talk."""
 
 from __future__ import annotations
 
@@ -17,23 +17,23 @@ from doorround.domain.two_leaves import EACH_LEAF, first_leaf_key, of_second_lea
 
 @dataclass(frozen=True)
 class ExpectedInput:
-    """Which answers may come.
+    """The answers that are possible now.
 
-    open: the question a bare answer belongs to. others: unanswered questions that may be answered
-    by naming their part. last: answered by the turn before, or waiting to be confirmed: they may be
-    corrected. before: answered earlier in the same breath. yes_no: a read-back is open. parts:
-    every question of this door, answered or not.
-    spoken: the part that was named by itself just before; any of its questions may be answered
-    bare. watch: whether a closing time may be taken: "" no, "ready" for "letting go", "running" for
-    "shut". face: the side of the door that one stands before or is asked about, "here" or "beyond";
-    "" where that cannot be known. mendable: questions with a fault that may be put right on the
-    spot; that it was is said at any question. unread: something said at the open question was not
-    read. offered: what it may mean, as on the buttons. waiting: names of the faults that are read
-    back. denied: of parts that the register has not: only a fault of theirs may be told. invited:
-    questions that are asked together, the open one first. faces: what the door's two faces are
-    called. leaf: of a pair, the leaf spoken of in this breath, "first" or "second"; "" for that of
-    the open question. beside: while something is read back, questions of other parts: a fault there
-    may be typed, by its part's name.
+    open: the question that an answer without a part's name belongs to. others: unanswered questions
+    that may be answered by naming their part. last: questions answered in the previous turn, or
+    waiting for confirmation, which may be corrected. before: questions answered earlier in the same
+    utterance. yes_no: a read-back is open. parts: every question of this door, answered or not.
+    spoken: the part just named by itself; its questions may be answered without the name. watch:
+    state of the stopwatch: "" not in use, "ready" for "letting go", "running" for "shut". face: the
+    side of the door where the caretaker is or that is asked about, "here" or "beyond"; "" if
+    unknown. mendable: questions with a fault that may be put right on the spot, which may be said
+    at any question. unread: something said at the open question was not understood. offered: its
+    possible meanings, as on the buttons. waiting: names of the faults being read back. denied:
+    questions of parts that the register says the door lacks; only a fault of theirs is accepted.
+    invited: questions asked together, the open one first. faces: names of the door's two faces.
+    leaf: of a pair, the leaf mentioned in this utterance, "first" or "second"; "" for that of the
+    open question. beside: during a read-back, questions of other parts, of which a fault may be
+    typed with its part's name.
     """
 
     stage: Stage
@@ -58,14 +58,12 @@ class ExpectedInput:
 
     @property
     def leaf_meant(self) -> str:
-        """The leaf of a pair that words mean which name none: "first" or "second"."""
+        """The leaf of a pair that is meant if none is named: "first" or "second"."""
         return self.leaf or (self.open.leaf if self.open else None) or "first"
 
     @property
     def signature(self) -> tuple[object, ...]:
-        """The same for two moments at which just the same may be said, with just the same
-        meaning.
-        """
+        """Cache key: equal for two states with the same accepted phrases and meanings."""
         groups = (
             (self.open,) if self.open else (),
             self.others,
@@ -98,16 +96,16 @@ class ExpectedInput:
 
     @property
     def open_to_faults(self) -> tuple[Question, ...]:
-        """Questions that are not asked now, the last of the round first: a fault of theirs may
-        still be told.
+        """Questions that are not asked now but of which a fault may still be reported, the last of
+        the round first.
         """
         asked = {question.key for question in (*self.asked, *self.before)}
         parts = (each for each in reversed(self.parts) if each.component != "register")
         return tuple(each for each in parts if each.key not in asked)
 
     def facing(self, spoken: Iterable[str | None]) -> ExpectedInput:
-        """The same behind these answers of one breath: "other side frame fine, leaf fine" goes on
-        at the other side.
+        """The state after these answers of one utterance: "other side frame fine, leaf fine"
+        continues on the other side.
         """
         keys = [key for key in spoken if key]
         if leaf := _leaf_of(keys):
@@ -129,14 +127,14 @@ class ExpectedInput:
         return replace(self, face=face)
 
     def after(self, answered: tuple[str, ...]) -> ExpectedInput:
-        """What may follow in the same breath: the next question of the part spoken of, bare, or
-        more of the same; all others by name. What was said of one face, or of one closing test,
-        never goes on to the other.
+        """The state after these answers in the same utterance. Without a name, it accepts the next
+        question of the current part or more about the same one; others need their part's name. An
+        answer about one face, or one closing test, never carries over to the other.
         """
         before = (*self.before, *(question for question in self.asked if question.key in answered))
         left = [question for question in self.asked if question.key not in answered]
         spoken_of = before[-1:]
-        # "yes … no": a second reply is to the same question, not to the next, which nobody asked
+        # "yes … no": the second reply is to the same question, not to the next, not yet asked
         follows = [each for each in spoken_of if each.kind == "yes_no"]
         follows += [
             each
@@ -162,8 +160,8 @@ class ExpectedInput:
         return following.facing(answered)
 
     def about(self, question: Question) -> ExpectedInput:
-        """What may follow when only a part was named: an answer to its question, bare; all others
-        by name.
+        """The state after a part was only named: its question may be answered without the name,
+        others need theirs.
         """
         others = tuple(other for other in self.asked if other != question)
         before = tuple(other for other in self.before if not twins(question, other))
@@ -180,20 +178,20 @@ class ExpectedInput:
         )
 
     def let_go(self) -> ExpectedInput:
-        """What may follow when the door was let go within the same breath."""
+        """The state after "letting go" in the same utterance."""
         return replace(self, watch="running")
 
 
 def twins(one: Question, other: Question) -> bool:
-    """Two faces of a part, two closing tests, two gaps: the same words answer either, so a breath
-    must say which.
+    """Whether two questions accept the same words: two faces of a part, two closing tests, two
+    gaps. An utterance must then say which.
     """
     same = (one.component, one.says) == (other.component, other.says)
     return same and one.key != other.key and one.component != "register"
 
 
 def _leaf_of(keys: list[str]) -> str:
-    """The leaf of a pair that the last of these questions is of; "" where none is of one leaf."""
+    """The leaf of the last of these questions that is about one leaf of a pair; "" if none is."""
     of_leaf = [key for key in keys if first_leaf_key(key) in EACH_LEAF]
     if not of_leaf:
         return ""
@@ -201,14 +199,14 @@ def _leaf_of(keys: list[str]) -> str:
 
 
 def _watch(check: Check) -> str:
-    """A closing time is taken from fully open, so not at the second closing test."""
+    """State of the stopwatch: closing is timed from fully open, so not at the second test."""
     if check.open not in TIMED_AT:
         return ""
     return "running" if check.let_go else "ready"
 
 
 def _face(check: Check) -> str:
-    """The side that is asked about; else this one, as long as nobody was sent through the door."""
+    """The side in question; else "here", unless a question has sent somebody through the door."""
     if check.asked and check.asked.side:
         return check.asked.side
     gone = (*check.answers, *check.put_off, *check.left)
@@ -241,7 +239,7 @@ def _waiting(said: tuple[Said, ...]) -> tuple[str, ...]:
 
 
 def expected_input(check: Check) -> ExpectedInput:
-    """What may be said at this point of a check."""
+    """The input expected at this point of a check."""
     return replace(_expected(check), faces=check.checklist.faces)
 
 

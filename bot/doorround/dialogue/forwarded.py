@@ -1,6 +1,6 @@
-"""A caretaker's own words from before, forwarded: of another moment, maybe of another door.
+"""Forwarded messages of the caretaker's own, from another moment and perhaps about another door.
 
-They are marked so, and none of them counts without a yes. Pure: reads only its arguments.
+They are marked as such, and none counts without a yes. Pure: reads only its arguments.
 """
 
 from __future__ import annotations
@@ -12,8 +12,8 @@ from doorround.messages.receiving import FORWARDED_ORDER
 
 
 def as_forwarded(check: Check, heard: AnyHeard) -> AnyHeard:
-    """A message as it counts where it was forwarded: an answer waits for a yes, a command, a yes
-    above all, is none.
+    """Effect of a forwarded message: an answer waits for a yes; a command, above all a yes, is
+    ignored.
     """
     if check.stage in FREE or not isinstance(heard, Heard | Unsure):
         return heard.model_copy(update={"by": By.FORWARD})

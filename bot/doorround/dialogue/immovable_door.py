@@ -1,5 +1,5 @@
-"""A door that must not be moved: what would swing it is not asked, cannot be passed, and is told as
-not tested.
+"""A door that must not be moved: tests that would swing it are not asked, cannot be passed, and are
+reported as not tested.
 """
 
 from __future__ import annotations
@@ -24,7 +24,7 @@ def untested(check: Check) -> list[str]:
 
 
 def passes_untested(check: Check, said: Said) -> bool:
-    """Whether something said would pass what nobody may try."""
+    """Whether an answer would pass a test that nobody may carry out."""
     question = check.checklist.ask(said.question or "")
     if isinstance(said.value, Command) or not check.barred(question):
         return False
@@ -35,7 +35,7 @@ def passes_untested(check: Check, said: Said) -> bool:
 
 
 def drop_barred(builder: TurnBuilder) -> None:
-    """What was to be asked again and would move the door stays as it was."""
+    """Remove questions that would move the door from those to be asked again."""
     check = builder.check
     barred = [key for key in check.redo if check.barred(check.checklist.ask(key))]
     if not barred:
@@ -46,6 +46,6 @@ def drop_barred(builder: TurnBuilder) -> None:
 
 
 def tell_untested(builder: TurnBuilder) -> None:
-    """Say that all that would move the door is left out."""
+    """Say that everything that would move the door is left out."""
     if parts := untested(builder.check):
         builder.say(summing_up.left_out(len(parts), NOT_MOVED), PromptKind.CAUTION)

@@ -1,4 +1,4 @@
-"""Which questions are put together to somebody who knows the checks. Pure."""
+"""Which questions are asked together of somebody who knows the checks. Pure."""
 
 from __future__ import annotations
 
@@ -7,8 +7,8 @@ from doorround.domain.checklist import Question
 
 
 def invited(check: Check) -> tuple[Question, ...]:
-    """The questions that are put together now, the open one first; none where it is asked alone:
-    asked again, missed once, or with a fault found there before.
+    """Questions asked together now, the open one first. Empty if it is asked alone: again, after a
+    miss, or because a fault was found there before.
     """
     first = check.asked
     alone = check.stage is not Stage.ASKING or check.misses or check.refused
@@ -23,7 +23,7 @@ def invited(check: Check) -> tuple[Question, ...]:
 
 
 def _new(check: Check, question: Question) -> bool:
-    """Whether nothing was said of it yet, now or at an earlier check, that wants it by itself."""
+    """Whether nothing said now or found at an earlier check requires asking it alone."""
     gone = (*check.answers, *check.put_off, *check.left, *check.redo, *check.faulty)
     reported = [each.question for each in check.reported]
     unread = [each.question for each in check.unread]

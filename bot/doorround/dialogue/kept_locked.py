@@ -1,4 +1,4 @@
-"""That a door is locked which may be: no fault, and not to be unlocked. Pure."""
+"""A door that is permitted to be locked: being locked is no fault, and it stays locked. Pure."""
 
 from __future__ import annotations
 
@@ -8,9 +8,9 @@ from doorround.domain.values import Condition
 
 
 def without_lock(check: Check, heard: AnyHeard) -> AnyHeard | None:
-    """What was heard, without that a door is locked which may be: it is not to be unlocked.
+    """The input without the statement that a door is locked, if it may be.
 
-    None where that was all.
+    None if that was all.
     """
     if not check.door.may_be_kept_locked or not isinstance(heard, Heard | Unsure):
         return heard
@@ -22,9 +22,7 @@ def without_lock(check: Check, heard: AnyHeard) -> AnyHeard | None:
 
 
 def _bare_of_lock(said: Said) -> Said | None:
-    """The same without that the doorway is locked, or not locked; None where it says nothing
-    else.
-    """
+    """The answer without the statement that the doorway is locked or unlocked; None if no more."""
     if said.question != "clear" or not isinstance(said.value, Condition):
         return said
     if said.partial and "locked" in said.phrase:

@@ -1,7 +1,7 @@
-"""A fault whose read-back nobody answers, or words that were not understood and of which nobody
-said what they mean: after a while they count as reported. Pure.
+"""Read-backs of faults that get no reply, and words that nobody explained: after a while they count
+as reported. Pure.
 
-The read-back, or the question, stays open: what comes later is taken as ever.
+The read-back or question stays open, and later replies are accepted as usual.
 """
 
 from __future__ import annotations
@@ -17,9 +17,7 @@ from doorround.messages.answers import said_words
 
 
 def reports_waiting(check: Check) -> tuple[Report, ...]:
-    """Faults that wait for a yes or a no, or for the meaning of their words, and are not entered as
-    reported yet.
-    """
+    """Faults that wait for a yes or no, or for an explanation, and are not entered as reported."""
     if check.stage in (Stage.ASKING, Stage.PAUSED):
         return unread_reports(check)
     if check.stage is not Stage.CONFIRMING:
@@ -28,7 +26,7 @@ def reports_waiting(check: Check) -> tuple[Report, ...]:
 
 
 def leave_waiting(check: Check, said_at: datetime, now: datetime) -> Turn:
-    """Enter them. said_at: when the talk last went on. Nothing is said to anybody."""
+    """Enter these reports, without a message. said_at: time of the last turn."""
     waiting = reports_waiting(check)
     entries = tuple(
         Entry(

@@ -1,5 +1,5 @@
-"""What adds to what was said before: gaps at several places, a fault told later; and how long the
-door took to shut. Pure.
+"""Answers that add to earlier ones (gaps at several places, later faults), and the closing time.
+Pure.
 """
 
 from __future__ import annotations
@@ -16,15 +16,15 @@ from doorround.domain.values import Command, Condition, Measure, Unit, Word
 CLOSING = "closer.seconds"
 TIMED_AT = ("closer.full", CLOSING)
 """Questions at which the door is let go from fully open."""
-# A door that shuts sooner, or later, was not timed: two messages sent at once, or one forgotten.
+# Outside these limits the time is not real: two messages were sent at once, or one was forgotten.
 # Common practice, no source.
 MIN_S = 1
 MAX_S = 60
 
 
 def settled(check: Check, heard: AnyHeard) -> AnyHeard:
-    """The same with every gap at its place, joined with what was measured of its question before.
-    Words of which it cannot be told which place they mean are no answer.
+    """The input with every gap assigned to its place and merged with earlier gaps of its question.
+    OffGrammar if it is unclear which place is meant.
     """
     match heard:
         case Heard():
@@ -53,8 +53,8 @@ def _settled(check: Check, heard: Heard) -> Heard | None:
 
 
 def _doubted(said: Said) -> Said:
-    """While the clock runs "shut" is waited for, and "shuts" is one sound away: a pass of the
-    closer is read back.
+    """Hedge a pass of the closer while the stopwatch runs: "shut" is expected, and "shuts" is only
+    one sound different.
     """
     passing = isinstance(said.value, Condition) and said.value.passes
     return (
@@ -83,8 +83,9 @@ def _in_place(check: Check, said: Said) -> Said | None:
 
 
 def _said_once_more(check: Check, said: Said) -> bool:
-    """A fault said to a read-back, without a "no": it comes on top of what stands, as the one that
-    is read back would; so does one said to a pass, which takes nothing back without a yes.
+    """Whether it is a fault said during a read-back, without "no". It is added to the answer in
+    force, as the fault being read back would be; also if a pass is being read back, which reverses
+    nothing without a yes.
     """
     if check.stage is not Stage.CONFIRMING or check.pending is None or said.denies:
         return False
@@ -98,7 +99,7 @@ def _is_sound(said: Said) -> bool:
 
 
 def _on_top(check: Check, said: Said) -> Said:
-    """A fault told later, with those that were told of its question before."""
+    """A later fault, merged with the earlier ones of its question."""
     answer = check.answers.get(said.question or "")
     if isinstance(said.value, Condition) and said.value.sound:
         return said
@@ -113,15 +114,15 @@ def _on_top(check: Check, said: Said) -> Said:
 
 
 def only_made_good(said: Said) -> bool:
-    """Whether all that is said is that something was made good on the spot: other faults of the
-    part stay as they were told.
+    """Whether the answer only says that something was made good on the spot; other faults of the
+    part stay.
     """
     return isinstance(said.value, Condition) and not said.value.sound and said.value.passes
 
 
 def _wanted(before: Measure | None, correction: bool) -> tuple[str, ...]:
-    """The edges that three bare numbers may be of: those asked for; of a correction, the one spoken
-    of last.
+    """The edges that three bare numbers may be for: those still unmeasured; in a correction, the
+    last one mentioned.
     """
     if before is None:
         return ()
@@ -138,8 +139,8 @@ def _before(check: Check, said: Said) -> Measure | None:
 
 
 def _goes_on(before: Measure, more: Measure, correction: bool) -> bool:
-    """Whether a gap adds to those before: while some are unmeasured; "no, head three" also changes
-    one of several.
+    """Whether a gap is added to the earlier ones: while some are unmeasured, or if a correction
+    changes one of several ("no, head three").
     """
     if not correction:
         return bool(before.unmeasured)
@@ -158,13 +159,13 @@ def not_whole(check: Check, key: str) -> tuple[str, ...]:
 
 
 def seconds_between(let_go: datetime, shut: datetime) -> Fraction:
-    """Seconds between two messages, to a tenth."""
+    """Seconds between two messages, rounded to a tenth."""
     return Fraction(round((shut - let_go).total_seconds() * 10), 10)
 
 
 def seconds_within(heard: Heard) -> Fraction | None:
-    """Seconds from "letting go" to "shut" within one recording, from the end of the one to the
-    beginning of the other; None where not both were said in it, in this order.
+    """Seconds from the end of "letting go" to the start of "shut" in one recording; None unless it
+    contains both, with their times.
     """
     moments = {
         each.value.word: each.at
@@ -179,12 +180,12 @@ def seconds_within(heard: Heard) -> Fraction | None:
 
 
 def plausible(seconds: Fraction) -> bool:
-    """Whether a door may have taken so long to shut."""
+    """Whether a door can take this long to shut."""
     return MIN_S <= seconds <= MAX_S
 
 
 def closing_time(heard: Heard, seconds: Fraction) -> Heard:
-    """A closing time as an answer, before all others of the same breath."""
+    """The input with the closing time as its first answer."""
     at = [each.at for each in heard.said if each.at]
     said = Said(
         question=CLOSING,

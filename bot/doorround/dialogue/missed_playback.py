@@ -1,5 +1,5 @@
-"""What was not understood of a recording: quoted with its time, offered, and played back when asked
-for.
+"""Parts of a recording that were not understood: quoted with their time, and played back on
+request.
 """
 
 from __future__ import annotations
@@ -12,11 +12,11 @@ from doorround.messages import replying
 
 PLAY = Word.PLAY.value
 MAX_PLAYED = 3
-"""Stretches played at once; of a note with more it is quicker to say it again."""
+"""Maximum number of stretches played at once; with more, repeating the answer is quicker."""
 
 
 def tell_missed(builder: TurnBuilder, heard: Heard) -> None:
-    """Quote what was not understood within what was, with its time, and offer to play it."""
+    """Quote the times of what was not understood, and offer to play it."""
     if not heard.unheard:
         return
     sha256 = heard.audio_sha256
@@ -31,15 +31,13 @@ def tell_missed(builder: TurnBuilder, heard: Heard) -> None:
 
 
 def keep_whole(builder: TurnBuilder, heard: Unsure | OffGrammar | Silence | BadAudio) -> None:
-    """Remember a recording of which nothing was understood; it is played when asked for, and not
-    offered.
-    """
+    """Remember a recording of which nothing was understood, for playback on request only."""
     if isinstance(heard, OffGrammar) and heard.audio_sha256:
         builder.set(missed=(Clip(audio_sha256=heard.audio_sha256),))
 
 
 def play_missed(builder: TurnBuilder) -> bool:
-    """Hand the channel what to play. False where there is nothing."""
+    """Tell the channel what to play. False if there is nothing."""
     for clip in builder.check.missed[:MAX_PLAYED]:
         whole = clip.end is None
         text = replying.YOUR_LAST_RECORDING if whole else replying.played(clock(clip.start))
@@ -48,5 +46,5 @@ def play_missed(builder: TurnBuilder) -> bool:
 
 
 def clock(seconds: float) -> str:
-    """A moment of a recording: "0:09"."""
+    """A time in a recording: "0:09"."""
     return f"{int(seconds // 60)}:{int(seconds % 60):02d}"

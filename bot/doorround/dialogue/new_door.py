@@ -1,6 +1,6 @@
-"""Adding a door in the chat: its number, its building, where it is; then it is said back. Pure.
+"""Adding a door in the chat: its number, building and location, then a read-back. Pure.
 
-What else there is to know of it is asked by its first check, which begins at once.
+Its first check, which begins at once, asks for everything else.
 """
 
 from __future__ import annotations
@@ -25,7 +25,7 @@ MAX_BUTTONS = 7
 
 
 class NewDoor(BaseModel):
-    """What is known so far of a door that is being added. None: not asked yet."""
+    """A door being added, as far as it is known. None: not asked yet."""
 
     model_config = ConfigDict(frozen=True, extra="forbid")
 
@@ -38,7 +38,7 @@ class NewDoor(BaseModel):
 
 @dataclass(frozen=True)
 class NewDoorTurn:
-    """adding: where it stands after it; None when it is over. door: to be added now."""
+    """adding: state after the turn; None when finished. door: to be added now."""
 
     adding: NewDoor | None
     say: tuple[Prompt, ...]
@@ -46,7 +46,7 @@ class NewDoorTurn:
 
 
 def new_door_words(text: str) -> str | None:
-    """The number behind "new door 14", "" for "new door" alone; None for other words."""
+    """The number in "new door 14"; "" for "new door" alone; None for other words."""
     found = _BEGIN.fullmatch(" ".join(text.split()))
     return None if found is None else (found[1] or "").strip()
 
@@ -54,9 +54,9 @@ def new_door_words(text: str) -> str | None:
 def begin_new_door(
     number: str, beside: Door | None, register: tuple[Door, ...], sites: tuple[str, ...] = ()
 ) -> NewDoorTurn:
-    """Begin to add a door. number: "" where it was not said. beside: the door of this chat's last
-    check, on whose site the new one is. register: the doors of whoever adds it; sites: those that
-    they have to do with, empty for every site.
+    """Begin to add a door. number: "" if not given. beside: the door of this chat's last check; the
+    new one is on the same site. register: the doors that this person may check; sites: their sites,
+    empty for all.
     """
     known = list(dict.fromkeys([*sites, *(door.site for door in register)])) or [""]
     site = beside.site if beside else known[0] if len(known) == 1 else None
@@ -70,7 +70,7 @@ def begin_new_door(
 
 
 def take_new_door(adding: NewDoor, text: str, register: tuple[Door, ...]) -> NewDoorTurn:
-    """Move on by one thing typed, or by a yes or no that was spoken."""
+    """Process typed text, or a spoken yes or no."""
     words = " ".join(text.split())
     if words.casefold() in (buttons.CANCEL, "no", "stop"):
         return NewDoorTurn(None, (Prompt(text=f"{new_door.NOT_ADDED} {finding_door.WHICH}"),))
@@ -89,9 +89,7 @@ def take_new_door(adding: NewDoor, text: str, register: tuple[Door, ...]) -> New
 
 
 def floor_and_place(text: str) -> tuple[str, str]:
-    """ "second floor, by stair B" as floor and place; without a comma the floor is told by its
-    words.
-    """
+    """Split "second floor, by stair B" into floor and place; without a comma, by floor words."""
     first, comma, rest = (part.strip() for part in text.partition(","))
     if comma and _is_floor(first):
         return first, rest
@@ -126,7 +124,7 @@ def _number(adding: NewDoor, words: str, register: tuple[Door, ...]) -> NewDoorT
 
 
 def _there(number: str, adding: NewDoor, register: tuple[Door, ...]) -> Door | None:
-    """A door that has the number already, where the new one is or may be."""
+    """A door that already has the number where the new one is or may be."""
     return next(
         (
             door
@@ -140,7 +138,7 @@ def _there(number: str, adding: NewDoor, register: tuple[Door, ...]) -> Door | N
 
 
 def _on_site(adding: NewDoor, words: str, register: tuple[Door, ...]) -> NewDoorTurn:
-    """The site it is on: one of those that there are, since nobody makes a site in passing."""
+    """Accept the site only if it exists already: no site is created in passing."""
     site = next((door.site for door in register if same_name(door.site, words)), None)
     if site is None:
         return _next(adding, register)
@@ -150,7 +148,7 @@ def _on_site(adding: NewDoor, words: str, register: tuple[Door, ...]) -> NewDoor
 
 
 def _next(adding: NewDoor, register: tuple[Door, ...]) -> NewDoorTurn:
-    """What is to be known next; all of it said back at the end."""
+    """Ask for what is missing; at the end, read everything back."""
     if adding.site is None:
         sites = dict.fromkeys(door.site for door in register if door.site)
         return _ask(adding, new_door.WHICH_SITE, tuple(sites)[:MAX_BUTTONS])
@@ -171,7 +169,7 @@ def _next(adding: NewDoor, register: tuple[Door, ...]) -> NewDoorTurn:
 
 
 def read_back_of(turn: NewDoorTurn) -> tuple[Door, ...]:
-    """The door that was read back and waits for a yes; () where something else is asked."""
+    """The door that was read back and waits for a yes; () if the question is another."""
     waits = turn.adding is not None and any(each.kind is PromptKind.READ_BACK for each in turn.say)
     return (_door(turn.adding),) if waits and turn.adding else ()
 

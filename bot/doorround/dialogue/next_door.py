@@ -8,7 +8,7 @@ from doorround.domain.door import Door
 
 
 def door_after(door: Door, register: tuple[Door, ...]) -> Door | None:
-    """The next door of the same building by number, 9 before 10; None after the last, or where
+    """The next door of the same building by number, 9 before 10; None after the last one, or if
     there is no other.
     """
     same = [

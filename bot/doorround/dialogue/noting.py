@@ -1,4 +1,4 @@
-"""A note at a check: whatever comes next is it. Pure."""
+"""A note at a check: the next message, whatever it is. Pure."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ def _is(heard: Heard, word: Word) -> bool:
 
 
 def take_note(builder: TurnBuilder, heard: AnyHeard) -> None:
-    """Whatever comes is the note, in words as best they could be had, and by its recording."""
+    """Enter the message as a note, with its best-effort transcript and its recording."""
     if isinstance(heard, Silence | BadAudio):
         builder.say(heard.advice if isinstance(heard, BadAudio) else noting.NOTHING_TO_NOTE)
         return

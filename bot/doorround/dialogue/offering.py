@@ -1,4 +1,4 @@
-"""Words that no rule reads: the nearest meanings are offered, and the fault in the very words.
+"""Words that were not understood: the bot offers the nearest meanings, and the words as a fault.
 
 Pure: reads only its arguments.
 """
@@ -26,8 +26,8 @@ from doorround.messages import buttons, offering
 
 
 def offer(builder: TurnBuilder, heard: OffGrammar) -> bool:
-    """Keep what was said, and offer what it may mean. False where there is nothing to offer: then
-    the question is asked again.
+    """Keep the words and offer possible meanings. False if there is nothing to offer, so that the
+    question is asked again.
     """
     check = builder.check
     if check.stage is not Stage.ASKING or check.asked is None:
@@ -54,7 +54,7 @@ def offer(builder: TurnBuilder, heard: OffGrammar) -> bool:
 
 
 def _which_of(check: Check, heard: OffGrammar) -> str:
-    """What is asked where the words mean one thing, of this part or of that; "" for any others."""
+    """The question "of this part or that?" if the words have the same meaning for both; else ""."""
     said = [each.said[0] for each in heard.nearest if len(each.said) == 1]
     if len(said) < 2 or len(said) != len(heard.nearest):
         return ""
@@ -66,7 +66,7 @@ def _which_of(check: Check, heard: OffGrammar) -> str:
 
 
 def choose(builder: TurnBuilder, command: Command, _heard: Heard) -> None:
-    """One of the meanings offered. What would pass something is read back before a yes."""
+    """Accept one of the meanings offered. One that would pass something is read back first."""
     unread = unread_here(builder.check)
     nearest = unread.heard.nearest if unread else ()
     place = int(command.text) if command.text and command.text.isdecimal() else 0
@@ -78,18 +78,20 @@ def choose(builder: TurnBuilder, command: Command, _heard: Heard) -> None:
         confirm(builder, (nearest[place - 1],))
         return
     if any(each.question != builder.check.open for each in guess.said):
-        # the words have their meaning now, of another part than the one asked about
+        # the words are explained now, and concern a part other than the one in question
         builder.check = without_unread(builder.check, builder.check.open or "")
     take_answers(builder, guess, confirmed=True)
 
 
 def none_of_them(builder: TurnBuilder, _command: Command, _heard: Heard) -> None:
-    """Ask again, in full: the words stay, and may still be told as a fault."""
+    """Ask again, in full: the words are kept, and may still be reported as a fault."""
     ask_again(builder, offering.SAY_OTHERWISE, missed=False)
 
 
 def tell_fault(builder: TurnBuilder, command: Command, heard: Heard) -> None:
-    """A fault in somebody's own words: those just given, those not read before, or the next."""
+    """Enter a fault in the caretaker's own words: those just given, those not understood before, or
+    the next message.
+    """
     check = builder.check
     if check.asked is None or check.asked.component == "register":
         ask_again(builder, offering.OF_WHICH_PART, missed=False)
@@ -106,7 +108,7 @@ def tell_fault(builder: TurnBuilder, command: Command, heard: Heard) -> None:
 
 
 def take_fault(builder: TurnBuilder, heard: AnyHeard) -> None:
-    """Whatever comes is the fault, in words as best they could be had, and by its recording."""
+    """Enter the message as a fault, with its best-effort transcript and its recording."""
     if isinstance(heard, Silence | BadAudio):
         builder.say(heard.advice or offering.SAY_FAULT, taps=(buttons.CANCEL,))
         return
@@ -131,7 +133,7 @@ def _enter(builder: TurnBuilder, unread: Unread) -> None:
 
 
 def passes_something(check: Check, heard: Heard) -> bool:
-    """Whether any of what was heard would leave its part sound."""
+    """Whether any of the answers would pass its part."""
     for said in heard.said:
         if isinstance(said.value, Command) or said.question is None:
             continue

@@ -1,4 +1,4 @@
-"""A photo at a door: what it belongs to, what is entered, what is said.
+"""A photo at a door: the question it belongs to, its entry and the reply.
 
 Pure: reads only its arguments.
 """
@@ -20,8 +20,8 @@ from doorround.messages import noting
 
 @dataclass(frozen=True)
 class Photo:
-    """One photo, stored. sha256: of its file. caption: words sent with it, a note. album: what it
-    came with.
+    """One stored photo. sha256: of its file. caption: text sent with it, entered as a note. album:
+    the group of photos it was sent in.
     """
 
     sha256: str
@@ -30,11 +30,10 @@ class Photo:
 
 
 def take_photo(check: Check, photo: Photo, question: str | None, now: datetime) -> Turn:
-    """Enter a photo and its caption. question: key of what it belongs to; None for what shown_now()
-    says.
+    """Enter a photo and its caption. question: key of what it shows; None for the result of
+    shown_now().
 
-    The talk stands where it stood: the question that is open waits, and is what "repeat" says
-    again.
+    The state of the talk does not change: the open question waits, and "repeat" repeats that.
     """
     builder = TurnBuilder(check, now)
     key = question or shown_now(check)
@@ -56,8 +55,8 @@ def take_photo(check: Check, photo: Photo, question: str | None, now: datetime) 
 
 
 def shown_now(check: Check) -> str | None:
-    """Key of the question that a photo without a word belongs to: what waits for a yes, else the
-    fault that was told last, as long as nothing else was answered, else the open one.
+    """Key of the question that a photo without a caption belongs to: the one waiting for a yes,
+    else that of a fault in the last turn, else the open one.
     """
     if check.stage is Stage.CONFIRMING and check.pending and check.pending.said[0].question:
         return check.pending.said[0].question
@@ -72,8 +71,8 @@ def _wrong(finding: Finding) -> bool:
 
 
 def gravest_fault(check: Check, keys: Sequence[str]) -> str | None:
-    """Of the parts that a message told of, the one that a photo in reply to it shows: the first
-    with a fault.
+    """Of the questions that a message answered, the one that a photo in reply to it shows: the
+    first with a fault, else the first.
     """
     faulty = (Verdict.DEFECT, Verdict.ACT_NOW)
     known = [key for key in keys if key in check.answers]
@@ -84,7 +83,7 @@ def gravest_fault(check: Check, keys: Sequence[str]) -> str | None:
 
 
 def kept_line(check: Check, count: int, question: str | None, caption: str = "") -> str:
-    """What is said of photos that were kept: "2 photos kept with Hinges. Noted: “…”."."""
+    """The reply to stored photos: "2 photos kept with Hinges. Noted: “…”."."""
     about = (
         part_name(check.checklist.ask(question), check.checklist)
         if question

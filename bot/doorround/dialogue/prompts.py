@@ -1,6 +1,4 @@
-"""Prompts of the talk at a door: a message with its kind and its buttons. The words are in
-messages.
-"""
+"""Prompts of the talk at a door: text with its kind and buttons. The wording is in messages."""
 
 from __future__ import annotations
 
@@ -18,11 +16,11 @@ from doorround.domain.two_leaves import EACH_LEAF
 from doorround.messages import asking, buttons, summing_up
 
 FIGURES = ("count", "measure")
-"""Kinds of answer that no word about several parts can give."""
+"""Kinds of question that one phrase about several parts cannot answer."""
 
 
 def ask(check: Check, question: Question) -> Prompt:
-    """The open question; once missed, in full and with an example."""
+    """Prompt for the open question; after a miss, in full and with an example."""
     terse = check.terse and not check.misses
     question = question.as_asked_of(check.door)
     text = asking.question_text(question, check.door, terse)
@@ -42,7 +40,7 @@ def ask(check: Check, question: Question) -> Prompt:
 
 
 def _called(question: Question, checklist: Checklist) -> str:
-    """What a part is called in an invitation: "frame", of a pair "latch of the first leaf"."""
+    """Name of a part in an invitation: "frame", or for a pair "latch of the first leaf"."""
     if question.called:
         return question.called
     if not checklist.pair or question.key not in EACH_LEAF:
@@ -52,9 +50,7 @@ def _called(question: Question, checklist: Checklist) -> str:
 
 
 def _taps(check: Check, question: Question) -> tuple[str, ...]:
-    """The question's buttons; with that of the clock behind them, where the closing time is wanted
-    or being taken.
-    """
+    """The question's buttons, plus the stopwatch's if the closing time is wanted or running."""
     taps = _pass_second(question.taps) if question.key in check.faulty else question.taps
     if question.key not in TIMED_AT:
         return taps
@@ -65,31 +61,31 @@ def _taps(check: Check, question: Question) -> tuple[str, ...]:
 
 
 def _pass_second(taps: tuple[str, ...]) -> tuple[str, ...]:
-    """The buttons with the pass, which is the first, behind a fault: where something was wrong
-    before nobody taps it away without reading.
+    """Move the pass from first to second place: where there was a fault before, nobody should tap
+    it away without reading.
     """
     return (*taps[1:2], taps[0], *taps[2:])
 
 
 def unheard_line(check: Check, question: Question, again: bool, unconfirmed: bool) -> Prompt:
-    """One line that a question was not understood and is put off, or, missed again, stays open.
-    unconfirmed: it was read back, and got neither a yes nor a no.
+    """Line saying that an answer was not understood and its question is put off or, after another
+    miss, stays open. unconfirmed: the answer was read back, and got neither a yes nor a no.
 
-    The tap names the part and brings the question back with its buttons: an answer alone, tapped
-    under the next question, would be taken for an answer to that.
+    The button names the part and reopens the question with its buttons: a bare answer, tapped below
+    the next question, would count as an answer to that one.
     """
     part = part_name(question, check.checklist)
     if again:
         return Prompt(text=asking.missed_at_end(part, unconfirmed))
-    if question.component == "register":  # nobody can name it: there is nothing to change it by
+    if question.component == "register":  # it has no part to name, so "change" cannot reopen it
         return Prompt(text=asking.put_off(part, unconfirmed, by_tap=False))
     tap = buttons.change(check.checklist.part(question.component).name)
     return Prompt(text=asking.put_off(part, unconfirmed, by_tap=True), taps=(tap,))
 
 
 def act_now(findings: Iterable[Finding], checklist: Checklist) -> list[Prompt]:
-    """What to do at once, and why: a prompt for each thing to do, with the reasons of all that ask
-    for it. Where the caretaker may put it right, a tap says that it is done.
+    """What to do at once, and why: one prompt for each action, with the reasons of all findings
+    that require it. If the caretaker may put it right, a button says that it is done.
     """
     mended = {f"{each.component}.{each.name}": each.mended for each in checklist.defect}
     same_to_do: dict[tuple[str, str | None], list[Finding]] = {}
