@@ -21,7 +21,7 @@ def spoiled(good: str, bad: str) -> str:
 @pytest.mark.parametrize(
     ("good", "bad", "told"),
     [
-        ('key = "routine"', "key = routine", r"is not TOML: .*line 5"),
+        ('key = "routine"', "key = routine", r"is not TOML: .*line 6"),
         (
             'component = "lock"',
             'component = "lok"',

@@ -122,7 +122,7 @@ def test_no_command_prints_such_a_place_raw_or_takes_it(tmp_path: Path) -> None:
     env = {"DOORROUND_HOME": str(tmp_path)}
     for words in (["doors", "add", "1\u202e2"], ["doors", "add", "12", "--set", "place=\x1b[2J"]):
         refused = CliRunner().invoke(app, words, env=env)
-        assert refused.exit_code == 2 and "cannot be seen (U+" in refused.output
+        assert refused.exit_code == 2 and "invisible character (U+" in refused.output
     with Logbook.open(tmp_path / "logbook.db") as logbook:
         old = Door(number="12", place="by the \x1b[2J\u202elift", building="B\x07")
         body = old.model_dump(mode="json")

@@ -96,6 +96,6 @@ def test_what_fails_stops_nothing_and_is_tried_at_the_next_look(
         with monkeypatch.context() as patched:
             patched.setattr(Outbox, "tidy", lambda *given: 1 / 0)
             keeping.look()
-        assert (folder / hash).is_file() and "tried again" in caplog.text
+        assert (folder / hash).is_file() and "will be retried" in caplog.text
         keeping.look()
         assert not (folder / hash).exists()
