@@ -22,7 +22,7 @@ def without_lock(check: Check, heard: AnyHeard) -> AnyHeard | None:
 
 
 def _bare_of_lock(said: Said) -> Said | None:
-    """The answer without the statement that the doorway is locked or unlocked; None if no more."""
+    """The answer without "locked" or "unlocked", said of the doorway; None if nothing is left."""
     if said.question != "clear" or not isinstance(said.value, Condition):
         return said
     if said.partial and "locked" in said.phrase:

@@ -17,7 +17,7 @@ from doorround.messages.answers import said_words
 
 
 def reports_waiting(check: Check) -> tuple[Report, ...]:
-    """Faults that wait for a yes or no, or for an explanation, and are not entered as reported."""
+    """Faults waiting for a yes or no, or an explanation, that are not yet entered as reported."""
     if check.stage in (Stage.ASKING, Stage.PAUSED):
         return unread_reports(check)
     if check.stage is not Stage.CONFIRMING:

@@ -1,4 +1,4 @@
-"""What was heard, as it is read back before a yes."""
+"""Read-backs: what they say, and which answers need one."""
 
 from __future__ import annotations
 
@@ -22,12 +22,12 @@ from doorround.messages import confirming
 from doorround.messages.answers import not_checked, said_words, value_words
 from doorround.messages.phrasing import quoted
 
-# So many parts that cannot be checked are named one by one; more in one line.
+# Maximum number of parts that cannot be checked and are named separately; more in one line.
 MAX_TOLD_APART = 2
 
 
 def heard_words(check: Check, heard: Heard) -> str:
-    """Everything heard in one breath, as read back; in one line where nothing of the door can be
+    """Wording of a whole utterance in a read-back; one phrase if nothing on the door can be
     checked.
     """
     if unseen := nothing_seen(heard):
@@ -38,9 +38,7 @@ def heard_words(check: Check, heard: Heard) -> str:
 
 
 def read_back_line(check: Check, heard: Heard) -> str:
-    """The read-back of one guess: that there was more, where there was; else whether it is
-    right.
-    """
+    """The read-back of one guess: asks whether it is right, and says if there was more."""
     whys = {said.hearing.why for said in heard.said if said.hearing}
     words = heard_words(check, heard)
     if heard.by is By.FORWARD:
@@ -52,14 +50,14 @@ def read_back_line(check: Check, heard: Heard) -> str:
 
 
 def _not_so(check: Check, said: Said) -> str:
-    """What would be denied by a yes, where something else was reported: ", not split"."""
+    """What a yes would deny of other reports and answers: ", not split"."""
     others = [
         value_words(check.checklist.ask(each.question), _value(each.said), check.checklist)
         for each in contradicted(check, said)
     ]
     if standing := standing_fault(check, said):
         question = check.checklist.ask(standing.question)
-        if not question.works:  # those words deny it themselves: "without slamming"
+        if not question.works:  # a pass there is worded as a denial: "without slamming"
             others.append(value_words(question, standing.value, check.checklist))
     doubted = doubted_words(check, said)
     others += [quoted(doubted)] if doubted else []
@@ -72,9 +70,7 @@ def _value(said: Said) -> Value:
 
 
 def nothing_seen(heard: Heard) -> str:
-    """ "not checked: no access" where that is all that is said of more than two questions; else
-    "".
-    """
+    """ "not checked: no access" if that is the same answer to more than two questions; else ""."""
     value = heard.said[0].value
     if len(heard.said) <= MAX_TOLD_APART or not isinstance(value, CannotCheck):
         return ""
@@ -84,7 +80,7 @@ def nothing_seen(heard: Heard) -> str:
 
 
 def otherwise(check: Check, said: Said) -> str:
-    """What is said of a part that was answered otherwise, when it was not asked about."""
+    """Reply to a different answer about a part outside the question."""
     question = check.checklist.ask(said.question or "")
     answer = check.answers.get(question.key)
     name = part_name(question, check.checklist)
@@ -99,14 +95,14 @@ def _part(question: Question, check: Check) -> str:
 
 
 def answered_words(check: Check, key: str) -> str:
-    """An answer in force, with its part: "Hinges: 2 screws missing"."""
+    """An answer in force with its part: "Hinges: 2 screws missing"."""
     question = check.checklist.ask(key)
     words = value_words(question, check.answers[key].value, check.checklist)
     return f"{part_name(question, check.checklist)}: {words}"
 
 
 def to_be_read_back(check: Check, said: Said) -> bool:
-    """Whether something said for certain waits for a yes all the same."""
+    """Whether an answer must be read back before it is entered."""
     later = said.added and not isinstance(said.value, Condition) and is_fault(check, said)
     denied = bool(contradicted(check, said)) or bool(doubted_words(check, said))
     leaf = _at_either_leaf(check, said) or _names_leaf_otherwise(check, said)
@@ -114,8 +110,8 @@ def to_be_read_back(check: Check, said: Said) -> bool:
 
 
 def _back_to_sound(check: Check, said: Said) -> bool:
-    """A correction that would pass a part: "no seals in place" may be a fault, and "okay" may mean
-    yes.
+    """Whether it is a correction that would pass a part: "no seals in place" may be a fault, and
+    "okay" may mean yes.
     """
     if not said.correction or not isinstance(said.value, Condition | YesNo):
         return False
@@ -137,16 +133,16 @@ _BY_PLACE = re.compile(
 
 
 def _names_leaf_otherwise(check: Check, said: Said) -> bool:
-    """Whether a leaf of a pair is named as nobody here knows it: "the left leaf" may be the first
-    or the second; "leaf two split" is no number of splits.
+    """Whether a leaf of a pair has an unknown name: "the left leaf" may be the first or the second;
+    "leaf two split" does not give a number of splits.
     """
     of_one = bool(of_other_leaf(said.question or ""))
     return check.door.pair and of_one and bool(_BY_PLACE.search(said.verbatim or said.phrase))
 
 
 def _at_either_leaf(check: Check, said: Said) -> bool:
-    """A fault told of no leaf by name, while that of the other leaf was told just so: it may be
-    that one, said again.
+    """Whether a fault that names no leaf equals one already reported of the other leaf: it may be
+    the same one, repeated.
     """
     other = check.answers.get(of_other_leaf(said.question or ""))
     if not check.door.pair or other is None or said.question == check.open:

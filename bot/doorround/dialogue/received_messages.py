@@ -1,4 +1,4 @@
-"""Every message at a check as it came: typed or tapped words, or a recording and what was heard.
+"""Every message at a check as it was received: typed or tapped words, or a recording and its text.
 
 Pure: reads only its arguments.
 """
@@ -14,11 +14,11 @@ from doorround.messages.answers import said_words
 
 
 def as_received(check: Check, heard: AnyHeard, now: datetime) -> Entry | None:
-    """One message for the logbook, whatever is made of it; None at a check that is closed.
+    """Entry of one message, whether understood or not; None if the check is closed.
 
-    question: key of the one that was open, None where none was. words: as typed or tapped, or as
-    the recogniser read a recording; transcript: what was written freely of it. taken_for: what it
-    was understood as, "" where it was not.
+    question: key of the open one, None if there was none. words: as typed or tapped, or as
+    recognised under the grammar; transcript: free transcript of a recording. taken_for: what it was
+    understood as, "" if it was not.
     """
     if check.closed:
         return None
@@ -41,7 +41,7 @@ def as_received(check: Check, heard: AnyHeard, now: datetime) -> Entry | None:
 
 
 def words_of(heard: AnyHeard) -> str:
-    """The words as they came, "" where there are none."""
+    """The words as received; "" if there are none."""
     if isinstance(heard, OffGrammar):
         return heard.words or ""
     first = _first(heard)
@@ -49,7 +49,7 @@ def words_of(heard: AnyHeard) -> str:
 
 
 def transcript_of(heard: AnyHeard) -> str:
-    """What was written freely of a recording, "" where nothing was."""
+    """The free transcript of a recording; "" if there is none."""
     if isinstance(heard, OffGrammar):
         return heard.transcript
     first = _first(heard)
@@ -58,7 +58,7 @@ def transcript_of(heard: AnyHeard) -> str:
 
 
 def _first(heard: AnyHeard) -> Heard | None:
-    """What was heard, or what it may have been, the likeliest."""
+    """What was heard, or the likeliest guess."""
     if isinstance(heard, Unsure):
         return heard.guesses[0]
     return heard if isinstance(heard, Heard) else None

@@ -1,8 +1,7 @@
-"""What the register says of the door, changed in the middle of a check: "change rating", "change
-door". Pure.
+"""Changing the door's register entry during a check: "change rating", "change door". Pure.
 
-What is changed is asked as a first check asks it; the answer goes into the register as one seen at
-the door. Until it is given, the register stays as it is.
+The bot asks the same question as in a first check, and the answer goes into the register as one
+seen at the door. Until then the register does not change.
 """
 
 from __future__ import annotations
@@ -34,13 +33,14 @@ _FIELDS = {
     "latch": ("kind of latch", "kind of lock"),
     "seals": ("kind of seals", "kind of seal"),
 }
-"""Fields by what they are called. A part's own name is the part: "change closer" asks how it is."""
+"""Names of each field. A part's own name means the part: "change closer" asks about its condition.
+"""
 _CALLED = {name: field for field, names in _FIELDS.items() for name in names}
 _OFFERED = ("rating", "use", "material", "kind of closer", "kind of glass", "kind of seals")
 
 
 def as_register_change(check: Check, heard: AnyHeard) -> AnyHeard:
-    """Words that no rule reads and that name what the register says, as an order to change it."""
+    """Turn "change …" with the name of a register field into a command to change it."""
     if not isinstance(heard, OffGrammar) or check.closed or check.stage in FREE:
         return heard
     words = " ".join((heard.words or heard.transcript).split())
@@ -58,21 +58,21 @@ def as_register_change(check: Check, heard: AnyHeard) -> AnyHeard:
 
 
 def what_to_change(check: Check) -> Prompt:
-    """Which of what the register says is to be changed."""
+    """Ask which register field to change."""
     taps = tuple(buttons.change(name) for name in _OFFERED if _question(check, name))
     return Prompt(text=asking.WHAT_TO_CHANGE, taps=taps)
 
 
 def _question(check: Check, called: str) -> str | None:
-    """Key of the question that fills the field of that name, where this checklist has one."""
+    """Key of the question that fills the field of that name, if this checklist has one."""
     field = _CALLED.get(called)
     keys = [each.key for each in check.checklist.question if field and each.fills == field]
     return keys[0] if keys else None
 
 
 def change_register(builder: TurnBuilder, about: str) -> bool:
-    """Ask what the register is to say instead. about: REGISTER, or key of a question that fills a
-    field. False for anything else, which changes nothing.
+    """Ask for a new register value. about: REGISTER, or key of a question that fills a field.
+    Anything else returns False and changes nothing.
     """
     if about == REGISTER:
         builder.prompt(what_to_change(builder.check))
@@ -84,7 +84,7 @@ def change_register(builder: TurnBuilder, about: str) -> bool:
     check = builder.check
     redo = (about, *(key for key in check.redo if key != about))
     left = tuple(key for key in check.left if key != about)
-    # what it says now is answered anew, as if this visit had filled it in
+    # treat the field as filled by this visit, so that the new answer may replace it
     learnt = check.learnt if field in check.learnt else (*check.learnt, field)
     replaced = replaced_with(check, field)
     builder.set(redo=redo, left=left, learnt=learnt, replaced=replaced)

@@ -1,4 +1,4 @@
-"""Where an answer contradicts the register: it is said at once, and asked what is there."""
+"""Answers that contradict the register: the bot says so at once and asks what is there."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from doorround.messages import asking
 
 
 def ask_what_is_there(builder: TurnBuilder, taken: tuple[str, ...]) -> None:
-    """Of what was answered just now and cannot be by the register, ask what is there, once."""
+    """Ask once what is there if an answer just given contradicts the register."""
     check = builder.check
     values = {key: answer.value for key, answer in check.answers.items()}
     known = {question.key for question in check.checklist.question}

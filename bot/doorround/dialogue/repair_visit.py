@@ -1,4 +1,4 @@
-"""A short visit to look at repairs: how it begins, and what its signature enters. Pure."""
+"""A repair visit: how it begins, and the entries of its signature. Pure."""
 
 from __future__ import annotations
 
@@ -17,8 +17,8 @@ def begin_look(builder: TurnBuilder) -> None:
 
 
 def look_body(repairs: tuple[Repair, ...], sound: tuple[Repair, ...]) -> dict[str, list[int]]:
-    """What the signature of a short look says of it: which defects it was about, and which of them
-    it saw put right.
+    """Details for the signature of a repair visit: the defects it was about, and those seen to be
+    put right.
     """
     return {
         "defects": [each.defect for each in repairs],
@@ -27,7 +27,7 @@ def look_body(repairs: tuple[Repair, ...], sound: tuple[Repair, ...]) -> dict[st
 
 
 def enter_looks(builder: TurnBuilder, sound: tuple[Repair, ...]) -> None:
-    """Enter that each repair seen sound was looked at, and by whom; then say what still waits."""
+    """Enter that each sound repair was looked at, and by whom; then say what is still open."""
     check = builder.check
     same = [each for each in sound if same_name(check.person, each.by)]
     for each in sound:

@@ -1,4 +1,4 @@
-"""The summary before the signature: what the check came to, and what still waits for a yes."""
+"""The summary before the signature: the result, and what is still waiting for a yes."""
 
 from __future__ import annotations
 
@@ -14,8 +14,8 @@ from doorround.messages.buttons import YES_NO
 
 
 def sum_up(builder: TurnBuilder) -> None:
-    """All defects and everything not checked; then what was reported and not confirmed is asked
-    about, one by one; then the one question whether to sign.
+    """Say all defects and everything not checked; then ask about each unconfirmed report; then ask
+    whether to sign.
     """
     builder.check = put_aside(builder.check)
     builder.set(stage=Stage.SUMMARY, open=None)

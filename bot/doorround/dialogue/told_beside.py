@@ -1,4 +1,4 @@
-"""A fault of another part, typed while something is read back: it is of the part it names, and the
+"""A fault of another part, typed during a read-back: it belongs to the part it names, and the
 read-back stays open.
 
 Pure: reads only its arguments.
@@ -19,16 +19,16 @@ from doorround.messages.buttons import YES_NO
 
 
 def take_told_beside(builder: TurnBuilder, heard: Heard) -> bool:
-    """Enter the fault, say it back, and ask for the open yes or no once more. False where this is
-    no such fault. What is not clear, of which of two faces, is kept as reported, to be asked about
-    before the signature.
+    """Enter the fault, say it back, and repeat the open read-back. False if it is no such fault. If
+    it is unclear which of two faces is meant, the fault is kept as reported, and the bot asks about
+    it before the signature.
     """
     check = builder.check
     if check.stage is not Stage.CONFIRMING or check.pending is None or not _beside(check, heard):
         return False
     free = not check.must_not_move
     taken = [said.question or "" for said in heard.said if _taken(builder, said, heard)]
-    # somebody is there
+    # somebody is present
     builder.set(misses=0, lost=0)
     if taken:
         builder.set(last=tuple(taken))
@@ -41,7 +41,7 @@ def take_told_beside(builder: TurnBuilder, heard: Heard) -> bool:
 
 
 def _beside(check: Check, heard: Heard) -> bool:
-    """Whether all of it are faults of parts that are not read back."""
+    """Whether the whole message is faults of parts that are not being read back."""
     waiting = {said.question for said in check.pending.said} if check.pending else set()
     return heard.by is not By.VOICE and all(
         said.added and said.question not in waiting and is_fault(check, said) for said in heard.said
@@ -49,7 +49,7 @@ def _beside(check: Check, heard: Heard) -> bool:
 
 
 def _taken(builder: TurnBuilder, said: Said, heard: Heard) -> bool:
-    """Enter one; False where it stands already, is only kept as reported, or cannot be."""
+    """Enter one; False if it is in force already, is only kept as reported, or is invalid."""
     check = builder.check
     if stands(check, said):
         builder.say(confirming.stands_already(said_words(said, check.checklist)))
@@ -59,7 +59,7 @@ def _taken(builder: TurnBuilder, said: Said, heard: Heard) -> bool:
         if not known:
             alone = heard.model_copy(update={"said": (said,)})
             builder.set(reported=(*check.reported, Report(heard=alone)))
-        if known or check.open is None:  # else the builder tells it of every report
+        if known or check.open is None:  # otherwise the builder says so for each report
             builder.say(confirming.kept_as_reported(said_words(said, check.checklist)))
         return False
     if builder.answer(said, heard, confirmed=False) is None:

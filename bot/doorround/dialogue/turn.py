@@ -1,4 +1,4 @@
-"""The talk at one door: from one thing heard to what to say and what to enter.
+"""The talk at one door: from one input to the prompts and entries.
 
 Pure: reads only its arguments.
 """
@@ -68,10 +68,9 @@ def start_check(
     repairs: tuple[Repair, ...] = (),
 ) -> Turn:
     """Begin a visit: say which door this is, then ask the first question. terse: short wording, for
-    who knows it.
-    batches: ask about several parts at once. known: what is wrong with the door already. faulty:
-    questions at which a fault was found here before. at_site: there are several sites, so its own
-    is named. repairs: of a short visit that only looks at these.
+    experienced people. batches: ask about several parts at once. known: text about known defects of
+    the door. faulty: questions at which a fault was found here before. at_site: name the site, as
+    there are several. repairs: those that a repair visit looks at; empty for a full check.
     """
     checklist = checklist.at_site(door.site).facing(door)
     check = Check(
@@ -92,11 +91,11 @@ def start_check(
 
 
 def take_turn(check: Check, heard: AnyHeard, now: datetime, reach: Reach | None = None) -> Turn:
-    """Move one check forward by one thing heard. Reads only its arguments.
+    """Advance one check by one input. Reads only its arguments.
 
-    Only a Heard answers a question. Silence, noise, words that fit nothing and doubt each have a
-    reply of their own.
-    reach: who is told of a danger; None where nobody is sent anything.
+    Only a Heard answers a question. Silence, noise, words that fit nothing and uncertainty each
+    have a reply of their own.
+    reach: who is told about a danger; None if no messages are sent.
     """
     builder = TurnBuilder(check, now, reach)
     builder.by = heard.by
@@ -124,8 +123,8 @@ def take_turn(check: Check, heard: AnyHeard, now: datetime, reach: Reach | None 
 
 
 def _came_before(builder: TurnBuilder, heard: AnyHeard) -> bool:
-    """Whether this very recording was answered before, or came when another question was open; it
-    is noted.
+    """Whether this same recording has been understood already, or arrived at another question.
+    Records it too.
     """
     sha256 = heard.audio_sha256
     check = builder.check
@@ -169,8 +168,8 @@ def _not_understood(builder: TurnBuilder, heard: Unsure | OffGrammar | Silence |
 
 
 def _hint(builder: TurnBuilder, advice: str | None) -> None:
-    """Why something is read back, where the recording is why: once a visit, since a plant room
-    stays loud.
+    """Say what is wrong with the recording if that caused a read-back: once per visit, since a
+    plant room stays loud.
     """
     if advice and advice not in builder.check.hinted:
         builder.set(hinted=(*builder.check.hinted, advice))
@@ -201,9 +200,9 @@ def _understood(builder: TurnBuilder, heard: Heard, confirmed: bool = False) -> 
 
 
 def _denied(builder: TurnBuilder, questions: tuple[str, ...]) -> bool:
-    """Take out what waits for a yes about these questions: it is not so.
+    """Remove the answers to these questions from those waiting for a yes, as they were denied.
 
-    Whether it was reported before.
+    Returns whether any had been reported before.
     """
     pending = builder.check.pending
     assert pending is not None
@@ -218,8 +217,8 @@ def _denied(builder: TurnBuilder, questions: tuple[str, ...]) -> bool:
 
 
 def _said_again(check: Check, heard: Heard) -> bool:
-    """The read-back was answered by saying the same again, without a doubt, or all of what was said
-    in part: as good as a yes.
+    """Whether the reply to a read-back repeats it without a hedge, or completes a partial answer:
+    as good as a yes.
     """
     if (
         check.stage is not Stage.CONFIRMING
@@ -228,7 +227,7 @@ def _said_again(check: Check, heard: Heard) -> bool:
     ):
         return False
     if any(contradicted(check, said) or standing_fault(check, said) for said in heard.said):
-        return False  # "okay" may mean yes to the fault, however often
+        return False  # "okay" may mean yes to the fault, even if repeated
     if any(_passes_unnamed(check, said, heard.words) for said in heard.said):
         return False
     whole = [each.model_copy(update={"partial": False}) for each in check.pending.said]
@@ -237,8 +236,8 @@ def _said_again(check: Check, heard: Heard) -> bool:
 
 
 def _passes_unnamed(check: Check, said: Said, words: str) -> bool:
-    """Whether it would pass a part that was neither asked about nor named: "no damage" for the
-    glass while the frame is asked about.
+    """Whether it would pass a part that is neither in question nor named: "no damage" for the glass
+    when the question is about the frame.
     """
     if said.question in (None, check.open) or is_fault(check, said):
         return False
@@ -264,7 +263,7 @@ def _command(
 
 
 def _refused(builder: TurnBuilder, pending: Heard) -> None:
-    """What was just refused is never offered again at this question."""
+    """Remember what was just refused, so that it is not offered again at this question."""
     words = heard_words(builder.check, pending)
     known = _denied(builder, tuple(said.question or "" for said in pending.said))
     put_down(builder)

@@ -1,4 +1,4 @@
-"""A turn while it is being put together. Used only inside one call of take_turn."""
+"""A turn under construction. Used only within one call of take_turn."""
 
 from __future__ import annotations
 
@@ -38,7 +38,7 @@ from doorround.messages.asking import question_text
 
 
 class TurnBuilder:
-    """The check as it becomes, what will be said, what will be entered."""
+    """Collects the check's new state, the prompts and the entries of one turn."""
 
     def __init__(self, check: Check, now: datetime, reach: Reach | None = None) -> None:
         self.check = check
@@ -74,18 +74,18 @@ class TurnBuilder:
         self._enter.append(entry)
 
     def turn(self) -> Turn:
-        """The finished turn. What was said is kept in the check, to be repeated."""
+        """The finished turn. Its prompts are kept in the check for "repeat"."""
         self.check = left_behind(self.check)
         self._enter_reports()
         if self._say:
             self.set(said=tuple(self._say))
         return Turn(self.check, tuple(self._say), tuple(self._enter), self._door, None, self.aside)
 
-    # ---- what was reported and not confirmed
+    # ---- unconfirmed reports
 
     def _enter_reports(self) -> None:
-        """Enter what is now left as reported; not while something else about its part is read back,
-        which may settle it.
+        """Enter the new reports, except while another answer to their question is being read back,
+        which may settle them.
         """
         check = self.check
         asked = check.pending.said if check.pending else ()
@@ -111,14 +111,14 @@ class TurnBuilder:
             self._say.insert(0, Prompt(text=confirming.kept_as_reported(words)))
 
     def deny(self, reports: tuple[Report, ...]) -> None:
-        """Take reports out that are not so, in the caretaker's own words."""
+        """Remove reports that the caretaker has denied."""
         for report in reports:
             if report.entered:
                 self.enter(EntryKind.DENIED, **as_body(report))
         self.set(reported=tuple(each for each in self.check.reported if each not in reports))
 
     def settle_reports(self, key: str, value: Value, confirmed: bool) -> None:
-        """What was reported of a question, once it is answered: so, or not so, or still open."""
+        """Settle the reports of a question once it is answered: confirmed, denied or still open."""
         here = [each for each in self.check.reported if each.question == key]
         so = [each for each in here if includes(value, each)]
         self.set(reported=tuple(each for each in self.check.reported if each not in so))
@@ -128,8 +128,8 @@ class TurnBuilder:
     # ---- answers
 
     def answer(self, said: Said, heard: Heard, confirmed: bool) -> tuple[Finding, ...] | None:
-        """Enter one answer with its findings; None when its value cannot be (then nothing is
-        entered).
+        """Enter one answer with its findings; None, and nothing is entered, if its value is
+        invalid.
         """
         question = self.check.checklist.ask(said.question or "")
         if isinstance(said.value, Command) or not self._learn(question, said.value):
@@ -164,7 +164,7 @@ class TurnBuilder:
         )
 
     def keep_together(self, together: tuple[Finding, ...]) -> None:
-        """Enter what several answers mean together, each on the last answer it rests on."""
+        """Enter the findings from several answers, each under the last answer it is based on."""
         for finding in together:
             key = finding.question
             self.enter(
@@ -200,7 +200,7 @@ class TurnBuilder:
     # ---- the door
 
     def _learn(self, question: Question, value: Value) -> bool:
-        """Put what the answer tells of the door into the register. False when no door can be so."""
+        """Put the answer's fact about the door into the register. False if it is invalid."""
         learnt = answer_values.learnt_by(question, value, self.now)
         field = question.fills
         if learnt is None or field is None:
@@ -216,9 +216,7 @@ class TurnBuilder:
         return True
 
     def forget(self, question: Question) -> None:
-        """Take back what an answer of this visit told of the door: what the register knew before
-        stands again.
-        """
+        """Undo a register change made by an answer of this visit, restoring the previous value."""
         field = question.fills or ""
         if field in self.check.replaced or field in self.check.learnt:
             value = self.check.replaced.get(field)
@@ -243,8 +241,8 @@ class TurnBuilder:
                 self._look_again(key, before)
 
     def _look_again(self, key: str, before: Door) -> None:
-        """What was said of another part, in the light of the door as it is now known: judged again,
-        or asked again where it was said of another sign.
+        """Judge another answer again after a change to the door, or ask again if its question now
+        reads differently, as for another sign.
         """
         checklist = self.check.checklist
         answer = self.check.answers[key]
@@ -270,12 +268,12 @@ class TurnBuilder:
         self.say(line, PromptKind.READ_BACK)
 
     def withdraw(self, key: str) -> None:
-        """Take an answer back. It stays in the logbook, marked as withdrawn."""
+        """Withdraw an answer. It stays in the logbook, marked as withdrawn."""
         self.drop(key)
         self.forget(self.check.checklist.ask(key))
 
     def drop(self, key: str) -> None:
-        """The same, leaving the register as it is."""
+        """As `withdraw`, but without changing the register."""
         answer = self.check.answers[key]
         self.enter(EntryKind.WITHDRAWN, answer=answer.id)
         self.set(
@@ -287,8 +285,8 @@ class TurnBuilder:
     # ---- saying back
 
     def read_back(self, keys: tuple[str, ...], agreed: Collection[str] = ()) -> None:
-        """Say back what was just entered, but for what was read back before it. agreed: as
-        entered_words() has it.
+        """Say back what was just entered, except what has just been read back. agreed: as in
+        entered_words().
         """
         words = entered_words(self.check, keys, self._before, agreed)
         if words:

@@ -1,4 +1,4 @@
-"""What one turn of the talk comes to."""
+"""Result of one turn of the talk."""
 
 from __future__ import annotations
 
@@ -14,9 +14,8 @@ class Turn:
     """One turn as a value: the check after it, what to say, what to enter. Nothing is sent or saved
     here.
 
-    door: the door with a newly learnt field, when the turn filled one in the register. message:
-    what came in, as it came; entered before what the turn enters. aside: the check is left for
-    another door.
+    door: the changed door, if the turn changed a register field. message: the message as received,
+    entered before the turn's other entries. aside: the check is paused for another door.
     """
 
     check: Check

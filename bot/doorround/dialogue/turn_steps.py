@@ -1,4 +1,4 @@
-"""The moves that every turn is made of: ask on, ask again, read back, take answers."""
+"""Steps common to all turns: ask the next question, ask again, read back, accept answers."""
 
 from __future__ import annotations
 
@@ -21,17 +21,17 @@ from doorround.messages import asking, buttons, confirming, replying, summing_up
 from doorround.messages.answers import said_words, value_words
 from doorround.messages.buttons import YES_NO
 
-# A question not understood this often in a row is put off to the end; there, this often again, it
-# is left open.
+# After this many misses in a row a question is put off to the end; after as many there, it is left
+# open.
 MAX_MISSES = 2
 _WHILE_PAUSED = (buttons.CARRY_ON, buttons.ANOTHER_DOOR, buttons.CANCEL)
-# So many questions put off in a row without one answer: nobody is there, or nobody can be heard.
+# After this many questions put off in a row without an answer, nobody is present or audible.
 MAX_LOST = 3
 
 
 def go_on(builder: TurnBuilder) -> None:
-    """Ask the next question: those to ask again first, then in the order walked, skipped ones last;
-    then sum up.
+    """Ask the next question: first those to be asked again, then in walking order, skipped ones
+    last; then sum up.
     """
     drop_barred(builder)
     check = builder.check
@@ -55,13 +55,13 @@ def go_on(builder: TurnBuilder) -> None:
 
 
 def _gone_through(check: Check) -> bool:
-    """Whether one stands on the other side: the last answer about a face was of that."""
+    """Whether the caretaker is on the other side: the last answer about a face was about that."""
     sides = [check.checklist.ask(key).side for key in check.trail]
     return next((side for side in reversed(sides) if side), None) == "beyond"
 
 
 def _say_what_comes_back(builder: TurnBuilder, question: Question) -> None:
-    """That questions put off come again: before the first of them, not before each."""
+    """Say that postponed questions are coming again, before the first of them only."""
     check = builder.check
     if check.redo:
         return
@@ -81,9 +81,9 @@ def _next(check: Check) -> Question | None:
 
 
 def ask_again(builder: TurnBuilder, why: str, *, missed: bool = True) -> None:
-    """Repeat what is open, with help; missed a second time in a row, put it off.
+    """Repeat what is open, with help; after a second miss in a row, put it off.
 
-    Nothing is answered by this.
+    This answers nothing.
     """
     if missed:
         builder.set(misses=builder.check.misses + 1)
@@ -109,8 +109,8 @@ def ask_again(builder: TurnBuilder, why: str, *, missed: bool = True) -> None:
 
 
 def _give_up_read_back(builder: TurnBuilder, pending: Heard) -> bool:
-    """Go on without what got neither a yes nor a no. Whether it was of the open question: that of
-    any other is dropped, and said so, and the open question was never missed.
+    """Close a read-back that got neither a yes nor a no. Returns whether it was about the open
+    question. If not, it is dropped, the bot says so, and the open question has no miss.
     """
     words, reported = heard_words(builder.check, pending), len(builder.check.reported)
     put_down(builder)
@@ -118,19 +118,18 @@ def _give_up_read_back(builder: TurnBuilder, pending: Heard) -> bool:
     if check.open is not None and check.open in [said.question for said in pending.said]:
         return True
     builder.set(misses=0)
-    if len(check.reported) == reported:  # else it is told as reported
+    if len(check.reported) == reported:  # otherwise the bot says that it is reported
         builder.say(confirming.given_up(words))
     return False
 
 
 def _ask_missed(builder: TurnBuilder, question: Question, missed: bool, unconfirmed: bool) -> None:
-    """unconfirmed: it was read back, and got neither a yes nor a no."""
+    """unconfirmed: its answer was read back, and got neither a yes nor a no."""
     check = builder.check
     if missed and check.lost >= MAX_LOST:
         _wait(builder, question)
     elif missed and question.key in check.answers and check.misses >= MAX_MISSES:
-        # what stands is what they wanted to change: to move on would leave a pass that its own
-        # caretaker doubts
+        # the caretaker wanted to change this answer: moving on would leave a pass that they doubt
         builder.say(asking.TAP_OR_SKIP)
         builder.prompt(ask(check, question))
     elif missed and check.misses >= MAX_MISSES:
@@ -142,9 +141,7 @@ def _ask_missed(builder: TurnBuilder, question: Question, missed: bool, unconfir
 
 
 def _put_off(builder: TurnBuilder, question: Question, unconfirmed: bool) -> None:
-    """Move on from what was not understood: it comes again at the end; not understood there either,
-    it stays open.
-    """
+    """Put a question off to the end after misses; after misses there too, leave it open."""
     check = builder.check
     key = question.key
     again = key in check.put_off
@@ -169,21 +166,21 @@ def _put_off(builder: TurnBuilder, question: Question, unconfirmed: bool) -> Non
 
 
 def _wait(builder: TurnBuilder, question: Question) -> None:
-    """Ask on only when somebody can be heard: silence must not race through a door."""
+    """Wait with the question until somebody responds: silence must not skip through a door."""
     builder.say(asking.NOBODY_HEARD if builder.by is By.VOICE else asking.NOT_FOLLOWED)
     prompt = ask(builder.check, question)
     builder.prompt(Prompt(**{**prompt.model_dump(), "taps": (*prompt.taps, buttons.PAUSE)}))
 
 
 def put_down(builder: TurnBuilder) -> None:
-    """Go on without what waited for a yes, and stand where the talk stood before: at the open
-    question, or at the summary. A fault among it stays as reported.
+    """Close the read-back and return to the open question or the summary. A fault that was waiting
+    is kept as reported.
     """
     builder.check = put_aside(builder.check)
 
 
 def confirm(builder: TurnBuilder, guesses: tuple[Heard, ...]) -> None:
-    """Read the best guess back and wait for a yes. What was refused before is not offered again."""
+    """Read the best guess back and wait for a yes. Guesses refused before are not offered again."""
     check = builder.check
     best = guesses[0].said if guesses else ()
     if best and all(stands(check, said) and is_fault(check, said) for said in best):
@@ -209,9 +206,9 @@ def confirm(builder: TurnBuilder, guesses: tuple[Heard, ...]) -> None:
 def take_answers(
     builder: TurnBuilder, heard: Heard, confirmed: bool, read_back: bool = False
 ) -> None:
-    """Enter every answer of one breath that can be, say each back in a word or two, go on.
+    """Enter all valid answers of one utterance, say each back in a word or two, and go on.
 
-    read_back: they were said back just before, so that they are not said twice.
+    read_back: they have just been read back, so they are not repeated.
     """
     taken: list[str] = []
     refused: list[str] = []
@@ -249,8 +246,8 @@ def take_answers(
 
 
 def _back_to_end(builder: TurnBuilder) -> None:
-    """On from what was told at the summary: to the summary, since nobody asked for the rest; but
-    first to what is to be asked again of what was told.
+    """After an answer at the summary, return to the summary, as nobody asked for the remaining
+    questions; but first ask again what that answer left open.
     """
     drop_barred(builder)
     if builder.check.redo:
@@ -260,7 +257,7 @@ def _back_to_end(builder: TurnBuilder) -> None:
 
 
 def _say_unchanged(builder: TurnBuilder, heard: Heard, confirmed: bool) -> list[Said]:
-    """What was said of parts that have just that answer: it moves nothing, and is told so."""
+    """Answers that are in force already: they change nothing, and the bot says so."""
     unchanged = [said for said in heard.said if said.added and stands(builder.check, said)]
     for said in unchanged:
         builder.say(confirming.stands_already(said_words(said, builder.check.checklist)))
@@ -270,7 +267,7 @@ def _say_unchanged(builder: TurnBuilder, heard: Heard, confirmed: bool) -> list[
 
 
 def _not_entered(builder: TurnBuilder, said: Said, heard: Heard, confirmed: bool) -> str:
-    """Enter one answer; why it could not be, else ""."""
+    """Enter one answer. Returns the reason if it cannot be entered, else ""."""
     if passes_untested(builder.check, said):
         return confirming.NOT_MOVED
     entered = builder.answer(said, heard, confirmed) is not None
@@ -282,6 +279,6 @@ def _agreed(check: Check, heard: Heard) -> tuple[str, ...]:
 
 
 def stands(check: Check, said: Said) -> bool:
-    """Whether the question has this very answer."""
+    """Whether this answer is already in force."""
     answer = check.answers.get(said.question or "")
     return answer is not None and answer.value == said.value

@@ -1,4 +1,4 @@
-"""A yes or a no to what is read back, typed in words that the grammar does not have: "nah", "aye".
+"""A yes or no to a read-back, typed in words outside the grammar: "nah", "aye".
 
 Pure: reads only its arguments.
 """
@@ -15,8 +15,8 @@ ENGINE = "typed"
 
 
 def as_yes_or_no(check: Check, heard: AnyHeard) -> AnyHeard:
-    """What was typed, as the yes or the no that it says and nothing else. Of a recording it stays
-    what it was: a sound alone is no yes.
+    """Typed text as a yes or no, if it says only that. A recording is left unchanged: a mere sound
+    is no yes.
     """
     if check.stage not in (Stage.CONFIRMING, Stage.CANCELLING):
         return heard

@@ -1,5 +1,5 @@
-"""A fault that was read back and got neither a yes nor a no: it stays as reported, is asked about
-before the signature, and leaves the door not fit as long as it stands open. Pure: reads only its
+"""Reports: faults that were read back and got neither a yes nor a no. They are kept, the bot asks
+about them before the signature, and while one is open the door is not fit. Pure: reads only its
 arguments.
 """
 
@@ -28,11 +28,11 @@ from doorround.domain.values import (
 )
 
 ONE_VALUE = (Count, Measure, YesNo, Choice)
-"""Answers of which a question has one: another value says that the one before is not so."""
+"""Values of which a question can have only one: a different value denies the previous one."""
 
 
 def is_fault(check: Check, said: Said) -> bool:
-    """Whether something said tells of anything wrong, put right on the spot or not."""
+    """Whether an answer reports anything wrong, even if it was put right on the spot."""
     if said.question is None or isinstance(said.value, Command):
         return False
     if isinstance(said.value, Condition):
@@ -42,7 +42,7 @@ def is_fault(check: Check, said: Said) -> bool:
 
 
 def put_aside(check: Check) -> Check:
-    """The check without what waited for a yes; a fault among it is kept as reported."""
+    """The check without its read-back; a fault in it is kept as reported."""
     reported = check.reported
     heard = check.pending
     for said in heard.said if heard else ():
@@ -58,7 +58,7 @@ def put_aside(check: Check) -> Check:
 
 
 def _new_in(check: Check, said: Said) -> Said | None:
-    """What a fault adds to the answer in force; None where that has it all."""
+    """The part of a fault that is not in the answer in force; None if all of it is."""
     answer = check.answers.get(said.question or "")
     if answer is None:
         return said
@@ -69,7 +69,7 @@ def _new_in(check: Check, said: Said) -> Said | None:
 
 
 def _tells_all_of(report: Report, said: Said) -> bool:
-    """Whether a report has all that is said, put right or not as it says."""
+    """Whether a report contains the whole answer, including whether it was put right."""
     if report.question != said.question:
         return False
     reported, value = report.said.value, said.value
@@ -79,7 +79,7 @@ def _tells_all_of(report: Report, said: Said) -> bool:
 
 
 def covers(report: Report, said: Said) -> bool:
-    """Whether something said tells all of what was reported."""
+    """Whether an answer contains the whole report."""
     return (
         said.question == report.question
         and not isinstance(said.value, Command)
@@ -88,8 +88,8 @@ def covers(report: Report, said: Said) -> bool:
 
 
 def includes(value: Value, report: Report) -> bool:
-    """Whether an answer to the same question has the reported fault; one put right since is in it
-    too.
+    """Whether an answer to the same question contains the reported fault, or says that it was put
+    right.
     """
     reported = report.said.value
     if isinstance(value, Condition) and isinstance(reported, Condition):
@@ -110,31 +110,31 @@ def _among(fault: Defect, others: tuple[Defect, ...]) -> bool:
 
 
 def rules_out(value: Value) -> bool:
-    """Whether an answer says that nothing else is so."""
+    """Whether an answer excludes any other."""
     return value.sound if isinstance(value, Condition) else isinstance(value, ONE_VALUE)
 
 
 def contradicted(check: Check, said: Said) -> tuple[Report, ...]:
-    """Reports that would no longer be so if this were: it waits for a yes that says so."""
+    """Reports that this answer would deny; it is therefore read back, with the denial."""
     if isinstance(said.value, Command) or not rules_out(said.value):
         return ()
     return tuple(each for each in reports_at(check, said.question) if not covers(each, said))
 
 
 def seems_a_fault(check: Check, unread: Unread) -> bool:
-    """Whether what was said and not read is nearest to a fault."""
+    """Whether words that were not understood are nearest to a fault."""
     return bool(nearest_part(check, unread))
 
 
 def nearest_part(check: Check, unread: Unread) -> str:
-    """Key of the question to whose faults the words are nearest; "" where they are to none."""
+    """Key of the question to whose faults the words are nearest; "" if to none."""
     found = (said for each in unread.heard.nearest[:1] for said in each.said)
     return next((said.question or "" for said in found if is_fault(check, said)), "")
 
 
 def doubted_words(check: Check, said: Said) -> str:
-    """Words not read that a pass of their question would deny; "" where there are none. No fact
-    and no measure denies a fault of a part.
+    """Unread words that a pass of their question would deny; "" if there are none. A fact or
+    measurement does not deny a fault of a part.
     """
     if isinstance(said.value, Command) or not rules_out(said.value) or is_fault(check, said):
         return ""
@@ -145,7 +145,7 @@ def doubted_words(check: Check, said: Said) -> str:
 
 
 def standing_fault(check: Check, said: Said) -> Answer | None:
-    """The answer in force that tells of a fault and that this would take the place of."""
+    """The answer in force that reports a fault and that this answer would replace without one."""
     answer = check.answers.get(said.question or "")
     if answer is None or isinstance(said.value, Command) or not rules_out(said.value):
         return None
@@ -154,8 +154,8 @@ def standing_fault(check: Check, said: Said) -> Answer | None:
 
 
 def unsees(check: Check, said: Said) -> bool:
-    """Whether something not seen would take the place of a fault that was: only where its question
-    is asked anew.
+    """Whether "not seen" would replace a fault that was seen. That is permitted only if its
+    question is being asked again.
     """
     answer = check.answers.get(said.question or "")
     if answer is None or said.question in (check.open, *check.redo[:1]):
@@ -166,7 +166,7 @@ def unsees(check: Check, said: Said) -> bool:
 
 
 def reported_again(check: Check, answer: Answer) -> Check:
-    """The check with the faults of an answer, which is asked for again, as reported."""
+    """The check with an answer's faults kept as reported while its question is asked again."""
     said = Said(question=answer.question, value=answer.value, phrase=answer.heard)
     if not is_fault(check, said):
         return check
@@ -181,13 +181,13 @@ def reported_again(check: Check, answer: Answer) -> Check:
 
 
 def reports_at(check: Check, question: str | None) -> tuple[Report, ...]:
-    """What is reported of a question and not confirmed."""
+    """The unconfirmed reports of a question."""
     return tuple(each for each in check.reported if each.question == question)
 
 
 def taken_by(check: Check, heard: Heard) -> tuple[str, ...]:
-    """Questions of which what waits is denied by what is said to it: by "no, …", or by another
-    value of a question that has one. Another fault denies nothing.
+    """Questions whose waiting answer is denied by the reply: by "no, …", or by a different value if
+    only one is possible. A different fault denies nothing.
     """
     waiting = check.pending.said if check.pending else ()
     own = {said.question for said in waiting if isinstance(said.value, Condition)}
@@ -202,7 +202,7 @@ def taken_by(check: Check, heard: Heard) -> tuple[str, ...]:
 
 
 def as_asked(check: Check, report: Report) -> Heard:
-    """A report as it is read back: a fault comes on top of what is known of its part by now."""
+    """A report as a read-back: its fault is added to the part's current answer."""
     answered = report.question in check.answers
     said = report.said.model_copy(update={"added": answered, "correction": False})
     whole = settled(check, report.heard.model_copy(update={"said": (said,)}))
@@ -210,7 +210,7 @@ def as_asked(check: Check, report: Report) -> Heard:
 
 
 def as_body(report: Report) -> dict[str, Any]:
-    """A report for the logbook."""
+    """A report as the body of an entry."""
     heard = report.heard
     said = report.said
     return {

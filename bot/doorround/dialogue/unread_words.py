@@ -1,5 +1,5 @@
-"""Words at a question that no rule reads: what they may mean, and what becomes of them as the talk
-goes on. None of them is lost, and none passes anything.
+"""Unread words, which neither grammar nor second interpreter understood for certain: their possible
+meanings, and what happens to them later. None are lost, and none pass anything.
 
 Pure: reads only its arguments.
 """
@@ -20,16 +20,16 @@ from doorround.messages.answers import said_words
 ENGINE = "own words"
 
 _SIDES = re.compile(r"\b(?:hinge|lock|latch|frame|closer)[ -](?:side|edge)s?\b")
-"""Places that have the name of a part."""
+"""Places named after a part."""
 
 
 def unread_here(check: Check) -> Unread | None:
-    """What was said at the open question and is not read."""
+    """Unread words at the open question."""
     return next((each for each in check.unread if each.question == check.open), None)
 
 
 def offered_words(check: Check) -> tuple[str, ...]:
-    """The meanings offered of it, as they stand on their buttons: part, face and meaning."""
+    """The meanings offered for them, as on the buttons: part, face and meaning."""
     unread = unread_here(check)
     nearest = unread.heard.nearest if unread else ()
     return tuple(
@@ -38,12 +38,12 @@ def offered_words(check: Check) -> tuple[str, ...]:
 
 
 def with_unread(check: Check, heard: OffGrammar) -> Check:
-    """The check with what was said at the open question, behind what was said there before."""
+    """The check with unread words at the open question, after those already there."""
     before = unread_here(check)
     words = tuple(before.words.split("; ")) if before and before.words else ()
     new = Unread(question=check.open or "", heard=heard, before=words)
     checked = without_unread(check, check.open or "") if before else check
-    # reported already of a part that all the words together name no more
+    # already reported for a part that the combined words no longer name
     apart = [
         each
         for each in check.reported
@@ -55,9 +55,9 @@ def with_unread(check: Check, heard: OffGrammar) -> Check:
 
 
 def with_unread_at_end(check: Check, heard: OffGrammar) -> Check:
-    """The check with what was said at its summary, where no question is open that it may answer,
-    or typed at a read-back, whose yes or no answers something else: it may be a fault, so it is
-    told again before the signature.
+    """The check with unread words said at its summary, where no question is open, or typed at a
+    read-back, whose yes or no answers something else. They may report a fault, so the bot repeats
+    them before the signature.
     """
     words = (heard.words or heard.transcript or "").strip()
     reads_back = check.stage is Stage.CONFIRMING
@@ -73,9 +73,9 @@ def with_unread_at_end(check: Check, heard: OffGrammar) -> Check:
 
 
 def without_reworded(check: Check, stage: Stage, answered: Collection[str]) -> Check:
-    """The check once these questions were answered. stage: where. At the summary an answer stands
-    for the words said there that were not read, if they name its part; any others may have told of
-    something else, and are told again.
+    """The check after these questions were answered. stage: where. At the summary, an answer
+    replaces the unread words said there if they name its part; any others may be about something
+    else, and are repeated before the signature.
     """
     if stage is not Stage.SUMMARY:
         return check
@@ -88,7 +88,7 @@ def without_reworded(check: Check, stage: Stage, answered: Collection[str]) -> C
 
 
 def without_unread(check: Check, question: str) -> Check:
-    """The check without the words at that question that were not read, and without their report."""
+    """The check without the unread words at that question, and without their report."""
     here = [each for each in check.unread if each.question == question]
     left = tuple(each for each in check.unread if each not in here)
     reported = tuple(
@@ -98,10 +98,9 @@ def without_unread(check: Check, question: str) -> Check:
 
 
 def once_answered(check: Check, question: str) -> Check:
-    """The check once that question has its answer: it stands for the words that were not read there
-    before. Words that name another part, or tell a fault where a fact was asked, were of that part,
-    and are reported of it; any others that may tell more than the fact or the figure are told again
-    before the signature.
+    """The check after that question was answered: the answer replaces the unread words there. Words
+    that name another part, or describe a fault at a question of fact, are reported for that part;
+    any others that may say more than the fact or figure are repeated before the signature.
     """
     here = [each for each in check.unread if each.question == question]
     left = [each for each in here if not _stood_for(check, each)]
@@ -115,7 +114,7 @@ def once_answered(check: Check, question: str) -> Check:
 
 
 def _stood_for(check: Check, unread: Unread) -> bool:
-    """Whether the answer to their question stands for words that were not read there."""
+    """Whether the answer to their question replaces these unread words."""
     question = check.checklist.ask(unread.question)
     if question.kind == "condition":
         return True
@@ -127,7 +126,7 @@ def _stood_for(check: Check, unread: Unread) -> bool:
 
 
 def _may_be_the_answer(unread: Unread) -> bool:
-    """Whether the words were near to a value of the question that they were said at."""
+    """Whether the words were near a value of the question at which they were said."""
     nearest = [said for each in unread.heard.nearest[:1] for said in each.said]
     return any(
         each.question == unread.question and each.value != Choice(chosen="unknown")
@@ -136,8 +135,8 @@ def _may_be_the_answer(unread: Unread) -> bool:
 
 
 def as_own_fault(check: Check, unread: Unread, words: str = "", question: str = "") -> Heard:
-    """What was said as a fault in its own words, on top of what is known of its part. words: in
-    place of what was said. question: that of its part, where the words do not tell it.
+    """Unread words as a fault in the caretaker's own words, added to the part's answer. words: used
+    instead of those said. question: the part's, if the words do not name it.
     """
     heard = unread.heard
     fault_words = words or unread.words
@@ -156,8 +155,8 @@ def as_own_fault(check: Check, unread: Unread, words: str = "", question: str = 
 
 
 def _question_named(check: Check, words: str, asked: str) -> str:
-    """The question that a fault in these words belongs to: that which was asked, if it is about the
-    look of a part; else that of the one part which they name, where they name one.
+    """The question that a fault in these words belongs to: the one asked, if it is about a part's
+    condition; else that of the only part they name, if any.
     """
     question = check.checklist.ask(asked)
     if question.kind == "condition":
@@ -172,8 +171,8 @@ def _question_named(check: Check, words: str, asked: str) -> str:
 
 
 def _of_component(check: Check, component: str, side: str | None) -> str:
-    """Key of the question about the look of a part; side: that is asked about, None for that one
-    stands before. "" where this door has none.
+    """Key of the question about a part's condition. side: the one in question; None for the side
+    where the caretaker is. "" if this door has no such question.
     """
     face = side or ("here" if not _went_through(check) else "beyond")
     of_part = [each for each in check.questions if each.component == component]
@@ -182,8 +181,8 @@ def _of_component(check: Check, component: str, side: str | None) -> str:
 
 
 def _question_of(check: Check, unread: Unread) -> str:
-    """The same of words that were not read: a fault that names no part, where a fact or a measure
-    was asked, is of the door itself, its leaf.
+    """The same for unread words: at a question of fact or measurement, a fault that names no part
+    is about the door itself, its leaf.
     """
     named = _question_named(check, unread.words, unread.question)
     if check.checklist.ask(unread.question).kind == "condition":
@@ -199,16 +198,16 @@ def _question_of(check: Check, unread: Unread) -> str:
 
 
 _PART_OF = {"glazing": "glass", "leaves": "leaf", "material": "leaf"}
-"""Parts that a fact of the door is about, where they are not called as the fact is."""
+"""Parts that a register fact is about, if their name differs from the fact's."""
 
 
 def _plain_words(words: str) -> set[str]:
-    """The words by themselves, without places that have the name of a part."""
+    """The set of words, without places named after a part."""
     return set(re.findall(r"[a-z]+", _SIDES.sub("", words.casefold())))
 
 
 def _words_for(check: Check, component: str) -> set[str]:
-    """A part's name in small letters, of one and of several: "hinges", "hinge"."""
+    """A part's name in lower case, singular and plural: "hinge", "hinges"."""
     name = check.checklist.part(component).name.lower()
     return {name, name.removesuffix("s"), f"{name}s"}
 
@@ -218,16 +217,16 @@ def _went_through(check: Check) -> bool:
 
 
 def _may_tell(words: str) -> bool:
-    """Whether words that answer no question of fact may tell of something that is wrong."""
+    """Whether words that do not answer a question of fact may report something wrong."""
     return len(words.split()) > 1 and not (is_bare_answer(words) or is_asked(words))
 
 
 def left_behind(check: Check) -> Check:
-    """The check with words of questions that are open no more as reported and not confirmed: they
-    are asked about before the signature. Of a question of fact, nobody knows of which part they
-    are: they are told again then, as words that were not understood.
+    """The check with the unread words of questions that are no longer open as unconfirmed reports,
+    which the bot asks about before the signature. At a question of fact their part is unknown, so
+    they are repeated then as words that were not understood.
 
-    Of a recording only what seems to tell a fault: a radio may have said it.
+    Words from a recording count only if they seem to report a fault: they may be from a radio.
     """
     gone = [each for each in check.unread if each.question != check.open]
     reported = (*check.reported, *_as_reports(check, gone))
@@ -237,15 +236,13 @@ def left_behind(check: Check) -> Check:
 
 
 def _told_at_end(check: Check, gone: Iterable[Unread]) -> Check:
-    """The check with typed words at a fact of the door as ones to be told again before the
-    signature.
-    """
+    """The check with words typed at a question of fact, to be repeated before the signature."""
     typed = [each for each in gone if each.heard.by is not By.VOICE]
     return kept_for_end(check, *(words for each in typed for words in each.words.split("; ")))
 
 
 def kept_for_end(check: Check, *words: str) -> Check:
-    """The check with words that may tell something as ones to be told again before it is signed."""
+    """The check with words that may report something, to be repeated before the signature."""
     untold = [each for each in words if _may_tell(each) and each not in check.unread_at_end]
     if not untold:
         return check
@@ -257,13 +254,13 @@ def kept_for_end(check: Check, *words: str) -> Check:
 
 
 def unread_reports(check: Check) -> tuple[Report, ...]:
-    """The words that wait at the open question, as they are reported where nobody says more."""
+    """Unread words as reports, for when nobody explains them."""
     return tuple(_as_reports(check, check.unread))
 
 
 def _as_reports(check: Check, told: Iterable[Unread]) -> Iterator[Report]:
-    """Words of parts as faults in those words; of a recording, and of what the bot was asked, only
-    what seems to tell one.
+    """Unread words about parts as faults in the caretaker's own words; recordings, and questions to
+    the bot, only if they seem to report one.
     """
     for unread in told:
         asked = all(map(is_asked, unread.words.split("; ")))
@@ -280,7 +277,7 @@ def _of_part(check: Check, unread: Unread) -> bool:
 
 
 def _is_of(check: Check, report: Report, unread: Unread) -> bool:
-    """Whether these very words were reported, while nobody said what they mean."""
+    """Whether a report consists of exactly these words, still unexplained."""
     question = _question_of(check, unread)
     told = (report.question, report.heard.words, report.heard.engine)
     return told == (question, unread.words, ENGINE)

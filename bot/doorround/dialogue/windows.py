@@ -1,6 +1,6 @@
-"""Checks of one person that are open elsewhere: paused for another door, or in another window.
+"""Checks of one person that are open in another window, and taking them over.
 
-A check goes on in another window only on a yes. Pure: reads only its arguments.
+A check continues in another window only after a yes. Pure: reads only its arguments.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ from doorround.messages.buttons import YES_NO
 
 
 class TakeOver(BaseModel):
-    """Whether a check that is open in another window is to go on here is asked.
+    """The question whether a check that is open in another window continues here.
 
     check: its id. wanted: the door whose check begins after a no. left: it was open here, and was
     taken over there.
@@ -35,12 +35,12 @@ class TakeOver(BaseModel):
 
 
 def may_take_over(check: Check, wanted: Door | None = None) -> TakeOver:
-    """What to ask whoever opens a second window. wanted: the door they named there."""
+    """The question for somebody who opens a second window. wanted: the door they named there."""
     return TakeOver(check=check.id, door=check.door, wanted=wanted)
 
 
 def ask_to_take_over(asked: TakeOver, why: str = "") -> Prompt:
-    """The question itself. why: what stands before it, where it is asked once more."""
+    """Prompt for the question. why: text before it, if it is repeated."""
     number = asked.door.number
     line = (
         finding_door.taken_over(number) if asked.left else finding_door.open_in_other_window(number)
@@ -49,7 +49,7 @@ def ask_to_take_over(asked: TakeOver, why: str = "") -> Prompt:
 
 
 def goes_on_here(check: Check, now: datetime, there: str, here: str) -> Turn:
-    """The first turn of a check in the window that took it over: what was said last, once more.
+    """The first turn of a check in the window that took it over: repeats the last prompts.
 
     there, here: names of the two chats.
     """
@@ -60,6 +60,6 @@ def goes_on_here(check: Check, now: datetime, there: str, here: str) -> Turn:
     for prompt in again:
         builder.prompt(prompt)
     turn = builder.turn()
-    # "repeat" says what is asked, not that the check moved
+    # "repeat" repeats the question, not that the check moved
     kept = turn.check.model_copy(update={"said": again})
     return Turn(kept, turn.say, turn.enter)

@@ -1,5 +1,5 @@
-"""What words mean that the grammar does not read: typed words, or the free transcript of speech.
+"""Second interpreter: typed text, or the free transcript of speech, outside the grammar.
 
-It offers and reads back; what was told in other words than the grammar's never passes a part
-unasked. May import domain, dialogue and hearing.
+It offers meanings and reads back; words outside the grammar never pass a part without a question.
+May import domain, dialogue and hearing.
 """

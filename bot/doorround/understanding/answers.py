@@ -1,4 +1,4 @@
-"""Answers that are values: what a door is, yes or no, how many, how wide."""
+"""Answers that are values: register facts, yes or no, counts, measurements."""
 
 from __future__ import annotations
 
@@ -33,7 +33,7 @@ LEAST_NEAR = 0.2
 def understand_value(
     question: Question, text: str, checklist: Checklist, ranker: Ranker
 ) -> Understood:
-    """What a text means at a question that asks for a value."""
+    """Interpret a text at a question that asks for a value."""
     if question.kind == "measure":
         return _measured(question, text, checklist)
     if question.kind == "count":
@@ -58,8 +58,8 @@ def _chosen(question: Question, text: str, checklist: Checklist, ranker: Ranker)
 
 
 def with_one_value(question: Question, text: str, found: Understood) -> Understood:
-    """What was only offered, read back where the words that were read tell one value, and the
-    others no fault: "gauge pulled twenty-eight". found: what is offered, and goes on beside it.
+    """Read a value back instead of only offering it, if the known words give one value and the rest
+    no fault: "gauge pulled twenty-eight". found: the current offers, which are kept.
     """
     if any(_tells_fault(component, text) for component in _TOLD_BESIDE):
         return found
@@ -74,18 +74,18 @@ def with_one_value(question: Question, text: str, found: Understood) -> Understo
 
 
 _TOLD_BESIDE = ("leaf", "frame", "closer", "latch", "seals", "hinges")
-"""Parts whose faults are told while something is measured."""
+"""Parts whose faults are reported during measurements."""
 
 
 def _tells_fault(component: str, text: str) -> bool:
-    """Whether any words of a text tell a fault of this component."""
+    """Whether any words of a text report a fault of this component."""
     found = read(component, text)
     return any(fault.name and fault.component == component for fault in found.faults)
 
 
 def _one_measure(question: Question, text: str) -> Measure | None:
-    """The one figure of a text; none where it is a bound, a guess or of another day, or may be the
-    word "one" alone.
+    """The only figure in a text; None if it is a bound, a guess or from another day, or may just be
+    the word "one".
     """
     found = measure(text, str(question.unit), large=question.says == "measure.size")
     plain = " ".join(token.text for token in tokens_of(text))
@@ -97,7 +97,7 @@ def _one_measure(question: Question, text: str) -> Measure | None:
 
 @lru_cache(maxsize=1)
 def _no_plain_figure() -> frozenset[str]:
-    """Words beside which a figure is only offered; "three and a half" is one."""
+    """Words that make a figure in the same text no more than an offer, except "half"."""
     doubts = {*words_of("doubt"), *words_of("hedge"), *words_of("past")} - {"half", "halfway"}
     guesses = measure_words("guess")["phrases"]
     return frozenset((*doubts, *guesses, *measure_words("beyond")["phrases"], "not"))

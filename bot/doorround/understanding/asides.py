@@ -1,5 +1,5 @@
-"""What stands around a phrase and changes what it says: what is told beside the part, comparisons,
-places, numbers, lists of what is denied.
+"""Context that changes the meaning of a phrase: asides, comparisons, places, numbers, lists of
+denied faults.
 """
 
 from __future__ import annotations
@@ -25,14 +25,16 @@ WITNESS = (
     "you see",
 )
 TESTED = "when i "
-"""How the caretaker came to know it is no aside: "I can see a crack", "when I let go"."""
+"""How the caretaker noticed something is not an aside: "I can see a crack", "when I let go"."""
 ASIDE = ("where", "so", "like", "for")
-"""They begin what is told beside the fault, or compare."""
+"""Words that introduce an aside or a comparison."""
 PARTICLES = frozenset(["up", "on", "off", "out", "down", "over", "away", "in"])
-"""Behind a verb they may change what it means."""
+"""After a verb, these may change its meaning."""
 LENGTHS = frozenset(["foot", "feet", "inch", "inches", "centimetre", "centimetres", "mm", "length"])
 PIECES = LENGTHS | {"corner", "edge", "end", "top", "bottom", "middle", "side", "one end"}
-"""What may be gone while the part is there: "corner snapped off", "six inches missing"."""
+"""Pieces that may be missing from a part that is present: "corner snapped off", "six inches
+missing".
+"""
 LOCATING = frozenset(
     [
         "where",
@@ -51,13 +53,13 @@ LOCATING = frozenset(
         "between",
     ]
 )
-"""A part behind one of these is a place: "a hole by the handle"."""
+"""A part after one of these is a place: "a hole by the handle"."""
 ARTICLES = ("the", "a", "this", "that", "its")
 
 
 def tells_more(component: str, items: Sequence[Item]) -> bool:
-    """Whether a text tells of more than the part. What is said to "you" before a fault is of
-    anybody: "you can't read it".
+    """Whether a text is about more than the part. "You" before a fault means anybody: "you can't
+    read it".
     """
     behind = (*items[1:], None)
     return any(
@@ -68,7 +70,7 @@ def tells_more(component: str, items: Sequence[Item]) -> bool:
 
 
 def _is_aside(component: str, item: Item) -> bool:
-    """Whether a phrase is of something else: "when I lean on it", "where the bolt goes"."""
+    """Whether a phrase is about something else: "when I lean on it", "where the bolt goes"."""
     if item.sense.role is Role.PART:
         return item.sense.key.split(".")[0] != component
     if item.words in (*WITNESS, *_manners()) or item.words.startswith(TESTED):
@@ -81,8 +83,8 @@ NUMBERS = {word: number for number, word in enumerate(ONES)}
 
 
 def number_of(items: Sequence[Item], place: int) -> int | None:
-    """How many faults a number counts; "six inches missing" are not six, "four holes where it was"
-    not four.
+    """The number of faults that a number states; "six inches missing" are not six faults, "four
+    holes where it was" not four.
     """
     behind = items[place + 1].words if place + 1 < len(items) else ""
     counts = behind not in LENGTHS and " where " not in behind
@@ -91,14 +93,12 @@ def number_of(items: Sequence[Item], place: int) -> int | None:
 
 @lru_cache(maxsize=1)
 def _manners() -> frozenset[str]:
-    """What is said beside a fault and tells nothing: "I'm sorry to say"."""
+    """Polite phrases that add nothing to a fault: "I'm sorry to say"."""
     return frozenset(" ".join(each.text for each in tokens_of(it)) for it in words_of("manner"))
 
 
 def before_article(items: Sequence[Item], place: int) -> Item | None:
-    """What stands before a phrase and its article: "in" for "crack in the bead"; None at the
-    beginning.
-    """
+    """The item before a phrase and its article: "in" for "crack in the bead"; None at the start."""
     back = place - 1
     while back >= 0 and items[back].words in ARTICLES:
         back -= 1
@@ -106,9 +106,7 @@ def before_article(items: Sequence[Item], place: int) -> Item | None:
 
 
 def and_before(items: Sequence[Item], place: int) -> bool:
-    """Whether an "and" stands before a phrase, but for small words and places: "and the top hinge
-    is …".
-    """
+    """Whether "and" precedes a phrase, ignoring small words and places: "and the top hinge is"."""
     for item in reversed(items[:place]):
         if item.words == "and":
             return True
@@ -121,8 +119,8 @@ COMPARISONS = ("like a", "like an", "as a", "as an")
 
 
 def is_compared(items: Sequence[Item], place: int) -> bool:
-    """Whether what stands here is only what something is like: "like a stuck pig"; "not so much as
-    a chip" compares nothing.
+    """Whether this item is part of a comparison: "like a stuck pig"; "not so much as a chip" is
+    none.
     """
     words = ""
     for item in items[:place]:
@@ -139,12 +137,12 @@ _MOVED = re.compile(
 
 
 def moved_before(items: Sequence[Item], place: int) -> bool:
-    """Whether a part is told to move before it stops: "gets to about four inches and …"."""
+    """Whether a part is said to move before it stops: "gets to about four inches and …"."""
     return _MOVED.search(" ".join(item.words for item in items[:place])) is not None
 
 
 def is_noun(item: Item) -> bool:
-    """Whether a noun tells a fault: a "no" denies a list of them; "loose" behind it is told."""
+    """Whether a fault is a noun: "no" denies a list of nouns; "loose" after it is a fault."""
     return item.words in _fault_nouns()
 
 
@@ -154,8 +152,8 @@ def _fault_nouns() -> frozenset[str]:
 
 
 def goes_on_denied(items: Sequence[Item], place: int) -> bool:
-    """Whether a fault at once behind a comma is one of a list of nouns that a "no" began: "no
-    splits, dents or rot", and not "no holes, dents" or "no splits, it's loose or rotten".
+    """Whether a fault directly after a comma continues a list of nouns after "no": "no splits,
+    dents or rot", but not "no holes, dents" or "no splits, it's loose or rotten".
     """
     if items[place].sign != ",":
         return False
@@ -169,8 +167,8 @@ def goes_on_denied(items: Sequence[Item], place: int) -> bool:
 
 
 def moved_part(asked: str, named: str, good: str) -> str:
-    """The part of which a movement is told: "the leaf closes fully" is of the closer that is asked
-    about. Of labels the parts that bear them are named: "one on the hinge edge, clear to read".
+    """The part that a movement is about: "the leaf closes fully" is about the closer in question.
+    For labels, the named part only bears them: "one on the hinge edge, clear to read".
     """
     parts = part_words()
     whole = named.split(".")[0]
@@ -180,8 +178,8 @@ def moved_part(asked: str, named: str, good: str) -> str:
 
 
 def fault_of(asked: str, named: str, senses: Sequence[str]) -> tuple[str, str | None]:
-    """Component and name of a fault with the first of these senses that the part can have; "the
-    leaf slams" is of the closer that is asked about.
+    """Component and name of the fault with the first of these senses that the part can have; "the
+    leaf slams" is about the closer in question.
     """
     moved = named == "leaf" and asked in ("closer", "coordinator")
     for part in (named, asked) if moved else (named,):
@@ -192,13 +190,13 @@ def fault_of(asked: str, named: str, senses: Sequence[str]) -> tuple[str, str | 
 
 
 def only_before(items: Sequence[Item], place: int) -> bool:
-    """Whether what is sound is so only by something: "only lets go when I pull"."""
+    """Whether "only" restricts something sound: "only lets go when I pull"."""
     before = items[place - 1] if place else None
     return before is not None and before.words == "only"
 
 
 def particle_behind(items: Sequence[Item], place: int) -> bool:
-    """Whether a small word behind may make another verb of it: "hangs up on the carpet"."""
+    """Whether a following particle may make it a different verb: "hangs up on the carpet"."""
     behind = items[place + 1 : place + 3]
     if not behind or behind[0].words not in PARTICLES or behind[0].sign:
         return False
@@ -207,13 +205,13 @@ def particle_behind(items: Sequence[Item], place: int) -> bool:
 
 
 def piece_before(items: Sequence[Item], place: int) -> bool:
-    """Whether it is a piece of the part that is gone: "top one's gone"."""
+    """Whether only a piece of the part is missing: "top one's gone"."""
     before = [each for each in items[:place] if not is_small(each)]
     return bool(before) and before[-1].words in PIECES and not items[place].sign
 
 
 def is_small(item: Item) -> bool:
-    """Whether a phrase names nothing that may be gone: "the", "two"; "inch" does."""
+    """Whether a phrase names nothing that can be missing: "the", "two", but not "inch"."""
     return item.sense.role in (Role.FILLER, Role.NUMBER) and item.words not in PIECES
 
 
@@ -221,7 +219,7 @@ _SIDES = (("left",), ("right",), ("top", "head", "across"))
 
 
 def is_all_over(component: str, places: Sequence[str], beyond: bool) -> bool:
-    """Whether what is sound at these places is sound all over: "both sides and the top"."""
+    """Whether these places are the whole part: "both sides and the top"."""
     all_over = all_over_of(component, beyond)
     rest = set(places) - all_over
     if not rest or (rest <= {"top", "head"} and bool(all_over & set(places))):
@@ -231,7 +229,7 @@ def is_all_over(component: str, places: Sequence[str], beyond: bool) -> bool:
 
 
 def missing_name(part: str, places: Sequence[str]) -> str | None:
-    """The fault of a part of which there is none, or none at a place: "no strip on the top"."""
+    """The fault of a part that is missing altogether, or in one place: "no strip on the top"."""
     in_place = fault_name(part, "place_missing")
     at_one = bool(set(places) - all_over_of(part, beyond=True))
     return in_place if at_one and in_place == "part_missing" else fault_name(part, "missing")

@@ -1,4 +1,4 @@
-"""Answers that are one of a few values: what a door is, yes or no."""
+"""Answers with one of a few values: register facts, yes or no."""
 
 from __future__ import annotations
 
@@ -11,13 +11,13 @@ from doorround.understanding.words_of_text import tokens_of
 
 _OPPOSITES = {"yes": "no", "no": "yes"}
 _UNTOUCHED = ("none", "unknown", "cannot", "no")
-"""Values that a denial before them does not change: "no, there's none"."""
+"""Values that a preceding negation does not change: "no, there's none"."""
 
 
 @dataclass(frozen=True)
 class ChosenValues:
-    """values: what may be meant, the longest phrase first. sure: every word was read, one value is
-    meant, and nothing casts doubt on it; likely: the same but for words that were not read."""
+    """values: possible values, longest phrase first. sure: every word is known, there is one value,
+    and nothing casts doubt on it; likely: the same, apart from unknown words."""
 
     values: tuple[str, ...]
     sure: bool
@@ -49,7 +49,7 @@ def choose(says: str, text: str) -> ChosenValues:
 
 
 def _most_said(values: tuple[str, ...]) -> tuple[str, ...]:
-    """Without what another value says too: a strip with little hairs is one with a brush."""
+    """The values without those that another one implies: a brush strip is also a strip."""
     said_too = {each for value in values for each in said_by_more(value)}
     return tuple(value for value in values if value not in said_too)
 
@@ -59,7 +59,7 @@ def _has(says: str, value: str) -> bool:
 
 
 def _meant(says: str, items: tuple[Item, ...], item: Item) -> str | None:
-    """The value of a phrase, or of its denial; None where a denial leaves it open."""
+    """The value of a phrase, or of its negation; None if a negation leaves it open."""
     value = item.sense.key
     before = [each for each in items[: items.index(item)] if each.sense.role is not Role.FILLER]
     if not before or before[-1].sense.role is not Role.NEGATION or value in _UNTOUCHED:

@@ -1,7 +1,7 @@
-"""Reads what words say of a part, clause by clause.
+"""Parses what a text says about a part, clause by clause.
 
-What a "no" reaches, it denies; what an "apart from" leaves out is not so; what is said with
-"mostly", "used to" or "now that I …" passes nothing; and what a thing is like, it is not.
+"No" denies everything in its scope; "apart from" excludes what follows; clauses with "mostly",
+"used to" or "now that I …" pass nothing; comparisons state nothing.
 """
 
 from __future__ import annotations
@@ -19,16 +19,16 @@ from doorround.understanding.word_data import antonym, fault_name, part_words
 from doorround.understanding.words_of_text import respelled, tokens_of, without_oaths
 
 SUBJECTS = frozenset(["it", "they", "there", "that", "someone", "somebody", "something", "this"])
-"""Words that begin a clause of their own, which no "no" before them reaches."""
+"""Words that begin a new clause, outside the scope of any "no" before them."""
 MIN_SMALL_WORDS = 3
-"""In what is told of a door; "half past two" and "asdf" have fewer."""
+"""Minimum of small words in a statement; "half past two" and "asdf" have fewer."""
 MAY_BE_WITHOUT = ("glass", "screens", "hold_open", "threshold", "latch")
-"""Parts that not every door has: "not got a window" tells of none missing."""
+"""Parts that not every door has: "not got a window" does not mean that one is missing."""
 NOTHING_THERE = ("nothing", "nowt", "none")
 
 
 def read(component: str, text: str, side: str | None = None) -> Reading:
-    """What a text says where this component is asked about. side: the face, "here" or "beyond"."""
+    """Parse a text at a question about this component. side: the face, "here" or "beyond"."""
     lexicon = lexicon_of(component)
     tokens, mended = respelled(without_oaths(tokens_of(text)), lexicon.vocabulary)
     items = settled(component, lexicon.items(tokens))
@@ -43,7 +43,7 @@ def read(component: str, text: str, side: str | None = None) -> Reading:
 
 
 class _Reader:
-    """Goes through the items once; what belongs to one clause starts anew at each."""
+    """Processes the items in one pass; the state of a clause is reset at each new one."""
 
     def __init__(self, component: str, items: Sequence[Item], beyond: bool) -> None:
         self.found, self.items, self.beyond = Reading(component), items, beyond
@@ -53,7 +53,7 @@ class _Reader:
         self._clause(",")
 
     def _clause(self, sign: str) -> None:
-        """sign: "" where a new clause begins without one, at "but"."""
+        """sign: "" if the new clause begins without punctuation, at "but"."""
         self.negated, self.pending = False, list[str]()
         self.states = self.clause_faults = 0
         self.places: list[str] = []
@@ -110,7 +110,7 @@ class _Reader:
         return self.negated and not self.pending and bool(set(item.words.split()) & SUBJECTS)
 
     def _mark(self, role: Role, item: Item) -> None:
-        """What changes how the rest is taken."""
+        """Record items that change the meaning of the rest."""
         found = self.found
         found.doubt |= role in (Role.DOUBT, Role.PAST)
         found.hedged |= role is Role.HEDGE
@@ -136,7 +136,7 @@ class _Reader:
             self.clause_goods = []
             return
         if place and self.items[place - 1].words in ("it does", "they do") and self.found.goods:
-            del self.found.goods[-1], self.found.sound[-1]  # "it does", and then "not"
+            del self.found.goods[-1], self.found.sound[-1]  # "it does" followed by "not"
         self.negated, self.states, self.denied_by = True, 0, item.words
 
     def _fault(self, place: int, item: Item) -> None:
@@ -144,7 +144,7 @@ class _Reader:
         component, name = self._named(place, item)
         self.negated |= self.listed and asides.goes_on_denied(self.items, place)
         if self.negated and self.denied_by != "not" and self._ended(place):
-            self.negated = asides.is_noun(item)  # "no splits and broken" may tell of one
+            self.negated = asides.is_noun(item)  # "no splits and broken" may report a fault
             self.found.doubt |= not self.negated
         if self.negated:
             self.found.denied.append(component)
@@ -152,7 +152,7 @@ class _Reader:
             self.pending = []
             return
         if self.listed and not item.words.startswith(("one", "a ", "some")):
-            self.found.doubt = True  # "no holes, dents": denied or told?
+            self.found.doubt = True  # "no holes, dents": denied or reported?
         self.found.ambiguous |= not item.sense.own and asides.particle_behind(self.items, place)
         self.clause_faults += 1
         sense = "" if item.sense.own else item.sense.key
@@ -179,7 +179,7 @@ class _Reader:
         self.found.doubt |= asides.only_before(self.items, place)
         before = self.items[place - 1].sense if place else item.sense
         if self.negated or (before.role is Role.GOOD and self.good_denied and not item.sign):
-            if not self.negated:  # "does not close", and now "fully"
+            if not self.negated:  # "does not close" followed by "fully"
                 del self.found.faults[-1]
             self._deny_goods([item.sense.key] if self.negated else [before.key, item.sense.key])
             self.negated, self.pending, self.good_denied = False, [], True
@@ -192,7 +192,7 @@ class _Reader:
         self.found.sound += [asides.moved_part(asked, each, item.sense.key) for each in named]
 
     def _deny_goods(self, goods: Sequence[str]) -> None:
-        """What is denied is a fault: "not tight", "does not close fully"."""
+        """Enter a denied pass as a fault: "not tight", "does not close fully"."""
         subject = self.subjects[-1] if self.subjects else self.found.component
         senses = [antonym(good) for good in reversed(goods)]
         self.clause_faults += 1
@@ -204,7 +204,7 @@ class _Reader:
         if self._behind_preposition(place) and self.clause_faults:
             self._of_part(place, item)
             return
-        before = before_article(self.items, place)  # not "it is off and the glass cracked"
+        before = before_article(self.items, place)  # excludes "it is off and the glass cracked"
         goes_on = self.just_told and not (before and before.words == "and")
         if goes_on and self.found.faults[-1].sense:  # "loose beading", "missing two screws"
             self._rename(item.sense.key)
@@ -213,14 +213,14 @@ class _Reader:
         joined = bool(self.subjects) and not self.states and not self.negated_since(place)
         self.subjects = [*self.subjects, item.sense.key] if joined else [item.sense.key]
         self.named.append(item.sense.key)
-        if self.negated and not self.states:  # "no loose handle" tells of no missing one
+        if self.negated and not self.states:  # "no loose handle" does not mean a missing one
             self.pending.append(item.sense.key)
         elif self.negated and item.sense.key.split(".")[0] != self.found.component:
-            self.found.denied = []  # "no loose hinges" tells nothing of the latch
+            self.found.denied = []  # "no loose hinges" says nothing about the latch
             self.found.dangling = True
 
     def _ended(self, place: int) -> bool:
-        """Whether what was denied ends at an "and": "no cracks and the beading is tight"."""
+        """Whether the negation's scope ends at "and": "no cracks and the beading is tight"."""
         return self.denying and asides.and_before(self.items, place)
 
     def negated_since(self, place: int) -> bool:
@@ -231,18 +231,18 @@ class _Reader:
         return before is not None and before.sense.role is Role.PREPOSITION
 
     def _rename(self, part: str) -> None:
-        """The fault told last is of this part."""
+        """Assign the last fault to this part."""
         self.unnamed = False
         last = self.found.faults[-1]
         name = fault_name(part, last.sense)
-        if name or "." in part:  # a fault of the piece that has no name is none of the whole
+        if name or "." in part:  # a piece's fault without a name is not one of the whole part
             count = self.number or last.count
             renamed = NamedFault(part.split(".")[0], name, last.where, count, last.sense)
             self.found.faults[-1] = renamed
 
     def _of_part(self, place: int, item: Item) -> None:
-        """ "A crack in the bead" is of the bead, "a crack in the glass" of the glass, whatever is
-        asked about; "binding on the frame" of the leaf.
+        """Assign a fault before a preposition: "a crack in the bead" to the bead, "a crack in the
+        glass" to the glass, whatever the question is; "binding on the frame" to the leaf.
         """
         last, part = self.found.faults[-1], item.sense.key
         before = before_article(self.items, place)
@@ -257,12 +257,12 @@ class _Reader:
         if knows and ("." in part or (other and not self.named)):
             self._rename(part)
             return
-        # "screws loose on the closer", where hinges are asked about
+        # "screws loose on the closer" at the question about hinges
         self.found.ambiguous |= other and not named and (knows or not last.sense)
         self.places.append(item.words)
 
     def _end(self) -> None:
-        """What a clause comes to as a whole."""
+        """Complete a clause: pending parts, exceptions, open negations and places."""
         self.found.ambiguous |= self.unnamed
         for part in self.pending if not self.clause_faults else ():  # "no closer on it"
             self.clause_faults += 1
@@ -295,5 +295,5 @@ class _Reader:
             self.found.in_places = True
 
     def _only_places(self) -> bool:
-        """Whether a clause of places alone stands behind what is sound: "firm, on one side"."""
+        """Whether a clause of places only follows something sound: "firm, on one side"."""
         return bool(self.last_goods) and not (self.states or self.negated or self.denying)

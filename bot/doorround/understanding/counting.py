@@ -1,4 +1,4 @@
-"""How many: "three of em", "top middle and bottom", "2 top 1 bottom"."""
+"""Counts in words: "three of em", "top middle and bottom", "2 top 1 bottom"."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ PLACES = ("top", "middle", "bottom", "above", "below")
 
 @dataclass(frozen=True)
 class Counted:
-    """numbers: what may be meant. sure: one number, and every word was read."""
+    """numbers: possible values. sure: there is one number, and every word is known."""
 
     numbers: tuple[int, ...]
     sure: bool

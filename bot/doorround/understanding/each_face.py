@@ -1,4 +1,4 @@
-"""What one message tells of each face of a part: "other side is split, this side is fine"."""
+"""Messages about both faces of a part: "other side is split, this side is fine"."""
 
 from __future__ import annotations
 
@@ -18,15 +18,15 @@ _UNNAMED = r"(?:this|my|near|other|far) side(?: of (?:it|the door|the leaf))?"
 
 @dataclass(frozen=True)
 class FaceClause:
-    """What is told of one face. question: the one it belongs to."""
+    """Text about one face. question: the one it belongs to."""
 
     question: Question
     text: str
 
 
 def clauses_by_face(text: str, question: Question, expected: ExpectedInput) -> list[FaceClause]:
-    """The clauses of a text that tells something of both faces; [] where it tells of one alone, or
-    cannot be parted. From behind the door, "this side" may be either face.
+    """Clauses of a text about both faces; [] if it is about one only or cannot be split. From the
+    far side of the door, "this side" may be either face.
     """
     unnamed = expected.faces == UNNAMED_FACES
     if question.side is None or (unnamed and question.side == "beyond"):
@@ -45,8 +45,8 @@ def clauses_by_face(text: str, question: Question, expected: ExpectedInput) -> l
 
 
 def _told_by_face(text: str, faces: tuple[str, str]) -> dict[str, str]:
-    """What is told of each face, "here" and "beyond", with what stands around it that names none;
-    {} where a face is named twice, or both in one clause.
+    """Text about each face, "here" and "beyond", including adjacent clauses that name none; {} if a
+    face is named twice, or both in one clause.
     """
     told: dict[str, str] = {}
     before: list[str] = []

@@ -1,4 +1,4 @@
-"""A pair: what one message tells of each leaf, "first leaf is okay, second leaf has a split"."""
+"""Messages about the leaves of a pair: "first leaf is okay, second leaf has a split"."""
 
 from __future__ import annotations
 
@@ -14,14 +14,14 @@ _LEAF = re.compile(
     re.IGNORECASE,
 )
 _ONE = re.compile(r"\b(first|second)\s+(?:one|door)\b(?=\s+\w|['’]s\s)", re.IGNORECASE)
-"""At these parts, of which a leaf has one, "the second one slams" is of the second leaf."""
+"""For parts of which each leaf has one, "the second one slams" is about the second leaf."""
 _ONE_EACH = ("leaf", "closer", "latch")
 _BEFORE = re.compile(r"\W*(?:(?:no|yes|okay|ok|right|well|so|sorry|and|but)\W*)*", re.IGNORECASE)
 
 
 @dataclass(frozen=True)
 class LeafClause:
-    """What is told of one leaf. leaf: "first" or "second"; question: the one it belongs to."""
+    """Text about one leaf. leaf: "first" or "second"; question: the one it belongs to."""
 
     leaf: str
     question: Question
@@ -29,8 +29,8 @@ class LeafClause:
 
 
 def clauses_by_leaf(text: str, question: Question, expected: ExpectedInput) -> list[LeafClause]:
-    """The clauses of a text that name a leaf before what they tell of it; [] where the door is no
-    pair, none does, or more is said before the first.
+    """Clauses of a text that begin with the name of a leaf; [] if there are none, the door is no
+    pair, or other words come before the first.
     """
     if question.component in _ONE_EACH:
         text = _ONE.sub(r"\1 leaf", text)
@@ -49,7 +49,9 @@ def clauses_by_leaf(text: str, question: Question, expected: ExpectedInput) -> l
 
 
 def _question_of(leaf: str, question: Question, expected: ExpectedInput) -> Question | None:
-    """The open question where each leaf has its own, else that of how the leaf is; of this leaf."""
+    """This leaf's version of the open question, if there is one for each leaf; else the question
+    about this leaf's condition.
+    """
     known = {each.key: each for each in (*expected.asked, *expected.parts)}
     if not any(each.leaf for each in known.values()):
         return None

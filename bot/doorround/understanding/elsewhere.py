@@ -1,5 +1,5 @@
-"""Words at a question of fact or of measure that tell of something else: a fault of a part that is
-asked about later, or another fact of the door. Whatever is meant, it waits for a yes.
+"""Words at a question of fact or measurement about something else: a fault of another part, or
+another fact of the door. In any case the answer waits for a yes.
 """
 
 from __future__ import annotations
@@ -23,24 +23,24 @@ from doorround.understanding.understanding_result import MAX_OFFERS, NOTHING, Of
 from doorround.understanding.word_data import FACE_ASKED, has_choices, part_words
 
 _HAS_NOT = re.compile(r"\b(?:no|none|without)\b|n['’]t (?:got|have|any)", re.IGNORECASE)
-"""There is none of it: "no closer on it", and not "it doesn't latch"."""
+"""Absence of a part: "no closer on it", but not "it doesn't latch"."""
 _DOOR = re.compile(r"\bdoors?\b", re.IGNORECASE)
-"""Whoever says "the door" of no part of it says it of the leaf."""
+""" "The door" without a part means the leaf."""
 _MANY = frozenset(BELOW_HUNDRED) - {"one"}
 _IN_THE_WAY = re.compile(
     r"\b(?:wedg(?:e|ed|es|ing)|propp?(?:ed|s|ing)|in (?:the|its) way|in front of (?:it|the door)"
     r"|(?:leaning|stacked|stored|parked|piled) (?:on|up|against|by|in|behind))\b",
     re.IGNORECASE,
 )
-"""Words of the doorway that no part of the door has."""
+"""Words about the doorway that apply to no part of the door."""
 MIN_NEAR = 0.15
-"""Nearness below which a fault told without its part's name is not offered as one of a part."""
+"""Minimum similarity for offering a fault without its part's name as one of a part."""
 
 
 def read_elsewhere(
     question: Question, text: str, expected: ExpectedInput, checklist: Checklist, ranker: Ranker
 ) -> Understood:
-    """What a text that does not answer the question tells of another part or of another fact."""
+    """Interpret a text that does not answer the question as about another part or fact."""
     if is_bare_answer(text) or is_asked(text):
         return NOTHING
     parts = tuple(dict.fromkeys(_parts(expected)))
@@ -53,7 +53,7 @@ def read_elsewhere(
     named = _named(readings)
     faults = [_fault_answer(readings.get(name), question, text, expected) for name in named]
     answers = tuple(answer for answer in faults if answer)
-    if _of_several(readings):  # all of them, or none: half of what was told would be lost
+    if _of_several(readings):  # all or none, so that no reported fault is lost
         return Understood("read_back", answers) if len(answers) == len(named) else NOTHING
     if answers:
         return Understood("read_back", answers[:1])
@@ -64,15 +64,15 @@ def read_elsewhere(
 
 
 def doorway_told(question: Question, text: str, expected: ExpectedInput) -> Question | None:
-    """The question about the doorway, where another part is asked about and the words tell of a
-    wedge or of what stands in the way.
+    """The question about the doorway, if the open one is about something else and the words mention
+    a wedge or an obstruction.
     """
     about = question_about("clear", question, expected) if _IN_THE_WAY.search(text) else None
     return None if about == question else about
 
 
 def _parts(expected: ExpectedInput) -> Iterable[str]:
-    """Components of which a fault may be told here."""
+    """Components whose faults may be reported here."""
     known = (*expected.asked, *expected.parts, *expected.denied)
     return (
         each.component
@@ -82,7 +82,7 @@ def _parts(expected: ExpectedInput) -> Iterable[str]:
 
 
 def _named(readings: dict[str, Reading]) -> list[str]:
-    """Components whose fault is read wherever one stands: the text names them."""
+    """Components whose fault is found whatever the question is: the text names them."""
     found = [
         name for component, reading in readings.items() for name in _others(component, reading)
     ]
@@ -90,18 +90,20 @@ def _named(readings: dict[str, Reading]) -> list[str]:
 
 
 def _of_several(readings: dict[str, Reading]) -> bool:
-    """Whether the text tells faults of more than one part that it names."""
+    """Whether the text reports faults of more than one named part."""
     return any(len(_others(component, reading)) > 1 for component, reading in readings.items())
 
 
 def _others(component: str, reading: Reading) -> list[str]:
-    """Components other than its own of which a reading tells a fault."""
+    """Components other than its own of which a reading has a fault."""
     found = dict.fromkeys(fault.component for fault in reading.faults)
     return [each for each in found if each != component]
 
 
 def _plain_faults(reading: Reading | None) -> list[NamedFault]:
-    """The faults of a reading in which every word was read and nothing was denied or put right."""
+    """The faults of a reading if every word is known, all faults have names, and it is not about
+    repairs, absence, a scene or the talk; else [].
+    """
     if reading is None or reading.unread or reading.talk or reading.mended:
         return []
     if reading.respelled or reading.absent or reading.scene:
@@ -137,7 +139,7 @@ def _fault_offers(
     checklist: Checklist,
     ranker: Ranker,
 ) -> tuple[Offer, ...]:
-    """A fault whose part is not named, as the faults of the likeliest parts."""
+    """A fault without its part's name, offered as one of the likeliest parts."""
     found: list[Offer] = []
     whole = _DOOR.search(text)
     for component, reading in readings.items():
@@ -156,9 +158,7 @@ def _fault_offers(
 
 
 def _other_facts(question: Question, text: str, expected: ExpectedInput) -> list[Said]:
-    """Other facts of the door of which the whole text is an answer; none where it may be too many
-    to be one.
-    """
+    """Other facts of the door that the whole text answers; empty if there are too many of them."""
     words = re.findall(r"\w+", text.casefold())
     if len(words) < 2 or any(word.isdigit() or word in _MANY for word in words):
         return []
@@ -173,7 +173,7 @@ def _other_facts(question: Question, text: str, expected: ExpectedInput) -> list
 
 
 def _facts_as_answer(facts: list[Said], checklist: Checklist) -> Understood:
-    """One fact is read back; of several, one may be chosen."""
+    """Read one fact back; offer a choice of several."""
     if len(facts) == 1:
         return Understood("read_back", tuple(facts))
     offers = tuple(Offer((each,), said_words(each, checklist), 1.0) for each in facts)
@@ -181,8 +181,8 @@ def _facts_as_answer(facts: list[Said], checklist: Checklist) -> Understood:
 
 
 def either(named: list[Offer], elsewhere: Understood, checklist: Checklist) -> Understood:
-    """A value that the question's own words name, or that another part is not there: "no closer on
-    it that I can see"; values of its own go before another fact.
+    """Offer both the question's own value and the absence of another part: "no closer on it that I
+    can see". The question's own values come before another fact.
     """
     none, value = Choice(chosen="none"), elsewhere.meanings[0].value
     absent = value == none or (

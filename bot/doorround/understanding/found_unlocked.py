@@ -1,5 +1,5 @@
-""" "It wasn't locked when I came": an answer of the question about the lock, wherever it is told,
-and nothing about how the latch is.
+""" "It wasn't locked when I came": at any question, this answers the one about the lock, and says
+nothing about the latch's condition.
 """
 
 from __future__ import annotations
@@ -28,8 +28,8 @@ def tells_unlocked(text: str) -> bool:
 
 
 def read_unlocked(question: Question, text: str, expected: ExpectedInput) -> Understood | None:
-    """What a text comes to that tells of an unlocked door, at another question than that of the
-    lock: that answer, read back; nothing where it is not asked of this door. None for other texts.
+    """Interpret a text about an unlocked door at any question other than the lock's: that answer,
+    read back, or NOTHING if this door has no such question. None for other texts.
     """
     if question.component in (LOCK, "clear") or not tells_unlocked(text):
         return None

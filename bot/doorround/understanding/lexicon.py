@@ -1,7 +1,6 @@
-"""What words say about a part: phrases and their senses.
+"""The lexicon of a part: phrases and their senses.
 
-A phrase of a part's own counts before one that is said of any part, and a longer one before a
-shorter.
+A part's own phrase takes precedence over a general one, and a longer phrase over a shorter one.
 """
 
 from __future__ import annotations
@@ -15,7 +14,7 @@ from doorround.understanding.words_of_text import Token, stems_of, tokens_of
 
 
 class Role(Enum):
-    """What a phrase does in what was said."""
+    """Function of a phrase in a text."""
 
     FAULT = "fault"
     GOOD = "good"
@@ -42,7 +41,7 @@ class Role(Enum):
     UNKNOWN = "unknown"
 
 
-# Of two ways to read as many words, the one that weighs less.
+# Cost of a phrase by role: the cheapest segmentation wins.
 _WEIGHTS = dict.fromkeys(Role, 1.03) | {
     **dict.fromkeys((Role.CHOICE, Role.FAULT, Role.CANNOT, Role.TALK, Role.MINOR), 1.0),
     **dict.fromkeys((Role.GOOD, Role.EXCEPTION, Role.MENDED), 1.01),
@@ -54,18 +53,18 @@ _WEIGHTS = dict.fromkeys(Role, 1.03) | {
     Role.UNKNOWN: 20.0,
 }
 _LOOSE = (Role.FAULT, Role.GOOD, Role.CANNOT, Role.CHOICE, Role.MINOR)
-"""Phrases that may have small words in between: "spring gone", "spring has gone"."""
+"""Roles whose phrases may contain further small words: "spring gone", "spring has gone"."""
 _SMALL = frozenset(["is", "are", "has", "have", "been", "the", "a", "an", "it", "all", "its"])
 MAX_PHRASE = 9
-"""Words of the longest phrase."""
+"""Maximum words in a phrase."""
 
 
 @dataclass(frozen=True)
 class Sense:
-    """What one phrase says.
+    """Meaning of one phrase.
 
-    key: of a fault its name in the checklist (`own`) or its sense; what is good; the part,
-    "glass.bead"; why something could not be checked; the value chosen.
+    key: for a fault, its name in the checklist (`own`) or its sense; else what is good, the part
+    ("glass.bead"), the reason for not checking, or the value chosen.
     """
 
     role: Role
@@ -78,7 +77,7 @@ _UNKNOWN = Sense(Role.UNKNOWN)
 
 @dataclass(frozen=True)
 class Item:
-    """A phrase that was found. start, end: tokens; sign: a clause begins at it."""
+    """A phrase found in a text. start, end: token positions; sign: punctuation before it."""
 
     sense: Sense
     words: str
@@ -88,10 +87,10 @@ class Item:
 
 
 class Lexicon:
-    """Phrases that may be met at one question. `phrase_layers.py` puts them together."""
+    """The phrases known at one question, assembled by `phrase_layers.py`."""
 
     def __init__(self, phrases: Iterable[tuple[str, Sense]], component: str = "") -> None:
-        """component: whose faults the senses are; "" where none are."""
+        """component: the one whose faults the senses are; "" for none."""
         self._component = component
         self._phrases: dict[tuple[str, ...], Sense] = {}
         self._loose: dict[tuple[str, ...], Sense] = {}
@@ -107,7 +106,7 @@ class Lexicon:
         self.vocabulary = frozenset(words)
 
     def _unlike(self, first: Sense, sense: Sense) -> bool:
-        """Whether the sense of a fault's words may be another that counts as much."""
+        """Whether a fault's phrase also has another sense of equal rank."""
         if first.role is not Role.FAULT or sense.role is not Role.FAULT:
             return first.role is Role.FAULT and sense.role is Role.GOOD
         if first.own != sense.own:
@@ -119,17 +118,17 @@ class Lexicon:
         return all(names) and names[0] != names[1]
 
     def ambiguous(self, item: Item) -> bool:
-        """Whether a fault is told in words that may tell what is sound, "catches", or another
-        fault, "hangs open".
+        """Whether the words of a fault may also mean something sound ("catches") or another fault
+        ("hangs open").
         """
         return stems_of(item.words) in self._ambiguous
 
     def keys(self, role: Role) -> set[str]:
-        """What phrases of this role say."""
+        """Keys of the phrases with this role."""
         return {sense.key for sense in self._phrases.values() if sense.role is role}
 
     def items(self, tokens: Sequence[Token]) -> tuple[Item, ...]:
-        """The tokens as phrases, none left out: unknown ones are items too."""
+        """Segment the tokens into phrases; unknown tokens become items too."""
         best: list[tuple[float, int, Sense]] = [(0.0, 0, _UNKNOWN)]
         for end in range(1, len(tokens) + 1):
             ways = [

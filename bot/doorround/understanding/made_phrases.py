@@ -1,4 +1,4 @@
-"""Phrases put together of a few words each, so that the data need not list every pair: "paint is
+"""Phrases generated from combinations of words, so that the data need not list them: "paint is
 peeling", "I pressed it", "holes where it used to be".
 """
 
@@ -33,9 +33,7 @@ def _words(name: str) -> tuple[str, ...]:
 
 @lru_cache(maxsize=1)
 def finish_phrases() -> tuple[str, ...]:
-    """What may be wrong with a paint or a paper on a part, and not with the part: "peeling paint",
-    "varnish has come off".
-    """
+    """Faults of a part's finish, not of the part: "peeling paint", "varnish has come off"."""
     finishes, faults = _words("finish"), _words("finish_fault")
     pairs = tuple(product(faults, finishes))
     before = (f"{fault} {finish}" for fault, finish in pairs)
@@ -44,20 +42,20 @@ def finish_phrases() -> tuple[str, ...]:
 
 @lru_cache(maxsize=1)
 def gone_phrases() -> tuple[str, ...]:
-    """What is left where a part is gone: "screw holes where it used to be"."""
+    """Traces of a missing part: "screw holes where it used to be"."""
     traces, places = _words("trace"), _words("where_it_was")
     return tuple(f"{trace} {place}" for trace, place in product(traces, places))
 
 
 @lru_cache(maxsize=1)
 def looked_phrases() -> tuple[str, ...]:
-    """How any part was looked at or tried: "I tried it three times"."""
+    """Ways to look at or try any part: "I tried it three times"."""
     return tuple(_tries(_words("looked")))
 
 
 @lru_cache(maxsize=1)
 def handled_phrases() -> tuple[str, ...]:
-    """How a part that stands still was tried; of what moves a push may be a fault."""
+    """Ways to test a part that does not move; for one that moves, a push may mean a fault."""
     return (*_tries(_words("handled")), *shove_phrases())
 
 
@@ -70,7 +68,7 @@ def shove_phrases() -> tuple[str, ...]:
 
 @lru_cache(maxsize=1)
 def doubtful_phrases() -> tuple[str, ...]:
-    """What was tried by others, or in places alone: "they checked", "where I pressed"."""
+    """Tests by others, or in some places only: "they checked", "where I pressed"."""
     others = product(("they", "they have", "he", "she", "he has", "she has"), _words("looked"))
     verbs = (*_words("looked"), *_words("handled"))
     wheres = product(("where i", "where we", "ones i", "one i", "bits i", "bit i"), verbs)
@@ -79,7 +77,7 @@ def doubtful_phrases() -> tuple[str, ...]:
 
 def _tries(verbs: tuple[str, ...]) -> Iterator[str]:
     for subject, verb, what in product(_SUBJECTS, verbs, _ON):
-        if subject not in ("", "and") or what:  # "pressed" alone may be what happened to the part
+        if subject not in ("", "and") or what:  # "pressed" alone may have happened to the part
             yield f"{subject} {verb} {what}".strip()
     for when, verb in product(("when i", "when you", "if i", "every time i"), verbs):
         yield from (f"{when} {verb}", f"{when} {verb} it", f"{when} {verb} on it")

@@ -1,4 +1,4 @@
-"""Meanings as answers of the talk, and how to name them to the caretaker."""
+"""Meanings as answers, and their wording for the caretaker."""
 
 from __future__ import annotations
 
@@ -23,17 +23,17 @@ def said(question: Question, value: Value, text: str, **more: bool) -> Said:
 
 
 def condition_of(name: str, where: str | None = None, made_good: bool = False) -> Condition:
-    """A fault by its name, where it is (None: not told), as the answer to a question."""
+    """A fault as the answer to a question. where: its place, None if not given."""
     return Condition(defects=(Defect(name=name, where=where, made_good=made_good),))
 
 
 def place_of(fault: NamedFault, question: Question) -> str | None:
-    """Where a fault is; at a question about the other face its name is no place on it."""
+    """Place of a fault; at a question about the other face, "other side" is not a place."""
     return None if question.side == "beyond" and fault.where in FACE_BEYOND else fault.where
 
 
 def condition_with(faults: list[NamedFault], question: Question) -> Condition:
-    """The faults that have a name, as the answer to a question."""
+    """The named faults as the answer to a question."""
     found = {
         fault.name: Defect(name=fault.name, where=place_of(fault, question), count=fault.count)
         for fault in faults
@@ -43,7 +43,7 @@ def condition_with(faults: list[NamedFault], question: Question) -> Condition:
 
 
 def value_of_meaning(name: str, where: str | None = None) -> Value:
-    """A meaning of a condition as the ranking has it: "sound", "cannot", or a fault."""
+    """Value for a meaning from the ranker: "sound", "cannot", or the name of a fault."""
     if name == SOUND:
         return Condition()
     return CannotCheck() if name == CANNOT else condition_of(name, where)
@@ -52,7 +52,7 @@ def value_of_meaning(name: str, where: str | None = None) -> Value:
 def offers_of(
     question: Question, values: Iterable[tuple[Value, float]], text: str, checklist: Checklist
 ) -> tuple[Offer, ...]:
-    """The first different values as offers, at most three; what passes stands last."""
+    """The first different values as offers, at most three; passes come last."""
     found: dict[str, Offer] = {}
     for value, score in values:
         answer = said(question, value, text)
@@ -67,8 +67,8 @@ def _passes(offer: Offer) -> bool:
 
 
 def question_about(component: str, question: Question, expected: ExpectedInput) -> Question | None:
-    """The question to which something told of a component belongs: the one that is open, else the
-    first that is not answered, on the face that one stands before; else any."""
+    """The question that a statement about a component belongs to: the open one, else the first
+    unanswered one about the caretaker's side, else any."""
     if component == question.component:
         return question
     face = question.side or expected.face
@@ -77,7 +77,7 @@ def question_about(component: str, question: Question, expected: ExpectedInput) 
         for each in (*expected.asked, *expected.parts, *expected.denied)
         if each.component == component and each.kind == "condition" and each.side in (None, face)
     ]
-    # of a pair, the leaf that is spoken of; what belongs to the pair has no other
+    # of a pair, the current leaf; a part of the whole pair has only one question
     leaf = {"first": None, "second": "second"}.get(expected.leaf, "")
     same = [each for each in known if each.leaf == leaf]
     return next(iter(same or known), None)
@@ -90,8 +90,8 @@ _UNNAMED = {
         r"(?! of(?! (?:it|the door|the leaf)\b))"
     ),
 }
-"""The faces where the place gives them no names; a crack "through to the other side" is of both,
-"on the other side of the handle" of neither."""
+"""Faces without names of their own. A crack "through to the other side" is in both, one "on the
+other side of the handle" in neither."""
 
 
 def faces_named(text: str, faces: tuple[str, str]) -> list[str]:
@@ -104,8 +104,8 @@ def faces_named(text: str, faces: tuple[str, str]) -> list[str]:
 def question_at_named_face(
     question: Question, text: str, expected: ExpectedInput
 ) -> Question | None:
-    """The question about the same part on the face that a text names, where the open one is about
-    the other face; None where no face is named, both are, or it is that of the open question.
+    """The question about the same part on the other face, if the text names that one. None if it
+    names no face, both, or that of the open question.
     """
     if question.side is None:
         return None

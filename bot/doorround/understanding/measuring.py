@@ -1,4 +1,4 @@
-"""Measures in words: "inch and a half", "1.5 cm", "3 left 4 right", "nine hundred twenty six"."""
+"""Measurements: "inch and a half", "1.5 cm", "3 left 4 right", "nine hundred twenty six"."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ _GREAT = {"hundred": 100, "thousand": 1000}
 
 @dataclass(frozen=True)
 class Quantity:
-    """amount in unit; unit "" where none was said. start, end: words."""
+    """amount: in `unit`, which is "" if none was said. start, end: word positions."""
 
     amount: Fraction
     unit: str
@@ -33,11 +33,11 @@ class Quantity:
 
 @dataclass(frozen=True)
 class Measured:
-    """What was measured.
+    """Measurements in a text.
 
-    amounts: what may be meant, the worst first. unit: of all of them, "mm", "in", "kg", "s" or "N".
-    absent: nothing was measured, or there is no figure; no_figure: it is told how wide, without
-    one. sure: every word was read.
+    amounts: possible values, largest first. unit: of all of them, "mm", "in", "kg", "s" or "N".
+    absent: nothing was measured, or there is no figure; no_figure: the width is described without
+    one. sure: every word is known.
     """
 
     amounts: tuple[Fraction, ...] = ()
@@ -48,10 +48,10 @@ class Measured:
 
 
 class _Words:
-    """The words of a text with a place at which one reads."""
+    """The words of a text, accessible by position."""
 
     def __init__(self, text: str, digits: bool = False) -> None:
-        """digits: figures may be told one by one, "eight two six"."""
+        """digits: numbers may be said digit by digit, "eight two six"."""
         text = text.lower()
         for sign, plain in _SIGNS.items():
             text = text.replace(sign, plain)
@@ -67,7 +67,7 @@ class _Words:
             self._join_digits()
 
     def _join_digits(self) -> None:
-        """Runs of three or four figures in words as one number: "one nine eight one"."""
+        """Join runs of three or four digit words to one number: "one nine eight one"."""
         single = {
             **{word: str(number) for word, number in _SMALL.items() if number < 10},
             "oh": "0",
@@ -92,7 +92,7 @@ _DETERMINERS = ("the", "a", "an", "my", "this", "that", "one", "middle", "places
 
 
 def _unit_at(words: _Words, place: int) -> str:
-    """The unit at a place; "in the middle" has none."""
+    """The unit at a position; "in the middle" has none."""
     if words.at(place) == "in" and words.at(place + 1) in _DETERMINERS:
         return ""
     return _unit(words.at(place))
@@ -118,7 +118,7 @@ def _below_hundred(words: _Words, place: int) -> tuple[int, int] | None:
 
 
 def _cardinal(words: _Words, place: int) -> tuple[int, int] | None:
-    """A number in words and where it ends: "nine hundred twenty six", "twenty forty"."""
+    """A number in words, and its end: "nine hundred twenty six", "twenty forty"."""
     found = _below_hundred(words, place)
     if found is None and words.at(place) == "a" and words.at(place + 1) in _GREAT:
         found = (1, place + 1)
@@ -137,7 +137,7 @@ def _cardinal(words: _Words, place: int) -> tuple[int, int] | None:
 
 
 def _part(words: _Words, place: int) -> tuple[Fraction, int] | None:
-    """A part of one: "half", "a quarter", "1/8"."""
+    """A fraction: "half", "a quarter", "1/8"."""
     start = place + (words.at(place) in ("a", "an"))
     word = words.at(start)
     if "/" in word and (value := _digits(word)):
@@ -147,7 +147,7 @@ def _part(words: _Words, place: int) -> tuple[Fraction, int] | None:
 
 
 def _number(words: _Words, place: int) -> tuple[Fraction, int] | None:
-    """A number with what is added to it: "three and a half", "1 1/2", "three quarters"."""
+    """A number with a fraction: "three and a half", "1 1/2", "three quarters"."""
     if part := _part(words, place):
         return part
     digits, spoken = _digits(words.at(place)), _cardinal(words, place)
@@ -192,7 +192,7 @@ def _quantity(words: _Words, place: int) -> Quantity | None:
 
 
 def _joined(first: Quantity, more: Quantity, words: _Words) -> Quantity | None:
-    """Feet and inches, or metres and millimetres, as one; None where they are two quantities."""
+    """Feet and inches, or metres and millimetres, as one; None if they are two quantities."""
     between = words.all[first.end : more.start]
     if first.unit == "ft" and not between and more.unit in ("", "in"):
         return Quantity(first.amount * 12 + more.amount, "in", first.start, more.end)
@@ -223,7 +223,7 @@ def _quantities(words: _Words) -> tuple[list[Quantity], list[str]]:
 
 
 def _converted(one: Quantity, unit: str) -> Fraction | None:
-    """A quantity in the unit of its question; None where it has none of its kind."""
+    """A quantity converted to the question's unit; None if that is not possible."""
     if one.unit in ("", unit):
         return one.amount
     if unit == "mm" and one.unit in _LENGTHS:
@@ -240,10 +240,10 @@ def _converted(one: Quantity, unit: str) -> Fraction | None:
 
 
 def measure(text: str, unit: str, large: bool = False) -> Measured:
-    """What a text tells of a measure. unit: of the question; large: it asks for hundreds of them.
+    """Measurements in a text. unit: of the question; large: it asks for hundreds of units.
 
-    Up to two inches, as gaps are told, inches stay inches where millimetres are asked for; what is
-    longer becomes whole millimetres.
+    If millimetres are asked for, up to two inches stay inches, as gaps are given; longer ones
+    become whole millimetres.
     """
     words = _Words(text, digits=large)
     if not words.all:
@@ -283,7 +283,7 @@ def _in_its_unit(kept: list[Quantity], amounts: list[Fraction], unit: str, sure:
 
 
 def _not_corrected(words: _Words, found: list[Quantity]) -> list[Quantity]:
-    """Without what was taken back: "3 no 4"."""
+    """The quantities without those corrected: "3 no 4"."""
     for place in range(len(found) - 1, 0, -1):
         between = words.all[found[place - 1].end : found[place].start]
         if set(between) & set(measure_words("correction")["words"]):

@@ -1,4 +1,4 @@
-"""Which phrases count at a question, in layers: of the same words the first counts."""
+"""The phrases known at a question, in layers: of equal phrases the first one counts."""
 
 from __future__ import annotations
 
@@ -47,13 +47,13 @@ _OPERATORS = (
 
 @lru_cache(maxsize=32)
 def choices_of(says: str) -> Lexicon:
-    """What may be said where one of a few values is asked for. says: the question's rule."""
+    """Lexicon of a question with a few values. says: the question's rule."""
     return Lexicon(_choice_layers(says))
 
 
 @lru_cache(maxsize=32)
 def lexicon_of(component: str) -> Lexicon:
-    """What may be said where this component is asked about."""
+    """Lexicon of a question about this component."""
     return Lexicon(_layers(component), component)
 
 
@@ -71,11 +71,11 @@ def _operators() -> Iterator[tuple[str, Sense]]:
 
 
 _SAID_OF_WAY = ("obstructed", "locked", "covered", "out of reach", "occupied")
-"""Reasons not to see a part that are faults of the doorway."""
+"""Reasons for not seeing a part that are themselves faults of the doorway."""
 
 
 def _layers(component: str) -> Iterator[tuple[str, Sense]]:
-    """Every phrase that may be met; of the same words the first counts."""
+    """All known phrases; of equal ones the first counts."""
     part = part_words().get(component, PartWords(component))
     faults, goods = fault_senses(), good_senses()
     yield from ((phrase, Sense(Role.FAULT, name, own=True)) for phrase, name in part.phrases)
@@ -106,7 +106,7 @@ def _layers(component: str) -> Iterator[tuple[str, Sense]]:
 
 
 def _about_the_part(component: str, part: PartWords) -> Iterator[tuple[str, Sense]]:
-    """What lies on a part, what is left of it, and what is said beside it and tells nothing."""
+    """Phrases about the finish of a part, its traces, and words that add nothing."""
     if component == "frame":
         yield from ((phrase, Sense(Role.MINOR, PEELING)) for phrase in words_of("finish_of_frame"))
     if component not in _PAINT_MATTERS:
@@ -119,22 +119,22 @@ def _about_the_part(component: str, part: PartWords) -> Iterator[tuple[str, Sens
 
 
 FINISH = "finish"
-"""A minor matter: of the paint, not of the part."""
+"""A minor matter, of the paint and not of the part."""
 PEELING = "peeling"
-"""The same of what peels off a frame where no part is named."""
+"""The same for peeling on a frame if no part is named."""
 _PAINT_MATTERS = ("seals", "label", "sign", "mark")
-"""Of these paint is a fault, and not what lies on them."""
+"""Parts on which paint is a fault, not a finish."""
 _OF_WOOD = ("frame", "leaf")
-"""Of these a hole is a fault, whatever was in it."""
+"""Parts on which a hole is a fault, whatever was in it."""
 _MOVING = ("clear", "latch", "hold_open", "closer", "coordinator", "letter_plate")
-"""Parts of which a push or a pull may be a fault: "shuts if you give it a shove"."""
+"""Parts where needing a push or pull may be a fault: "shuts if you give it a shove"."""
 _CLOSING = ("closer", "coordinator", "letter_plate")
-"""Parts that close by themselves: one that does so when it is pushed does not."""
+"""Self-closing parts: one that closes only when pushed does not close by itself."""
 _ONLY_ASKED = (
     *("mark", "clear", "label", "hinges.stamp", "glass.strip", "screens.stamp"),
     *("latch.spring", "latch.rod", "letter_plate.spring", "threshold.brush"),
 )
-"""Parts that are meant only where they are asked about: "not a mark on it"."""
+"""Parts that are meant only at their own question: "not a mark on it"."""
 
 
 def _part_layer(component: str) -> Iterator[tuple[str, Sense]]:

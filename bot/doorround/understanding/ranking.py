@@ -1,8 +1,7 @@
-"""Which meanings words are nearest to, by example sentences. It ranks what is offered and decides
-nothing.
+"""Ranking of meanings by similarity to example sentences. It orders offers and decides nothing.
 
-Words and short runs of letters weigh by how rare they are among all examples (TF-IDF; Salton and
-Buckley, 1988); what is nearest is the example with the greatest cosine.
+Words and character n-grams are weighted by their rarity among all examples (TF-IDF; Salton and
+Buckley, 1988); the nearest example is the one with the greatest cosine similarity.
 """
 
 from __future__ import annotations
@@ -23,7 +22,7 @@ from doorround.understanding.words_of_text import tokens_of
 SOUND = "sound"
 CANNOT = "cannot"
 LETTERS = (3, 4)
-"""Lengths of the runs of letters that are compared beside whole words."""
+"""Lengths of the character n-grams that are compared as well as whole words."""
 WORD_WEIGHT = 2.0
 RUN_WEIGHT = 0.5
 
@@ -32,19 +31,19 @@ class Ranker(Protocol):
     """Ranks the meanings of one question. key: a component, or the rule of a choice."""
 
     def rank(self, key: str, text: str) -> list[tuple[str, float]]:
-        """Meanings with their nearness, 0 to 1, the nearest first."""
+        """Meanings with their similarity, 0 to 1, nearest first."""
         ...
 
 
 def meanings_of(key: str) -> tuple[tuple[str, str], ...]:
-    """Examples of all meanings at a component or at the rule of a choice: meaning, sentence."""
+    """Examples of all meanings for a component or the rule of a choice: (meaning, sentence)."""
     if key in part_words():
         return examples_of(key)
     return tuple((value, each) for value, many in choice_words(key).items() for each in many)
 
 
 def features(text: str) -> Counter[str]:
-    """Words by their stems, and the runs of letters in them."""
+    """Counts of stems, character n-grams in them, and pairs of adjacent stems."""
     stems = [token.stem for token in tokens_of(text)]
     found: Counter[str] = Counter(stems)
     for stem in stems:
@@ -57,10 +56,10 @@ def features(text: str) -> Counter[str]:
 
 
 class TfidfRanker:
-    """Compares by words and letters alone. Needs no model."""
+    """Compares words and character n-grams only. Needs no model."""
 
     def rank(self, key: str, text: str) -> list[tuple[str, float]]:
-        """Of each meaning its nearest example counts."""
+        """Rank each meaning by its nearest example."""
         space = _space(key)
         best: dict[str, float] = {}
         for meaning, nearness in zip(space.meanings, space.nearness(text), strict=True):
@@ -72,7 +71,7 @@ Postings = tuple[npt.NDArray[np.int32], npt.NDArray[np.float32]]
 
 
 class _Space:
-    """The examples of one question, by what is in them: feature → examples and their weights."""
+    """Inverted index of one question's examples: feature → examples and weights."""
 
     def __init__(self, examples: Sequence[tuple[str, str]]) -> None:
         self.meanings = tuple(meaning for meaning, _ in examples)
@@ -93,7 +92,7 @@ class _Space:
         }
 
     def nearness(self, text: str) -> npt.NDArray[np.float32]:
-        """The cosine of a text and each example."""
+        """Cosine similarity of a text to each example."""
         found = np.zeros(len(self.meanings), np.float32)
         for name, weight in self._weights(features(text)).items():
             if name in self._postings:
@@ -102,7 +101,7 @@ class _Space:
         return found
 
     def _weights(self, counts: Counter[str]) -> dict[str, float]:
-        """Features of one text by weight, of length one together."""
+        """Weights of one text's features, normalised to length 1."""
         found = {
             name: (RUN_WEIGHT if name.startswith("~") else WORD_WEIGHT)
             * (1 + math.log(count))

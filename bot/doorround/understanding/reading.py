@@ -1,4 +1,4 @@
-"""What words say of a part, as a value: its faults, what is sound, what leaves it unsure."""
+"""What a text says about a part, as a value: faults, what is sound, and reasons for doubt."""
 
 from __future__ import annotations
 
@@ -7,10 +7,10 @@ from dataclasses import dataclass, field
 
 @dataclass(frozen=True)
 class NamedFault:
-    """A fault that was told.
+    """A fault reported in a text.
 
-    name: the checklist's; None where it is only told that something is wrong. where: the place, in
-    the caretaker's words. count: how many. sense: of senses.toml; "" where the words are the
+    name: the checklist's; None if the text only says that something is wrong. where: the place, in
+    the caretaker's words. count: number of them. sense: of senses.toml; "" for a phrase of the
     part's own.
     """
 
@@ -23,18 +23,18 @@ class NamedFault:
 
 @dataclass
 class Reading:
-    """What was read.
+    """The parse of one text.
 
-    sound: components of which that was said; denied: of which faults were denied. goods: what was
-    said to be sound. doubt: a word that lets nothing pass; in_places: sound is said of places
-    alone; hedged: the caretaker is not sure. mended: something was put right. cannot: why nothing
-    was seen, "" without a reason, None where it was. dangling: a "no" that denies nothing. minor:
-    it is said not to matter; finish: it is of paint or paper and not of the part. absent: the door
-    has no such part. contrast: a "but" or "apart from" was said. talk: it is about the talk.
-    ambiguous: a fault in words that may be sound. nothing: "nothing", of what was not read.
-    statement: it has small words as a sentence has, "they have been at it". aside: it tells of more
-    than the part: what somebody does, another part, when or where. scene: what hit it or stands
-    near is named. unread: words of which nothing is known; respelled: words taken for others.
+    sound: components said to be sound; denied: components whose faults were denied. goods: senses
+    of what is sound. doubt: a word that prevents a pass; in_places: sound in some places only;
+    hedged: the caretaker is unsure. mended: something was put right. cannot: reason why it was not
+    seen, "" without one, None if it was seen. dangling: a "no" that denies nothing. minor: said not
+    to matter; finish: about paint or paper, not the part. absent: the door has no such part.
+    contrast: contains "but" or "apart from". talk: about the talk. ambiguous: the words of a fault
+    may also mean something sound. nothing: "nothing", about unknown words. statement: enough small
+    words for a sentence, "they have been at it". aside: about more than the part, such as what
+    somebody does, another part, when or where. scene: names what hit it or is near it. unread:
+    number of unknown words; respelled: number of words with corrected spelling.
     """
 
     component: str
@@ -63,14 +63,14 @@ class Reading:
 
     @property
     def plain(self) -> bool:
-        """Whether one fault is told and nothing else, so that little can be meant but that."""
+        """Whether the text reports one fault and nothing else, which leaves little doubt."""
         names = {fault.name for fault in self.faults if fault.name}
         denied = self.denied and not self.contrast
         return len(names) == 1 and not (self.aside or self.scene or denied or self.respelled)
 
     @property
     def only_sound(self) -> bool:
-        """Whether nothing but what is sound was said, in words that were all read."""
+        """Whether the text only says that something is sound, without any reason for doubt."""
         kept = (
             self.doubt
             or self.in_places

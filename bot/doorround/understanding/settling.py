@@ -1,4 +1,4 @@
-"""Phrases whose part in a text is settled by what stands beside them."""
+"""Phrases whose role depends on the neighbouring ones."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from doorround.understanding.phrase_layers import PEELING
 
 
 def settled(component: str, items: Sequence[Item]) -> tuple[Item, ...]:
-    """The same phrases, each as what it is here."""
+    """The phrases with their roles in this context."""
     return tuple(_settled(component, items))
 
 
@@ -28,6 +28,6 @@ def _settled(component: str, items: Sequence[Item]) -> Iterator[Item]:
 
 
 def _is_degree(item: Item, after: Item | None) -> bool:
-    """Whether "dead" only tells how much: "dead quiet", "dead loose"."""
+    """Whether "dead" is only an intensifier: "dead quiet", "dead loose"."""
     told = after is not None and after.sense.role in (Role.GOOD, Role.FAULT) and not after.sign
     return item.words == "dead" and told

@@ -1,6 +1,6 @@
-"""The second understanding: words that the grammar does not read, as answers that may be offered.
+"""The second interpreter: answers from words outside the grammar.
 
-Nothing passes by nearness: what is sound is at most read back, and entered after a yes.
+Nothing passes by similarity: a pass is at most read back, and entered after a yes.
 """
 
 from __future__ import annotations
@@ -43,15 +43,15 @@ from doorround.understanding.understanding_result import (
 from doorround.understanding.word_data import antonym, fault_name, part_words
 
 LEAST_NEAR = 0.12
-"""Below this nearness a text says nothing of a part: "asdf", "half past two"."""
+"""Minimum similarity of a text to anything about a part; "asdf" and "half past two" have less."""
 LEAST_NEAR_UNREAD = 0.22
-"""The same where no word of it was read."""
+"""The same if none of its words is known."""
 MOVEMENTS = frozenset(["closes", "fully", "latches", "releases", "reaches"])
-"""What is said of how a part moves stands beside a fault too: "shuts with a bang"."""
+"""Words about how a part moves, which also occur with a fault: "shuts with a bang"."""
 
 
 class Understanding:
-    """Reads words at the questions of one checklist. Holds no talk; ranker: what orders offers."""
+    """Interprets text at the questions of one checklist. Stateless. ranker: orders the offers."""
 
     def __init__(self, checklist: Checklist, ranker: Ranker | None = None) -> None:
         self.checklist, self.ranker = checklist, ranker or TfidfRanker()
@@ -59,7 +59,7 @@ class Understanding:
     def understand(
         self, question: Question | None, text: str, expected: ExpectedInput
     ) -> Understood:
-        """What a text means now. question: the open one; None where nothing is asked."""
+        """Interpret a text now. question: the open one; None if there is none."""
         if question is None or not text.strip():
             return NOTHING
         text = with_named_leaf(text)
@@ -82,7 +82,7 @@ class Understanding:
     def _of_leaves(
         self, clauses: list[LeafClause], question: Question, text: str, expected: ExpectedInput
     ) -> Understood:
-        """What is told of each leaf of a pair, each at its own question; all of it, or none."""
+        """Statements about each leaf of a pair, each for its own question; all of them or none."""
         found = [
             _Condition(self, each.question, each.text, replace(expected, leaf=each.leaf)).outcome()
             for each in clauses
@@ -95,13 +95,13 @@ class Understanding:
     def _of_faces(
         self, question: Question, text: str, expected: ExpectedInput
     ) -> Understood | None:
-        """What is told of each face, each at its own question; None where it is not all clear."""
+        """Statements about each face, each for its own question; None unless all are clear."""
         clauses = clauses_by_face(text, question, expected)
         found = [_Condition(self, each.question, each.text, expected).outcome() for each in clauses]
         return together(found, text) if found else None
 
     def _value(self, question: Question, text: str, expected: ExpectedInput) -> Understood:
-        """At a question of fact or of measure: its value, else what is told of something else."""
+        """At a question of fact or measurement: its value, else what is said about other things."""
         found = understand_value(question, text, self.checklist, self.ranker)
         if found.kind in ("entered", "read_back"):
             return found
@@ -116,7 +116,7 @@ class Understanding:
 
 
 class _Condition:
-    """One text at one question about how a part is."""
+    """One text at one question about a part's condition."""
 
     def __init__(
         self, whole: Understanding, question: Question, text: str, expected: ExpectedInput
@@ -169,12 +169,12 @@ class _Condition:
         return Understood("entered", answers)
 
     def _one_fault_ahead(self) -> bool:
-        """Whether the words that were read tell one fault, and that of the part asked about."""
+        """Whether the known words report exactly one fault, of the part in question."""
         faults = {(each.component, each.name) for each in self.reading.faults}
         return len(faults) == 1 and faults.pop()[0] == self.question.component
 
     def _fault_answers(self) -> tuple[Said, ...] | None:
-        """The faults, each at its question; None where one has no question at this door."""
+        """The faults, each for its question; None if one has no question at this door."""
         found: dict[str, tuple[Question, list[NamedFault]]] = {}
         for fault in filter(lambda each: each.name, self.reading.faults):
             question = question_about(fault.component, self.question, self.expected)
@@ -187,7 +187,7 @@ class _Condition:
         )
 
     def _mended(self) -> Understood:
-        """ "Tightened them up just now": a fault that was put right on the spot, read back."""
+        """ "Tightened them up just now": read back a fault that was put right on the spot."""
         known = [
             each.name
             for each in self.whole.checklist.defect
@@ -223,7 +223,7 @@ class _Condition:
         return self._read_back(tuple(answers.values()))
 
     def _read_back(self, answers: tuple[Said, ...]) -> Understood:
-        """These answers wait for a yes; what else may be meant is offered beside them."""
+        """Read these answers back, and offer other possible meanings as well."""
         values = [answer.value for answer in answers]
         others = tuple(each for each in self._offers() if each.meaning[0].value not in values)
         return Understood("read_back", answers, others)
@@ -237,7 +237,7 @@ class _Condition:
         return Understood("offered", offers=offers) if offers else NOTHING
 
     def _offers(self) -> tuple[Offer, ...]:
-        """The likeliest; where no fault was read, sound is among them: most answers are that."""
+        """The likeliest meanings; without a fault, "sound" is among them, as most answers are."""
         found, checklist = self.reading, self.whole.checklist
         offers = offers_of(self.question, self._likely(), self.text, checklist)
         open_ = not (found.faults or found.minor or self._doubtful())
@@ -249,7 +249,7 @@ class _Condition:
         return offers_of(self.question, [(Condition(), 0.0)], self.text, self.whole.checklist)
 
     def _likely(self) -> Iterator[tuple[Value, float]]:
-        """Meanings that may be offered, the likeliest first."""
+        """Meanings to offer, likeliest first."""
         found, component = self.reading, self.question.component
         wheres = (place_of(fault, self.question) for fault in found.faults if fault.where)
         where = next(wheres, None)
@@ -273,7 +273,7 @@ class _Condition:
                 yield condition_of(name, where), 0.0
 
     def _read(self, barred: bool) -> Iterator[tuple[Value, float]]:
-        """What was read, though not surely enough to be read back."""
+        """Meanings from known words that are not certain enough for a read-back."""
         found, damaged = self.reading, fault_name(self.question.component, "damage")
         if found.finish and damaged == "damaged":
             yield condition_of(damaged), 1.0
@@ -291,7 +291,7 @@ class _Condition:
         return self.reading.dangling or self.reading.in_places or self._doubtful()
 
     def _doubtful(self) -> bool:
-        """Whether so much is in doubt that it is not even offered as sound."""
+        """Whether there is too much doubt even to offer "sound"."""
         found = self.reading
         dangling = found.dangling and not found.goods
         return found.doubt or dangling or found.mended or found.cannot is not None

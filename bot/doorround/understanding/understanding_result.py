@@ -1,4 +1,4 @@
-"""What the second understanding makes of words: values that a dialogue can act on."""
+"""Results of the second interpreter, as values that the dialogue can act on."""
 
 from __future__ import annotations
 
@@ -13,11 +13,10 @@ MAX_OFFERS = 3
 
 @dataclass(frozen=True)
 class Offer:
-    """One meaning that words may have, to be offered.
+    """One possible meaning of the words, to be offered.
 
-    meaning: as an interpretation has it, one answer or more. words: how to name it to the
-    caretaker: part, face and meaning, "leaf, this side: a hole". score: how near it is, 0 to 1;
-    only its order counts.
+    meaning: one or more answers, as in an interpretation. words: text for the caretaker, with part,
+    face and meaning: "leaf, this side: a hole". score: similarity, 0 to 1; used only for ordering.
     """
 
     meaning: tuple[Said, ...]
@@ -27,13 +26,13 @@ class Offer:
 
 @dataclass(frozen=True)
 class Understood:
-    """What to do with words that the grammar does not read.
+    """What to do with words outside the grammar.
 
-    kind: "entered": every word was read, and `meanings` may be entered, as a phrase of the grammar
-    would be; "read_back": `meanings` wait for a yes; "offered": one of `offers`, at most three, or
-    none of them; "nothing": these words are no answer here. offers: with "read_back" too, what else
-    may be meant. doubtful: a word of doubt was read, or that nothing was seen: another writing of
-    the same recording may then offer nothing that passes.
+    kind: "entered": every word is known, and `meanings` may be entered like a phrase of the
+    grammar; "read_back": `meanings` wait for a yes; "offered": the caretaker chooses one of
+    `offers`, at most three, or none; "nothing": the words are no answer here. offers: with
+    "read_back", other possible meanings. doubtful: the words express doubt, or say that nothing was
+    seen; other transcripts of the same recording may then not offer a pass.
     """
 
     kind: Literal["entered", "read_back", "offered", "nothing"]
@@ -42,8 +41,8 @@ class Understood:
     doubtful: bool = field(default=False, compare=False)
 
     def as_spoken(self) -> Understood:
-        """The same of a transcript, which is not sure: nothing is entered, and what would pass is
-        only offered, since a stray "yes" would pass the part.
+        """The result for a transcript, which is uncertain: nothing is entered, and a pass is only
+        offered, since a stray "yes" to a read-back would pass the part.
         """
         if self.meanings and any(map(passes, self.meanings)):
             offer = Offer(self.meanings, self.meanings[0].phrase, 1.0)
@@ -64,9 +63,7 @@ NOTHING = Understood("nothing")
 
 
 def together(found: list[Understood], text: str) -> Understood | None:
-    """What several clauses tell, to be read back; None where one is not clear, or two tell of one
-    question.
-    """
+    """Read-back of several clauses; None if one is unclear, or two are about the same question."""
     if any(each.kind not in ("entered", "read_back") for each in found):
         return None
     told = (each for one in found for each in one.meanings)
@@ -76,5 +73,5 @@ def together(found: list[Understood], text: str) -> Understood | None:
 
 
 def not_entered(found: Understood) -> Understood:
-    """The same of another face or leaf than the one asked about: it waits for a yes."""
+    """The result for a face or leaf other than the one in question: it waits for a yes."""
     return replace(found, kind="read_back") if found.kind == "entered" else found

@@ -1,4 +1,4 @@
-"""The data files of the second understanding, read once: words, senses, parts, faults, values."""
+"""Data files of the second interpreter, cached: words, senses, parts, faults, values."""
 
 from __future__ import annotations
 
@@ -14,12 +14,12 @@ Tables = dict[str, dict[str, Any]]
 
 @dataclass(frozen=True)
 class PartWords:
-    """What the data say of one part, or of a part of a part.
+    """Data on one part, or on a piece of a part.
 
-    good: senses of what is sound; sound: such phrases of its own. faults: sense → name of the
-    fault; phrases: a phrase and its fault. any: the fault, whatever is wrong. usual: what is
-    offered where nobody said what is wrong. elliptic: senses that may be of the part, or as likely
-    this fault of a piece of it, where neither is named: "one's missing".
+    good: senses of what is sound; sound: the part's own phrases for that. faults: sense → name of
+    the fault; phrases: pairs of phrase and fault. any: the fault for any sense. usual: faults
+    offered if the text does not say what is wrong. elliptic: senses that, with nothing named, may
+    be about the part or, as likely, this fault of a piece: "one's missing".
     """
 
     key: str
@@ -34,59 +34,59 @@ class PartWords:
 
 @lru_cache(maxsize=8)
 def tables(name: str) -> Tables:
-    """A data file."""
+    """Contents of a data file."""
     return tomllib.loads((files(__package__) / "data" / name).read_text(encoding="utf-8"))
 
 
 def words_of(role: str) -> tuple[str, ...]:
-    """The phrases of words.toml under one name."""
+    """The phrases in words.toml with this role."""
     return tuple(tables("words.toml")[role])
 
 
 def beside(component: str) -> tuple[str, ...]:
-    """What is said beside one part and tells nothing of it: "blue", of a sign."""
+    """Words that occur with a part but say nothing about its condition: "blue" for a sign."""
     return tuple(tables("words.toml")["beside"].get(component, ()))
 
 
 FACED = ("sign", "frame", "leaf", "glass")
-"""Parts of which one face is asked about at a time: "this side" is then all of it."""
+"""Parts with a question for each face: "this side" is then the whole part."""
 FACE_ASKED = ("this side", "my side", "near side")
 FACE_BEYOND = ("other side", "far side")
 
 
 UNNAMED = "unnamed"
-"""In faults.toml: what the checklist has no fault for. It is only offered."""
+"""In faults.toml: a fault that the checklist does not have; the text is then only offered."""
 
 
 def all_over_of(component: str, beyond: bool = False) -> frozenset[str]:
-    """Places that together are all of a part: what is sound there is sound. beyond: whether the
-    other face is asked about."""
+    """Places that each stand for the whole part. beyond: whether the question is about the other
+    face."""
     face = (*FACE_ASKED, *FACE_BEYOND) if beyond else FACE_ASKED
     return frozenset((*words_of("everywhere"), *(face if component in FACED else ())))
 
 
 def why_not_seen() -> dict[str, tuple[str, ...]]:
-    """Reasons why a part was not looked at → phrases; "" for none."""
+    """Reasons why a part was not checked → phrases; "" for no reason."""
     return {reason: tuple(each) for reason, each in tables("words.toml")["cannot"].items()}
 
 
 def fault_senses() -> dict[str, tuple[str, ...]]:
-    """What may be wrong with any part → phrases."""
+    """Senses of faults of any part → phrases."""
     return {sense: tuple(each) for sense, each in tables("senses.toml")["fault"].items()}
 
 
 def good_senses() -> dict[str, tuple[str, ...]]:
-    """What may be sound of any part → phrases."""
+    """Senses of what is sound of any part → phrases."""
     return {sense: tuple(each) for sense, each in tables("senses.toml")["good"].items()}
 
 
 def antonym(good: str) -> str:
-    """The sense that the denial of what is sound has: "tight" → "not_tight"."""
+    """Sense of a negated "good" sense: "tight" → "not_tight"."""
     return str(tables("senses.toml")["antonyms"].get(good, "unnamed"))
 
 
 def part_names() -> dict[str, tuple[str, ...]]:
-    """What each part, and part of a part, is called."""
+    """Names of each part and piece of a part."""
     return {key: tuple(each) for key, each in tables("parts.toml").items()}
 
 
@@ -96,13 +96,13 @@ def measure_words(name: str) -> dict[str, tuple[str, ...]]:
 
 
 def has_choices(says: str) -> bool:
-    """Whether the data know the values of this rule."""
+    """Whether the data contain the values of this rule."""
     return says in tables("choices.toml")
 
 
 def choice_words(says: str) -> dict[str, tuple[str, ...]]:
-    """Values of a rule → phrases. What says that nobody knows is of the value "unknown", or of
-    "cannot" where yes or no is asked for."""
+    """Values of a rule → phrases. Phrases for not knowing belong to "unknown", or to "cannot" at a
+    yes/no question."""
     given = tables("choices.toml")
     found = {value: tuple(each) for value, each in given[says].items()}
     unknown = "cannot" if says.startswith("yes_no") else "unknown"
@@ -110,18 +110,18 @@ def choice_words(says: str) -> dict[str, tuple[str, ...]]:
 
 
 def words_beside_values() -> tuple[str, ...]:
-    """What is said beside a value and tells none."""
+    """Words that occur with a value but are none."""
     return tuple(tables("choices.toml")["beside"]["phrases"])
 
 
 def said_by_more(value: str) -> tuple[str, ...]:
-    """Values that this one says too, and more: the strip, of the strip with a brush."""
+    """Values that this one implies: the strip, for the strip with a brush."""
     return tuple(tables("choices.toml")["says_more"].get(value, ()))
 
 
 @lru_cache(maxsize=1)
 def part_words() -> dict[str, PartWords]:
-    """Each part and part of a part, by key."""
+    """Each part and piece of a part, by key."""
     return {key: _part_words(key, given) for key, given in tables("faults.toml").items()}
 
 
@@ -147,7 +147,7 @@ def _part_words(key: str, given: dict[str, Any]) -> PartWords:
 
 @lru_cache(maxsize=32)
 def examples_of(component: str) -> tuple[tuple[str, str], ...]:
-    """Sentences of each meaning at a part: a fault's name, "sound" or "cannot"."""
+    """Pairs of meaning and example sentence for a part: a fault's name, "sound" or "cannot"."""
     part, faults, goods = part_words()[component], fault_senses(), good_senses()
     found = [(name, phrase) for phrase, name in part.phrases]
     found += [(name, each) for sense, name in part.faults.items() for each in faults.get(sense, ())]
@@ -158,7 +158,7 @@ def examples_of(component: str) -> tuple[tuple[str, str], ...]:
 
 
 def fault_name(part: str, sense: str) -> str | None:
-    """The checklist's name of what is wrong with a part, or a part of a part; None for none."""
+    """The checklist's name of a fault of a part, or of a piece of a part; None if it has none."""
     known = part_words()
     own = known.get(part, PartWords(part))
     whole = known.get(part.split(".")[0], PartWords(part))

@@ -1,4 +1,4 @@
-"""A text as words: shortenings written out, and of each word the stem by which it is matched."""
+"""Tokenises a text: expands contractions and stems each word for matching."""
 
 from __future__ import annotations
 
@@ -28,17 +28,17 @@ _SPELLING = tomllib.loads(
 _SHORT: dict[str, str] = _SPELLING["short"]
 _OATHS = frozenset(_SPELLING["oaths"])
 _WHOLE = frozenset(_SPELLING["whole"])
-"""Words of which nothing is taken away: their ends are no endings, or change what is meant."""
+"""Words that are not stemmed: their end is no suffix, or changes the meaning."""
 _WORD = re.compile(r"\d+(?:\.\d+)?|[a-z]+(?:'[a-z]+)*|'em\b|[^\sa-z0-9']")
 PARTING = ",;:.!?\n–—-"
-"""Signs that part one clause from the next."""
+"""Punctuation that separates clauses."""
 
 
 @dataclass(frozen=True)
 class Token:
-    """One word. text: as written out; stem: by which it is matched.
+    """One word. text: expanded form; stem: used for matching.
 
-    sign: what parts it from the word before: "," or "."; "" for nothing.
+    sign: punctuation before it: "," or "."; "" for none.
     """
 
     text: str
@@ -47,18 +47,18 @@ class Token:
 
 
 _NO_ENDING_BEHIND = {"s": ("s", "u", "i"), "y": ("a", "e", "o", "u")}
-"""Letters behind which an s or a y is no ending: "loss", "away"."""
+"""Letters after which "s" or "y" is no suffix: "loss", "away"."""
 _SCOTS_NOT = re.compile(
     r"(is|was|are|were|do|does|did|has|have|had|can|could|would|should|must|need)n?(?:na|nae)"
 )
-"""A Scots denial: "doesna", "canna", "isnae"."""
+"""Scots negations: "doesna", "canna", "isnae"."""
 _DOUBLED = ("ing", "ed", "y")
-"""Endings before which a letter is doubled: "slamming", "wobbly" has none."""
+"""Suffixes before which a consonant is doubled: "slamming"; "wobbly" has none."""
 
 
 @lru_cache(maxsize=8192)
 def stem(word: str) -> str:
-    """The beginning of a word, alike for "close", "closes", "closed" and "closing"."""
+    """Stem of a word, the same for "close", "closes", "closed" and "closing"."""
     if word == "goes":
         return "go"
     if word in _WHOLE or len(word) <= 3 or word[0].isdigit():
@@ -74,7 +74,7 @@ def stem(word: str) -> str:
 
 
 def tokens_of(text: str) -> tuple[Token, ...]:
-    """The words of a text in order; "doesn't" is two, "does" and "not"."""
+    """The tokens of a text in order; "doesn't" is two, "does" and "not"."""
     text = text.lower()
     for sign, plain in _SIGNS.items():
         text = text.replace(sign, plain)
@@ -111,7 +111,7 @@ def _written_out(word: str) -> list[str]:
 
 
 def without_oaths(tokens: Sequence[Token]) -> tuple[Token, ...]:
-    """The tokens but for oaths; what parted one of them parts the word behind it."""
+    """The tokens without oaths; the punctuation of an oath moves to the next word."""
     found: list[Token] = []
     sign = ""
     for token in tokens:
@@ -124,12 +124,12 @@ def without_oaths(tokens: Sequence[Token]) -> tuple[Token, ...]:
 
 @lru_cache(maxsize=32768)
 def stems_of(phrase: str) -> tuple[str, ...]:
-    """The words of a phrase without their endings."""
+    """Stems of the words of a phrase."""
     return tuple(token.stem for token in tokens_of(phrase))
 
 
 def respelled(tokens: Sequence[Token], known: frozenset[str]) -> tuple[tuple[Token, ...], int]:
-    """The tokens with slips of the finger mended, and how many. known: words that are right."""
+    """The tokens with typing errors corrected, and their number. known: correct words."""
     stems = _stems(known)
     found: list[Token] = []
     for token in tokens:
@@ -143,8 +143,8 @@ def respelled(tokens: Sequence[Token], known: frozenset[str]) -> tuple[tuple[Tok
 
 
 def _no_slip(word: str, near: str) -> bool:
-    """Whether a word stands in a dictionary, so that it is not another one: "hallway" for
-    "halfway", "barn" for "bar". Short words with a letter left out look like names too often.
+    """Whether a word is in the dictionary, so that it is no misspelling: "hallway" for "halfway",
+    "barn" for "bar". Short words with a letter left out look like names too often.
     """
     return (len(word) > 4 or len(near) < len(word)) and word in bundled_dictionary()
 

@@ -1,7 +1,7 @@
-"""One recording written three times: what the writings come to together.
+"""Combines three transcripts of one recording.
 
-None of them is sure. What two of them tell is likelier than what one tells. What a prompt made a
-listener readier to write may not have been said: it passes nothing and is never read back.
+None of them is certain. A meaning found in two is likelier than one found in one. A prompt biases
+the listener, so a prompted transcript passes nothing and is never read back.
 """
 
 from __future__ import annotations
@@ -27,12 +27,12 @@ Meaning = tuple[Said, ...]
 def together(
     free: Understood, alternative: Understood, prompted: Understood, question: Question | None
 ) -> Understood:
-    """What three writings of one recording come to, each as spoken. question: the open one.
+    """Combine the interpretations of three transcripts of one recording. question: the open one.
 
-    free: the second listener's; alternative: the first's; prompted: the first's, with answers that
-    may be said before it: of these faults alone are taken. A fault that free tells is read back
-    where another tells the same; else all is offered, what passes last and once. Where free is
-    doubtful nothing passes but what it offers itself.
+    free: the second listener's; alternative: the first's; prompted: the first's with the accepted
+    answers as a prompt, of which only faults are used. A fault in `free` is read back if another
+    one has the same; otherwise all are offered, at most one pass, and that last. If `free` is
+    doubtful, only its own offers may pass.
     """
     prompted = _faults_alone(prompted)
     all_of_it = (free, alternative, prompted)
@@ -52,7 +52,7 @@ def together(
 
 
 def _faults_alone(found: Understood) -> Understood:
-    """The same without whatever is no fault."""
+    """The interpretation reduced to its faults."""
     offers = tuple(each for each in found.offers if _is_fault(each.meaning))
     if found.kind == "read_back" and _is_fault(found.meanings):
         return replace(found, offers=offers)
@@ -60,7 +60,7 @@ def _faults_alone(found: Understood) -> Understood:
 
 
 def _differ(*ranked: list[Offer]) -> bool:
-    """Whether no two put the same first. Then what was said is open, and most answers are sound."""
+    """Whether all first offers differ. The meaning is then open, and most answers are "sound"."""
     firsts = [_named(each[0].meaning) for each in ranked if each]
     return len(set(firsts)) == len(firsts)
 
@@ -73,7 +73,7 @@ def _sound(question: Question, like: Said) -> Offer:
 
 
 def _whole(found: Understood) -> list[Offer]:
-    """The meaning of a text that was read whole, as an offer."""
+    """The meaning of a fully understood text, as an offer."""
     if found.kind != "read_back":
         return []
     return [Offer(found.meanings, found.meanings[0].phrase, 1.0)]
@@ -84,12 +84,12 @@ def _offers(found: Understood) -> list[Offer]:
 
 
 def _in_turn(whole: Sequence[list[Offer]], *ranked: list[Offer]) -> list[Offer]:
-    """What was read whole, then the first of each, the second of each, and so on."""
+    """Fully understood meanings, then the first offer of each, the second of each, and so on."""
     return [each for each in chain(*whole, *zip_longest(*ranked)) if each is not None]
 
 
 def _different(offers: Iterable[Offer]) -> tuple[Offer, ...]:
-    """The offers without those that mean the same as one before."""
+    """The offers without duplicate meanings."""
     found: dict[str, Offer] = {}
     for each in offers:
         found.setdefault(_named(each.meaning), each)
@@ -97,7 +97,7 @@ def _different(offers: Iterable[Offer]) -> tuple[Offer, ...]:
 
 
 def _fault(found: Understood) -> str:
-    """What a text that was read whole tells, if a fault; else ""."""
+    """The fault of a fully understood text; "" if it has none."""
     read = found.kind == "read_back" and _is_fault(found.meanings)
     return _named(found.meanings) if read else ""
 
@@ -112,7 +112,7 @@ def _gist(meaning: Meaning) -> str:
 
 
 def _named(meaning: Meaning) -> str:
-    """What a meaning is offered as: faults by their names, wherever they are."""
+    """Key of a meaning: names of faults, ignoring places; else its value."""
     faults = [
         f"{said.question} {[each.name for each in said.value.defects]}"
         for said in meaning
