@@ -115,6 +115,12 @@ def test_a_fault_that_is_denied_is_not_entered() -> None:
         ("hinges.fixings", "squeaks like a stuck pig", "dry"),
         ("latch", "panic bar's jammed", "broken"),
         ("leaf.here", "there's a scrape", "damaged"),
+        ("seals", "torn out of the top corner", "part_missing"),
+        ("seals", "missing top and both sides", "missing"),
+        ("screens", "beads on the top pane are gone", "bead_loose"),
+        ("hinges.fixings", "screws on the top hinge are loose", "screw_loose"),
+        ("letter_plate", "stuck shut", "damaged"),
+        ("threshold", "brush is missing at one end", "damaged"),
     ],
 )
 def test_a_fault_is_called_by_its_own_name(key: str, words: str, fault: str) -> None:

@@ -18,6 +18,7 @@ from own_words_understood import (
 from doorround.dialogue.expected_input import ExpectedInput
 from doorround.domain.check import Stage
 from doorround.domain.values import Measure, Unit
+from doorround.understanding.ranking import CLEARLY_NEARER, nearer_to_another
 from doorround.understanding.understanding_result import NOTHING
 from doorround.understanding.word_data import UNNAMED, part_words
 
@@ -143,3 +144,48 @@ def test_what_is_tight_when_it_is_pulled_is_tight() -> None:
     assert [in_words(said) for said in understand("latch", "tight when I pull it").meanings] == [
         "sound"
     ]
+
+
+@pytest.mark.parametrize(
+    ("key", "words", "other"),
+    [
+        ("glass.here", "cracked right through", "hole"),
+        ("leaf.here", "planed down at the bottom", "warped"),
+    ],
+)
+def test_a_fault_is_read_back_where_another_is_clearly_nearer(
+    key: str, words: str, other: str
+) -> None:
+    found = understand(key, words)
+    assert found.kind == "read_back"
+    assert other in [in_words(each.meaning[0]) for each in found.offers]
+
+
+def test_only_a_clearly_nearer_fault_counts_as_another() -> None:
+    ranked = [("sound", 0.9), ("part_missing", 0.7), ("missing", 0.3)]
+    assert nearer_to_another(ranked, {"missing"})
+    assert not nearer_to_another(ranked, {"part_missing"})
+    assert not nearer_to_another([("sound", 0.9), ("missing", 0.3)], {"missing"})
+    assert not nearer_to_another([("damaged", 0.5), ("missing", 0.5 * CLEARLY_NEARER)], {"missing"})
+
+
+def test_a_sum_behind_what_was_counted_is_offered() -> None:
+    found = understand("hinges.count", "one, two, three, oh and one behind the closer, so 4")
+    assert in_words(found.offers[0].meaning[0]) == "4"
+
+
+@pytest.mark.parametrize(
+    ("key", "words"),
+    [
+        ("frame.here", "wall's cracked"),
+        ("glass.here", "the wall next to it is cracked"),
+        ("threshold", "carpet's worn"),
+        ("glass.here", "is it cracked?"),
+        ("sign.here", "dirty but readable"),
+        ("seals", "old ones are in the bin, new ones in"),
+        ("label", "painted around"),
+    ],
+)
+def test_what_may_be_no_fault_of_the_part_is_not_entered(key: str, words: str) -> None:
+    """Another thing's fault, a question, a fault and its opposite."""
+    assert understand(key, words).kind != "entered"

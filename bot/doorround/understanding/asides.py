@@ -6,10 +6,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from dataclasses import replace
 from functools import lru_cache
 
 from doorround.english.number_words import ONES
 from doorround.understanding.lexicon import Item, Role
+from doorround.understanding.reading import NamedFault
 from doorround.understanding.word_data import all_over_of, fault_name, part_words, words_of
 from doorround.understanding.words_of_text import tokens_of
 
@@ -26,15 +28,19 @@ WITNESS = (
 )
 TESTED = "when i "
 """How the caretaker noticed something is not an aside: "I can see a crack", "when I let go"."""
-ASIDE = ("where", "so", "like", "for")
-"""Words that introduce an aside or a comparison."""
-PARTICLES = frozenset(["up", "on", "off", "out", "down", "over", "away", "in"])
+ASIDE = ("where", "so", "like", "for", "other", "another", "old", "new")
+"""Words that introduce an aside or a comparison, or mean another thing."""
+THINGS = frozenset(["wall", "floor", "carpet"])
+"""Things around a door that may have a fault of their own."""
+PARTICLES = frozenset(["up", "on", "off", "out", "down", "over", "away", "in", "around", "round"])
 """After a verb, these may change its meaning."""
 LENGTHS = frozenset(["foot", "feet", "inch", "inches", "centimetre", "centimetres", "mm", "length"])
 PIECES = LENGTHS | {"corner", "edge", "end", "top", "bottom", "middle", "side", "one end"}
 """Pieces that may be missing from a part that is present: "corner snapped off", "six inches
 missing".
 """
+EDGES = frozenset(["corner", "corners", "end", "ends"])
+"""Places where only a piece of a part is missing: "missing at the corner"."""
 LOCATING = frozenset(
     [
         "where",
@@ -62,11 +68,19 @@ def tells_more(component: str, items: Sequence[Item]) -> bool:
     read it".
     """
     behind = (*items[1:], None)
-    return any(
+    return any(_is_other_thing(items, place) for place in range(len(items))) or any(
         _is_aside(component, item)
         and not (item.words == "you" and after and after.sense.role is Role.FAULT)
         for item, after in zip(items, behind, strict=False)
     )
+
+
+def _is_other_thing(items: Sequence[Item], place: int) -> bool:
+    """Whether a wall or a floor is told of, and is not where the fault is: "wall's cracked"."""
+    if items[place].sense.role is not Role.PLACE or items[place].words not in THINGS:
+        return False
+    before = before_article(items, place)
+    return before is None or before.sense.role is not Role.PREPOSITION
 
 
 def _is_aside(component: str, item: Item) -> bool:
@@ -103,6 +117,18 @@ def before_article(items: Sequence[Item], place: int) -> Item | None:
     while back >= 0 and items[back].words in ARTICLES:
         back -= 1
     return items[back] if back >= 0 else None
+
+
+def is_place(items: Sequence[Item], place: int) -> bool:
+    """Whether a part only tells where another is: "screws on the top hinge"."""
+    back = place
+    while back > 0 and not items[back].sign:
+        back -= 1
+        if items[back].sense.role is Role.PREPOSITION:
+            return True
+        if items[back].words not in ARTICLES and items[back].sense.role is not Role.PLACE:
+            return False
+    return False
 
 
 def and_before(items: Sequence[Item], place: int) -> bool:
@@ -231,5 +257,17 @@ def is_all_over(component: str, places: Sequence[str], beyond: bool) -> bool:
 def missing_name(part: str, places: Sequence[str]) -> str | None:
     """The fault of a part that is missing altogether, or in one place: "no strip on the top"."""
     in_place = fault_name(part, "place_missing")
-    at_one = bool(set(places) - all_over_of(part, beyond=True))
+    at_one = bool(places) and not is_all_over(part, places, beyond=True)
     return in_place if at_one and in_place == "part_missing" else fault_name(part, "missing")
+
+
+def placed(fault: NamedFault, places: Sequence[str]) -> NamedFault:
+    """A fault at its places. What is missing at one of them is part of a seal, and what is missing
+    at a corner or an end is a piece of any part: "missing across the top".
+    """
+    part, name, where = fault.component, fault.name, " ".join(places)
+    if name and name == fault_name(part, "missing"):
+        name = missing_name(part, places)
+        if EDGES.intersection(where.split()):
+            name = fault_name(part, "place_missing") or name
+    return replace(fault, name=name, where=where)

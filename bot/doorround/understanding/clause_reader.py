@@ -7,7 +7,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 from doorround.understanding import asides
 from doorround.understanding.asides import before_article
@@ -22,7 +21,7 @@ SUBJECTS = frozenset(["it", "they", "there", "that", "someone", "somebody", "som
 """Words that begin a new clause, outside the scope of any "no" before them."""
 MIN_SMALL_WORDS = 3
 """Minimum of small words in a statement; "half past two" and "asdf" have fewer."""
-MAY_BE_WITHOUT = ("glass", "screens", "hold_open", "threshold", "latch")
+MAY_BE_WITHOUT = ("glass", "screens", "hold_open", "threshold", "latch", "latch.bolt")
 """Parts that not every door has: "not got a window" does not mean that one is missing."""
 NOTHING_THERE = ("nothing", "nowt", "none")
 
@@ -34,7 +33,7 @@ def read(component: str, text: str, side: str | None = None) -> Reading:
     items = settled(component, lexicon.items(tokens))
     found = _Reader(component, items, side == "beyond").whole()
     found.respelled = mended
-    found.aside = asides.tells_more(component, items)
+    found.aside = asides.tells_more(component, items) or text.rstrip().endswith("?")
     small = sum(item.sense.role in (Role.FILLER, Role.PREPOSITION) for item in items)
     found.statement = small >= MIN_SMALL_WORDS and not found.talk
     faults = (item for item in items if item.sense.role is Role.FAULT)
@@ -211,7 +210,8 @@ class _Reader:
             return
         self.found.ambiguous |= goes_on  # "the hinge is short a screw"
         joined = bool(self.subjects) and not self.states and not self.negated_since(place)
-        self.subjects = [*self.subjects, item.sense.key] if joined else [item.sense.key]
+        subjects = [*self.subjects, item.sense.key] if joined else [item.sense.key]
+        self.subjects = subjects[::-1] if asides.is_place(self.items, place) else subjects
         self.named.append(item.sense.key)
         if self.negated and not self.states:  # "no loose handle" does not mean a missing one
             self.pending.append(item.sense.key)
@@ -280,14 +280,14 @@ class _Reader:
             else:
                 self.found.dangling = True
         if self.places:
-            self._placed(" ".join(self.places))
+            self._placed()
         self.excepting = self.excepting and not self.clause_faults
 
-    def _placed(self, where: str) -> None:
+    def _placed(self) -> None:
         if self.clause_faults:
             count = self.clause_faults
             faults = self.found.faults
-            faults[-count:] = [replace(each, where=where) for each in faults[-count:]]
+            faults[-count:] = [asides.placed(each, self.places) for each in faults[-count:]]
         elif (self.clause_goods or self._only_places()) and (
             self.some_places
             or not asides.is_all_over(self.found.component, self.places, self.beyond)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 
 from doorround.english.number_words import ONES
@@ -9,6 +10,8 @@ from doorround.understanding.word_data import measure_words
 from doorround.understanding.words_of_text import tokens_of
 
 _NUMBERS = {word: number for number, word in enumerate(ONES)}
+_TOTAL = re.compile(r"\b(?:so|makes|total|altogether|that is|that's) \w+$")
+"""A sum at the end, after what was counted."""
 MAX_COUNT = 12
 PLACES = ("top", "middle", "bottom", "above", "below")
 
@@ -50,6 +53,8 @@ def count(text: str) -> Counted:
     if len(numbers) > 1 and len(numbers) == sum(word in PLACES for word in rest):
         numbers = [sum(numbers)]  # "2 top 1 bottom"
         rest = [word for word in rest if word not in PLACES]
+    if len(numbers) > 1 and _TOTAL.search(text.lower()):
+        numbers = numbers[-1:]  # "…, and one behind the closer, so four"
     if len(numbers) > 2 and numbers == list(range(1, len(numbers) + 1)):
         numbers = numbers[-1:]  # "one two three … four"
     found = tuple(dict.fromkeys(each for each in numbers if each <= MAX_COUNT))

@@ -49,6 +49,11 @@ def value_of_meaning(name: str, where: str | None = None) -> Value:
     return CannotCheck() if name == CANNOT else condition_of(name, where)
 
 
+def put_right_on_the_spot(component: str, checklist: Checklist) -> list[str]:
+    """The faults of a part that a caretaker may put right while checking it."""
+    return [each.name for each in checklist.defect if each.component == component and each.mended]
+
+
 def offers_of(
     question: Question, values: Iterable[tuple[Value, float]], text: str, checklist: Checklist
 ) -> tuple[Offer, ...]:

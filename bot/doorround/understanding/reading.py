@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+from doorround.understanding.word_data import antonym, fault_name
+
 
 @dataclass(frozen=True)
 class NamedFault:
@@ -66,7 +68,12 @@ class Reading:
         """Whether the text reports one fault and nothing else, which leaves little doubt."""
         names = {fault.name for fault in self.faults if fault.name}
         denied = self.denied and not self.contrast
-        return len(names) == 1 and not (self.aside or self.scene or denied or self.respelled)
+        kept = self.aside or self.scene or denied or self.respelled
+        return len(names) == 1 and not (kept or self._contradicted(names))
+
+    def _contradicted(self, names: set[str]) -> bool:
+        """Whether the opposite of a fault is told too: "dirty but readable"."""
+        return any(fault_name(self.component, antonym(good)) in names for good in self.goods)
 
     @property
     def only_sound(self) -> bool:

@@ -24,12 +24,13 @@ from doorround.understanding.meanings import (
     condition_with,
     offers_of,
     place_of,
+    put_right_on_the_spot,
     question_about,
     question_at_named_face,
     said,
     value_of_meaning,
 )
-from doorround.understanding.ranking import CANNOT, SOUND, Ranker, TfidfRanker
+from doorround.understanding.ranking import CANNOT, SOUND, Ranker, TfidfRanker, nearer_to_another
 from doorround.understanding.reading import NamedFault
 from doorround.understanding.understanding_result import (
     MAX_OFFERS,
@@ -159,14 +160,18 @@ class _Condition:
         answers = self._fault_answers()
         if answers is None:
             return self._offered()
+        names = {fault.name for fault in found.faults}
         kept = found.doubt or found.in_places or found.hedged or found.dangling
-        kept = kept or found.cannot is not None or bool(found.unread)
-        kept = kept or not all(fault.name for fault in found.faults)
+        kept = kept or found.cannot is not None or bool(found.unread) or None in names
         mixed = not found.contrast and bool(set(found.goods) - MOVEMENTS)
-        kept = kept or mixed or found.ambiguous or not found.plain
+        kept = kept or mixed or found.ambiguous or found.nothing or not found.plain
+        kept = kept or nearer_to_another(self._ranked(), names)
         if kept or {answer.question for answer in answers} != {self.question.key}:
             return self._read_back(answers)
         return Understood("entered", answers)
+
+    def _ranked(self) -> list[tuple[str, float]]:
+        return self.whole.ranker.rank(self.question.component, self.text)
 
     def _one_fault_ahead(self) -> bool:
         """Whether the known words report exactly one fault, of the part in question."""
@@ -188,15 +193,14 @@ class _Condition:
 
     def _mended(self) -> Understood:
         """ "Tightened them up just now": read back a fault that was put right on the spot."""
-        known = [
-            each.name
-            for each in self.whole.checklist.defect
-            if each.component == self.question.component and each.mended
-        ]
-        named = [fault.name for fault in self.reading.faults if fault.name in known]
+        known = put_right_on_the_spot(self.question.component, self.whole.checklist)
+        told = {fault.name for fault in self.reading.faults}
+        named = [name for name in known if name in told]
+        if told and not named:  # "oiled it, still stuck"
+            return not_entered(self._faults())
         usual = [name for name in part_words()[self.question.component].usual if name in known]
-        names = named or (usual[:1] if len(usual) == 1 else [])
-        if not names or not names[0]:
+        names = named or (usual if len(usual) == 1 and not self.reading.doubt else [])
+        if not names:
             return self._offered()
         answer = said(self.question, condition_of(names[0], made_good=True), self.text, hedged=True)
         return self._read_back((answer,))
@@ -243,10 +247,8 @@ class _Condition:
         open_ = not (found.faults or found.minor or self._doubtful())
         if not offers or not open_ or any(passes(each.meaning[0]) for each in offers):
             return offers
-        return (*offers[: MAX_OFFERS - 1], *self._sound_offer())
-
-    def _sound_offer(self) -> tuple[Offer, ...]:
-        return offers_of(self.question, [(Condition(), 0.0)], self.text, self.whole.checklist)
+        sound = offers_of(self.question, [(Condition(), 0.0)], self.text, checklist)
+        return (*offers[: MAX_OFFERS - 1], *sound)
 
     def _likely(self) -> Iterator[tuple[Value, float]]:
         """Meanings to offer, likeliest first."""
@@ -261,10 +263,9 @@ class _Condition:
                     yield condition_of(name, where), 0.8
         if found.finish and not found.faults and fault_name(component, "damage") == "damaged":
             return
-        ranked = self.whole.ranker.rank(component, self.text)
         read_some = found.faults or found.goods or found.denied or found.doubt
         least = LEAST_NEAR if read_some else LEAST_NEAR_UNREAD
-        likely = [(name, near) for name, near in ranked if near >= least]
+        likely = [(name, near) for name, near in self._ranked() if near >= least]
         for name, near in likely:
             if name != SOUND or not (barred or found.faults):
                 yield value_of_meaning(name, where if name not in (SOUND, CANNOT) else None), near
