@@ -72,8 +72,9 @@ class Reading:
         return len(names) == 1 and not (kept or self._contradicted(names))
 
     def _contradicted(self, names: set[str]) -> bool:
-        """Whether the opposite of a fault is told too: "dirty but readable"."""
-        return any(fault_name(self.component, antonym(good)) in names for good in self.goods)
+        """Whether a "but" brings the opposite of a fault: "dirty but readable"."""
+        opposites = {fault_name(self.component, antonym(good)) for good in self.goods}
+        return self.contrast and bool(opposites & names)
 
     @property
     def only_sound(self) -> bool:
