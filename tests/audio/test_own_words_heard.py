@@ -184,7 +184,7 @@ def test_a_guess_is_read_back_until_somebody_confirmed_it(added):
 )
 def test_talk_and_noise_become_none_of_them(with_words_learnt, nth, path):
     ear, understanding = with_words_learnt
-    # at each second question, by turns
-    for _phrase, _means, key in some_of(ADDED, 2, nth):
+    # at each third question, by turns
+    for _phrase, _means, key in some_of(ADDED, 3, nth):
         heard = recognise_turn(ear, understanding, load_sound(path), moment(key))
         assert heard.kind != "heard"

@@ -103,7 +103,7 @@ def slipped(phrase: str, slip: str, place: int, letter: str) -> str:
             return before + letter + here + rest
 
 
-@settings(max_examples=so_many(400, 1500), deadline=None)
+@settings(max_examples=so_many(250, 1500), deadline=None)
 @given(
     some.integers(0, 10_000),
     some.sampled_from(SLIPS),
@@ -181,7 +181,7 @@ def sound_phrases() -> list[tuple[str, str]]:
 NEGATIONS = ("not", "no", "isn't", "aren't", "won't", "doesn't", "never", "hardly", "no longer")
 
 
-@settings(max_examples=so_many(400, 1500), deadline=None)
+@settings(max_examples=so_many(250, 1500), deadline=None)
 @given(some.integers(0, 10_000), some.sampled_from(NEGATIONS), some.integers(0, 8))
 @example(0, "no", 0)
 @example(6593, "no", 1)
