@@ -5,15 +5,19 @@ VENV ?= .venv
 BIN := $(VENV)/bin
 INSTALL = $(BIN)/python -m pip install --quiet --disable-pip-version-check
 
-.PHONY: demo test test-whole test-quick check lock check-wheels voice bench bench-hearing bench-load bench-memory drill second-opinion talks year mutants clean
+.PHONY: demo test all-tests test-whole test-quick check lock check-wheels voice bench bench-hearing bench-load bench-memory drill second-opinion talks year mutants clean
 
 demo: $(VENV)/.demo
 	$(BIN)/doorround play --logbook demo_conversations/demo.talk
 
 # otherwise each process that the tests start would compile all its modules again
-test test-whole test-quick bench-memory: export PYTHONDONTWRITEBYTECODE :=
+test all-tests test-whole test-quick bench-memory: export PYTHONDONTWRITEBYTECODE :=
 
-test: $(VENV)/.dev check
+# ruff and mypy beside pytest: alone they would leave a processor idle
+test: $(VENV)/.dev
+	$(MAKE) --no-print-directory -j2 check all-tests
+
+all-tests: $(VENV)/.dev
 	# each module runs in one process, which loads its engines once; speech modules start first (tests/engine_scheduling.py), then the slowest (tests/slowest.py)
 	$(BIN)/python -m pytest -n auto --dist loadfile --no-loadscope-reorder
 

@@ -142,7 +142,7 @@ def test_next_is_what_it_was(asked):
 
 
 @pytest.mark.parametrize(
-    ("ear", "path"), with_each_engine(NO_QUESTION, 3), indirect=["ear"], ids=named
+    ("ear", "path"), with_each_engine(NO_QUESTION, 5), indirect=["ear"], ids=named
 )
 def test_silence_noise_talk_and_answers_to_questions_ask_nothing(ear, which, path):
     assert not isinstance(which.hear(ear, load_sound(path)), AskedQuery)

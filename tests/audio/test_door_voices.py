@@ -99,7 +99,7 @@ def test_a_door_that_the_register_has_not_never_begins_another(ear, which):
     assert not (isinstance(heard, DoorReference) and heard.sure)
 
 
-@pytest.mark.parametrize(("ear", "path"), with_each_engine(NO_DOOR, 2), indirect=["ear"], ids=named)
+@pytest.mark.parametrize(("ear", "path"), with_each_engine(NO_DOOR, 4), indirect=["ear"], ids=named)
 def test_silence_noise_and_talk_name_no_door(ear, which, path):
     assert not isinstance(which.hear(ear, load_sound(path)), DoorReference)
 

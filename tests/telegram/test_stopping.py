@@ -44,10 +44,10 @@ def home(tmp_path):
 
 
 def long_note() -> bytes:
-    """ "All clear", then five times more, a second between: long to hear."""
+    """ "All clear", then three times more, a second between: long to hear."""
     words = load_sound(ALL_CLEAR).samples
     pause = np.zeros(RATE, np.float32)
-    return opus(np.concatenate([words, *([pause, words] * 5)]), RATE)
+    return opus(np.concatenate([words, *([pause, words] * 3)]), RATE)
 
 
 def waiting(home):
@@ -70,7 +70,7 @@ async def test_busy_with_a_voice_note_it_stops_and_hears_the_note_after_the_next
             await said(server, SAM, "Sign")
             server.say(SAM, "change doorway")
             await until(lambda: len(server.to(SAM)) == 3)
-            server.say(SAM, voice=server.file(long_note(), duration=15))
+            server.say(SAM, voice=server.file(long_note(), duration=9))
             # stored just before it is heard
             await until(lambda: len(list((home / "recordings").iterdir())) == 2)
             before = len(server.to(SAM))
