@@ -149,3 +149,17 @@ def test_a_number_behind_an_early_no_passes_nothing_at_the_summary() -> None:
     assert visit.check.stage is Stage.SUMMARY
     early(visit, "no, 4 mm", By.TYPING)
     assert visit.check.stage is Stage.CONFIRMING and visit.meaning("gaps.sides") == "3 mm"
+
+
+@pytest.mark.parametrize("how", ["early", "in time"])
+def test_another_fault_leaves_own_words_that_were_entered_as_reported(how: str) -> None:
+    visit = Visit(CORRIDOR).go_to("frame.here")
+    visit.type("dunno mate", "skip", "change frame", "dunno mate", "undamaged and firm")
+    assert visit.check.stage is Stage.CONFIRMING
+    if how == "early":
+        early(visit, "no, split", By.TYPING)
+    else:
+        visit.type("no, split")
+    assert visit.meaning("frame.here") == "split"
+    [report] = visit.check.reported
+    assert report.entered and report.said.phrase == "dunno mate"

@@ -100,7 +100,8 @@ def without_unread(check: Check, question: str) -> Check:
 def once_answered(check: Check, question: str) -> Check:
     """The check after that question was answered: the answer replaces the unread words there. Words
     that name another part, or describe a fault at a question of fact, are reported for that part;
-    any others that may say more than the fact or figure are repeated before the signature.
+    any others that may say more than the fact or figure are repeated before the signature. What was
+    entered as reported already waits for its own yes or no.
     """
     here = [each for each in check.unread if each.question == question]
     left = [each for each in here if not _stood_for(check, each)]
@@ -108,7 +109,7 @@ def once_answered(check: Check, question: str) -> Check:
     new = _as_reports(check, elsewhere)
     checked = without_unread(check, question)
     gone = [each for each in check.reported if each not in checked.reported]
-    known = [each for each in gone if each.question != question]
+    known = [each for each in gone if each.question != question or each.entered]
     checked = checked.model_copy(update={"reported": (*checked.reported, *known, *new)})
     return _told_at_end(checked, [each for each in left if each not in elsewhere])
 
