@@ -45,6 +45,7 @@ EXAMPLES: dict[str, tuple[object, ...]] = {
     "by_tap": (True, False),
     "unconfirmed": (False, True),
     "asked_later": (False, True),
+    "optional": (False, True),
     "caption": ("", "top hinge"),
     "change": ("hinges",),
     "checklist": (of.CHECKLIST,),

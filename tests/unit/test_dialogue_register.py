@@ -204,3 +204,13 @@ def test_where_the_seals_sit_is_taken_in_one_breath_with_their_kind_then_or_late
     assert later.meaning("register.seals_in") == "is frame"
     known = Visit(door(seals_in=None)).go_to("register.seals_in")
     assert known.meaning("register.seals") is None  # the register says it
+
+
+def test_a_fact_the_check_can_do_without_is_not_asked_for_again_once_skipped() -> None:
+    visit = Visit(UNKNOWN).go_to("register.width")
+    said = visit.type("skip")
+    assert said[0] == "Leaf width: another time."
+    assert visit.check.open == "register.mass"
+    said = visit.type("skip")
+    assert said[0] == "Leaf weight: another time."
+    assert visit.check.open not in ("register.width", "register.height", "register.mass")

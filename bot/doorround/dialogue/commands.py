@@ -74,13 +74,14 @@ def _skip(builder: TurnBuilder, _command: Command, _heard: Heard) -> None:
     builder.set(unheard=tuple(key for key in check.unheard if key != question.key))
     if question.key in check.answers:
         builder.say(replying.LEFT_AS_IT_WAS)
-    elif question.key in check.put_off:
+    elif question.optional or question.key in check.put_off:
         builder.set(
             left=(*check.left, question.key),
             put_off=tuple(k for k in check.put_off if k != question.key),
         )
         builder.enter(EntryKind.SKIPPED, question=question.key, again=True)
-        builder.say(replying.left_unanswered(part_name(question, check.checklist)))
+        part = part_name(question, check.checklist)
+        builder.say(replying.left_unanswered(part, optional=question.optional))
     else:
         builder.set(put_off=(*check.put_off, question.key))
         builder.enter(EntryKind.SKIPPED, question=question.key, again=False)

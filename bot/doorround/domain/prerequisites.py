@@ -19,6 +19,8 @@ def has_ground(question: Question, answers: Mapping[str, Answer], skipped: Colle
     skipped: keys of questions put off or left.
     """
     tape = answers.get(question.tape)
+    if question.tape in skipped:
+        return False
     if tape is not None and isinstance(tape.value, NotMeasured):
         return False
     if not question.after:

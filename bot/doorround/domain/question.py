@@ -47,7 +47,8 @@ class Question(_Part):
     opens second; questions of the first leaf, or of a single leaf, have none. batch: questions with
     the same batch are asked together of experienced people; called: its name in the batch, where
     that is not its part. tape: the question at which "not measured" means that there is no tape;
-    this one is then skipped; after: the question that must be answered first, other than by "not
+    this one is then skipped; optional: a fact the check can do without, so a skip is final for this
+    visit; after: the question that must be answered first, other than by "not
     known". at_lock: how it is asked of a door with a lock in place of a latch.
     """
 
@@ -75,6 +76,7 @@ class Question(_Part):
     batch: str = ""
     called: str = ""
     tape: str = ""
+    optional: bool = False
     after: str = ""
     sets: tuple[str, ...] = ()
     wording: dict[str, Wording] = Field(default_factory=dict)

@@ -50,9 +50,9 @@ def closed(stage: Stage) -> str:
     return f"This check is {stage}. Start another door."
 
 
-def left_unanswered(part: str) -> str:
-    """A question skipped twice."""
-    return f"{part}: down as not checked."
+def left_unanswered(part: str, optional: bool = False) -> str:
+    """A question skipped twice, or an optional one skipped once."""
+    return f"{part}: another time." if optional else f"{part}: down as not checked."
 
 
 def no_answer_yet(part: str) -> str:
