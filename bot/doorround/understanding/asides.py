@@ -60,6 +60,8 @@ LOCATING = frozenset(
     ]
 )
 """A part after one of these is a place: "a hole by the handle"."""
+MAY_BE_WITHOUT = ("glass", "screens", "hold_open", "threshold", "latch", "latch.bolt")
+"""Parts that not every door has: "not got a window" does not mean that one is missing."""
 ARTICLES = ("the", "a", "this", "that", "its")
 
 
@@ -271,3 +273,24 @@ def placed(fault: NamedFault, places: Sequence[str]) -> NamedFault:
         if EDGES.intersection(where.split()):
             name = fault_name(part, "place_missing") or name
     return replace(fault, name=name, where=where)
+
+
+def locates(before: str, items: Sequence[Item]) -> bool:
+    """Whether a part after this word is a place: "where the screws bite", "from the top to the
+    handle". items: those before the part.
+    """
+    return before in LOCATING or (before == "to" and any(each.words == "from" for each in items))
+
+
+def partly_mended(items: Sequence[Item]) -> bool:
+    """Whether something is still wrong after it was worked on: "tightened what I could", "glued it
+    but it fell off".
+    """
+    done = [place for place, item in enumerate(items) if item.sense.role is Role.MENDED]
+    after = items[done[0] + 1 :] if done else ()
+    told = next((at for at, item in enumerate(after) if item.sense.role is Role.CONTRAST), None)
+    still = told is not None and any(
+        item.sense.role in (Role.FAULT, Role.NEGATION) for item in after[told:]
+    )
+    rest = {word for item in after for word in item.words.split()}
+    return still or bool(rest & {"what", "most", "some", "best", "temporarily"})

@@ -21,8 +21,6 @@ SUBJECTS = frozenset(["it", "they", "there", "that", "someone", "somebody", "som
 """Words that begin a new clause, outside the scope of any "no" before them."""
 MIN_SMALL_WORDS = 3
 """Minimum of small words in a statement; "half past two" and "asdf" have fewer."""
-MAY_BE_WITHOUT = ("glass", "screens", "hold_open", "threshold", "latch", "latch.bolt")
-"""Parts that not every door has: "not got a window" does not mean that one is missing."""
 NOTHING_THERE = ("nothing", "nowt", "none")
 
 
@@ -38,6 +36,8 @@ def read(component: str, text: str, side: str | None = None) -> Reading:
     found.statement = small >= MIN_SMALL_WORDS and not found.talk
     faults = (item for item in items if item.sense.role is Role.FAULT)
     found.ambiguous |= any(map(lexicon.ambiguous, faults))
+    if asides.partly_mended(items):
+        found.mended, found.doubt = False, True
     return found
 
 
@@ -246,7 +246,7 @@ class _Reader:
         """
         last, part = self.found.faults[-1], item.sense.key
         before = before_article(self.items, place)
-        if before and before.words in asides.LOCATING:  # "split where the screws bite"
+        if before and asides.locates(before.words, self.items[:place]):
             self.places.append(item.words)
             return
         other = part.split(".")[0] != last.component
@@ -267,7 +267,7 @@ class _Reader:
         for part in self.pending if not self.clause_faults else ():  # "no closer on it"
             self.clause_faults += 1
             name = asides.missing_name(part, self.places)
-            self.found.ambiguous |= part in MAY_BE_WITHOUT
+            self.found.ambiguous |= part in asides.MAY_BE_WITHOUT
             self.found.faults.append(NamedFault(part.split(".")[0], name))
         if self.excepting and not self.clause_faults:
             self.found.doubt = True

@@ -95,9 +95,12 @@ class Lexicon:
         self._phrases: dict[tuple[str, ...], Sense] = {}
         self._loose: dict[tuple[str, ...], Sense] = {}
         self._ambiguous: set[tuple[str, ...]] = set()
+        self._mended: set[tuple[str, ...]] = set()
         words: set[str] = set()
         for phrase, sense in phrases:
             stems = stems_of(phrase)
+            if sense.role is Role.MENDED:
+                self._mended.add(tuple(token.text for token in tokens_of(phrase)))
             if self._unlike(self._phrases.setdefault(stems, sense), sense):
                 self._ambiguous.add(stems)
             if len(bare := _bare(stems)) > 1 and sense.role in _LOOSE:
@@ -150,12 +153,19 @@ class Lexicon:
             if any(token.sign for token in tokens[start + 1 : end]):
                 continue
             stems = tuple(token.stem for token in tokens[start:end])
-            if sense := self._phrases.get(stems):
+            sense = self._phrases.get(stems)
+            if sense and sense.role is Role.MENDED and not self._is_mended(tokens[start:end]):
+                continue
+            if sense:
                 yield start, sense
             elif stems[0] not in _SMALL and stems[-1] not in _SMALL:
                 sense = self._loose.get(_bare(stems))
                 yield from ((start, each) for each in (sense,) if each)
         yield end - 1, _UNKNOWN
+
+    def _is_mended(self, tokens: Sequence[Token]) -> bool:
+        """Whether the verb is in its past form: "glued it", not "glue" or "they shift them"."""
+        return tuple(token.text for token in tokens) in self._mended
 
 
 def _bare(stems: Sequence[str]) -> tuple[str, ...]:
