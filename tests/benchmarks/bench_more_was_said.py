@@ -47,6 +47,7 @@ from tests.benchmarks.more_said import (
     in_grammar,
     own_words,
     people,
+    says_all,
     with_tails,
 )
 from tests.benchmarks.more_said_page import FIRST_END, FREE, SECOND_END, report
@@ -149,6 +150,7 @@ def _row(case: Case, condition: str) -> dict[str, Any]:
         "entered": False,
         "entered without": False,
         "in grammar": False,
+        "says all": bool(case.phrase) and says_all(case),
         "right": False,
         "evidence": {},
     }

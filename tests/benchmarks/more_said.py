@@ -27,6 +27,7 @@ from doorround.hearing.audio.vad import FRAME, SPEECH, speech_probabilities
 from doorround.hearing.grammar.active_grammar import ActiveGrammar, Polarity
 from doorround.hearing.grammar.phrase_list import grammar_of_phrases
 from doorround.hearing.lexicon.tokeniser import split_words
+from doorround.wiring import load_understanding
 from tests.benchmarks.bench_questions import allowed_at
 from tests.benchmarks.synthesisers import in_quiet, level, said_by
 from tests.unit.phrase_table import TABLE
@@ -76,6 +77,16 @@ def in_grammar(case: Case) -> bool:
         case.question != YES_NO
         and allowed_for(case.question).read(" ".join(split_words(case.words))).known
     )
+
+
+def says_all(case: Case) -> bool:
+    """Whether its phrase, surely heard, is entered without a read-back: it says all that was asked
+    and is not hedged. The grammar's {partial} and {hedge} mark those that do not.
+    """
+    if case.question == YES_NO:
+        return True
+    understood = load_understanding().words(case.phrase, allowed_at(case.question)[1])
+    return understood is not None and not any(said.hedged for said in understood.said)
 
 
 def is_for_fit(words: str) -> bool:

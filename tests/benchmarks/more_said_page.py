@@ -4,13 +4,19 @@ wrong trial. Pure.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from typing import Any
 
-from doorround.hearing.adaptation.probability_fit import Trial, fit_right
+from doorround.hearing.adaptation.probability_fit import (
+    MIN_TRIALS,
+    Trial,
+    enough,
+    fit_right,
+)
 from doorround.hearing.decision.calibration import limited
 from tests.benchmarks.figures import at_most
-from tests.benchmarks.hearing_page import by_condition, share
+from tests.benchmarks.hearing_page import by_condition
+from tests.benchmarks.more_said_at_once import at_once_table, not_at_once
 
 Row = dict[str, Any]
 """One trial: a line of the work file of bench_more_was_said."""
@@ -100,45 +106,10 @@ def more_table(rows: Sequence[Row]) -> str:
     return "\n".join(lines)
 
 
-def right_and(key: str) -> Callable[[Row], bool]:
-    """Whether a trial was heard rightly and has that too."""
-    return lambda row: bool(row["right"] and row[key])
-
-
-def right_table(rows: Sequence[Row]) -> str:
-    """Passes alone, and faults with a tail, as Markdown."""
-    lines = [
-        (
-            "| in quiet | trials | heard correctly, % | entered at once, % | without the check,"
-            " % | entered at once, % of those entered or read back correctly |"
-        ),
-        "|---" * 6 + "|",
-    ]
-    groups: dict[str, Callable[[Row], bool]] = {
-        "phrases that pass, alone": lambda row: row["kind"] == "right" and row["voice"] != "person",
-        "people's yes and no, alone": lambda row: (
-            row["kind"] == "right" and row["voice"] == "person"
-        ),
-        "faults with a tail": lambda row: row["kind"] == "fault",
-    }
-    for name, wanted in groups.items():
-        some = [row for row in rows if wanted(row) and row["condition"] == "quiet"]
-        if some:
-            at_once, before = (
-                share(some, right_and(key)) for key in ("entered", "entered without")
-            )
-            heard = share(some, lambda row: row["right"] and row["phrase"] is not None)
-            understood = 100 * at_once / heard if heard else 0.0
-            shares = (heard, at_once, before, understood)
-            told = " | ".join(f"{each:.1f}" for each in shares)
-            lines.append(f"| {name} | {len(some)} | {told} |")
-    return "\n".join(lines)
-
-
 def ways_table(rows: Sequence[Row]) -> str:
     """What each way of telling would let through of what would else be entered, where it may cost
     MAY_BE_LOST of the right passes, as Markdown. Each is fitted on these same trials, in two
-    halves, each judged by the other.
+    halves, each judged by the other. A line that says so where there are too few to fit on.
     """
     some = [
         row
@@ -148,6 +119,11 @@ def ways_table(rows: Sequence[Row]) -> str:
     some = [
         row for row in some if row["kind"] in KINDS or (row["kind"] == "right" and row["right"])
     ]
+    if not _can_be_fitted(some):
+        return (
+            f"Ways to tell not compared: each half of the recordings needs {MIN_TRIALS}, right and"
+            f" wrong ones among them; there are {len(some)} in all. Give a larger --count."
+        )
     lines = ["| evidence used | entered despite further speech | of | ms |", "|---|---|---|---|"]
     timed = [row["ms"] for row in rows if row.get("ms")]
     for name, evidence in WAYS.items():
@@ -167,6 +143,17 @@ def ways_table(rows: Sequence[Row]) -> str:
     return "\n".join(lines)
 
 
+def _can_be_fitted(rows: Sequence[Row]) -> bool:
+    """Whether either half of the recordings is enough to fit a model on."""
+    trials = [_trial(row) for row in rows]
+    halves = (trials[0::2], trials[1::2])
+    return all(enough(half, [each.right for each in half]) for half in halves)
+
+
+def _trial(row: Row) -> Trial:
+    return Trial(row["evidence"], row["kind"] == "right")
+
+
 def _good(row: Row) -> bool:
     return row["kind"] == "right" and _taken(row)
 
@@ -179,7 +166,7 @@ def _judged(rows: Sequence[Row], evidence: tuple[str, ...]) -> list[float]:
     """The probability of each that nothing more was said, by a line fitted on the other half."""
     if not evidence:
         return [1.0] * len(rows)
-    trials = [Trial(row["evidence"], row["kind"] == "right") for row in rows]
+    trials = [_trial(row) for row in rows]
     names = [
         name
         for name in evidence
@@ -266,5 +253,14 @@ def verdict(rows: Sequence[Row]) -> str:
 
 def report(rows: Sequence[Row]) -> str:
     """All of it."""
-    parts = (more_table(rows), right_table(rows), ways_table(rows), times(rows), wrong_ones(rows))
+    parts = (
+        more_table(rows),
+        at_once_table(rows),
+        ways_table(rows),
+        times(rows),
+        "Entered or read back as a pass though more was said:",
+        wrong_ones(rows),
+        "Answers that say all that was asked, not entered at once:",
+        not_at_once(rows),
+    )
     return "\n\n".join(parts)
