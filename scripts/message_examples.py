@@ -29,6 +29,7 @@ of: Any = import_module("scripts.example_estate")
 
 EXAMPLES: dict[str, tuple[object, ...]] = {
     "paused": (True, False),
+    "last": (True, False),
     "path": ("voice/one.ogg",),
     "place": (7,),
     "about": ("Hinges", "door 12"),

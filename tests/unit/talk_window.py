@@ -8,7 +8,9 @@ from pathlib import Path
 from visits import CHECKLIST, NOON, UNDERSTANDING, door
 
 from doorround.channels.talk.exchange import Incoming, TalkReply
+from doorround.channels.talk.second_reading import Understand
 from doorround.channels.talk.talk import Talk
+from doorround.domain.door_reference import AnyDoorReference
 from doorround.hearing.decision.pipeline import RecognitionPipeline
 from doorround.logbook.store import Logbook
 
@@ -30,9 +32,22 @@ def no_ear() -> RecognitionPipeline:
 class Window:
     """One chat of one person."""
 
-    def __init__(self, logbook: Logbook, chat: str, person: str = "Robin") -> None:
+    def __init__(
+        self,
+        logbook: Logbook,
+        chat: str,
+        person: str = "Robin",
+        understand: Understand | None = None,
+    ) -> None:
         self.talk = Talk(
-            chat, person, logbook, UNDERSTANDING, no_ear, Path("recordings"), checklist=CHECKLIST
+            chat,
+            person,
+            logbook,
+            UNDERSTANDING,
+            no_ear,
+            Path("recordings"),
+            checklist=CHECKLIST,
+            understand=understand,
         )
         self._count = 0
 
@@ -47,6 +62,12 @@ class Window:
             id = f"{self.talk.chat}-{self._count}"
             reply = self.talk.take(Incoming(id, text=line), NOON + timedelta(seconds=self._count))
         return texts(reply)
+
+    def hears(self, heard: AnyDoorReference) -> list[str]:
+        """What the bot says to a recording that was heard as this, while no check is open."""
+        self._count += 1
+        incoming = Incoming(f"{self.talk.chat}-{self._count}", recording=b"heard already")
+        return texts(self.talk.take_heard(incoming, heard, NOON + timedelta(seconds=self._count)))
 
     @property
     def at(self) -> tuple[str, str | None] | None:

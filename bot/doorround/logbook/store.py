@@ -87,8 +87,17 @@ class Logbook(EntryWriter):
             body = {"name": name, "role": role}
             self._enter([Entry(kind=EntryKind.PERSON_ADDED, at=at, person=name, body=body)])
 
-    def note_alone(self, text: str, person: str, at: datetime, door: str | None = None) -> None:
-        """Enter a note outside any check. door: number of the door it is about, where known."""
+    def note_alone(
+        self,
+        text: str,
+        person: str,
+        at: datetime,
+        door: str | None = None,
+        audio_sha256: str | None = None,
+    ) -> None:
+        """Enter a note outside any check. door: number of the door it is about, where known.
+        audio_sha256: hash of its recording.
+        """
         with self.writing():
             self._enter(
                 [
@@ -97,7 +106,7 @@ class Logbook(EntryWriter):
                         at=at,
                         person=person,
                         door=door,
-                        body={"text": text, "audio_sha256": None},
+                        body={"text": text, "audio_sha256": audio_sha256},
                     )
                 ]
             )

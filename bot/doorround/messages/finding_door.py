@@ -53,10 +53,14 @@ def names_no_door(words: str, asked: bool = False) -> str:
     return f"I don't know a door called {quoted(words)}."
 
 
-def noted_late(words: str, number: str) -> str:
-    """A fault or a note that came once the check was over. number: of the door checked last."""
+def noted_late(words: str, number: str, last: bool = True) -> str:
+    """A fault or a note that came once the check was over. number: of the door it is noted with,
+    "" if it names one that is not in the register. last: the door checked last.
+    """
+    known = f" with door {number}" if number else ", but with no door, as I know none called that"
+    which = ", the last you checked" if number and last else ""
     return (
-        f"No check is open. I've noted {quoted(words)} with door {number}, the last you checked."
+        f"No check is open. I've noted {quoted(words)}{known}{which}."
         " If it is a fault, name its door and say it again."
     )
 

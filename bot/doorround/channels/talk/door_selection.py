@@ -9,6 +9,7 @@ from datetime import datetime
 from doorround.channels.talk.check_starter import CheckStarter
 from doorround.channels.talk.door_adder import DoorAdder
 from doorround.channels.talk.door_questions import which_shown
+from doorround.channels.talk.late_words import ended_input
 from doorround.channels.talk.ordered_visits import begins_by_order, find_ordered
 from doorround.channels.talk.windows import Windows
 from doorround.dialogue.door_search import DoorSearch, SearchTurn, ask_which, take_search_turn
@@ -191,7 +192,8 @@ class DoorSelection:
     def wanted(self) -> AtWhichDoor:
         """The expected input for the pool."""
         building = self.which.building
-        return AtWhichDoor(building.key, self._standing().offered, building.doors)
+        ended = ended_input(self._logbook, self.chat)
+        return AtWhichDoor(building.key, self._standing().offered, building.doors, ended)
 
     def take(
         self, heard: AnyDoorReference, incoming: str, checklist: Checklist, now: datetime

@@ -10,12 +10,14 @@ from doorround.channels.talk.blob_store import keep_file
 from doorround.channels.talk.exchange import Incoming
 from doorround.dialogue.expected_input import ExpectedInput, expected_input
 from doorround.domain.check import FREE, Check, Stage
+from doorround.domain.door_reference import AnyDoorReference
 from doorround.domain.input_result import AnyHeard, BadAudio, By, Silence
 from doorround.domain.values import Command, Word
 from doorround.hearing.audio.reader_process import read_apart
 from doorround.hearing.audio.sound import Sound, UnusableAudio
 from doorround.hearing.decision.pipeline import RecognitionPipeline
 from doorround.hearing.session.interpretation import Interpreter, typed
+from doorround.hearing.session.late_recordings import hear_late_fault
 from doorround.hearing.session.recognition_worker import note
 from doorround.hearing.session.turn_recogniser import recognise_turn
 from doorround.logbook.recordings import remember
@@ -68,6 +70,13 @@ class MessageHearing:
         """The recording ready for recognition, once stored. Raises UnusableAudio."""
         self.keep(recording)
         return read_apart(recording, self._longest_note_s)
+
+    def late_fault(
+        self, sound: Sound, named: AnyDoorReference, ended: ExpectedInput | None
+    ) -> AnyDoorReference:
+        """As hear_late_fault()."""
+        engines = (self._pipeline(), self._interpreter)
+        return hear_late_fault(engines, sound, named, ended)
 
     def _listen(self, recording: bytes, check: Check) -> AnyHeard:
         try:

@@ -10,17 +10,16 @@ from pathlib import Path
 from doorround.channels.talk.asides import as_question
 from doorround.channels.talk.door_selection import Answers, DoorSelection
 from doorround.channels.talk.exchange import Incoming, TalkReply
-from doorround.channels.talk.late_words import note_late
+from doorround.channels.talk.late_words import ended_input, note_late
 from doorround.channels.talk.listening import wanted_at
 from doorround.channels.talk.message_hearing import MessageHearing
+from doorround.channels.talk.old_buttons import OldButtons
 from doorround.channels.talk.photo_cleaning import photos_beside
 from doorround.channels.talk.playback import cut, write_clip
 from doorround.channels.talk.second_reading import Understand, hear_change, read_second
 from doorround.dialogue.amending import amend, amend_note, stand_at
 from doorround.dialogue.captions import take_caption
 from doorround.dialogue.early_reply import as_sent
-from doorround.dialogue.expected_input import expected_input
-from doorround.dialogue.measuring import only_made_good
 from doorround.dialogue.photos import Photo, take_photo
 from doorround.dialogue.turn import take_turn
 from doorround.domain.alerts import Reach
@@ -39,7 +38,7 @@ from doorround.domain.input_result import AnyHeard, BadAudio, By, Heard, Unsure
 from doorround.domain.schedule.intervals import Intervals
 from doorround.hearing.audio.sound import UnusableAudio
 from doorround.hearing.decision.pipeline import RecognitionPipeline
-from doorround.hearing.session.interpretation import Interpreter, typed
+from doorround.hearing.session.interpretation import Interpreter
 from doorround.hearing.session.worker_pool import Pool
 from doorround.logbook.store import Logbook
 from doorround.messages import noting, receiving
@@ -84,6 +83,7 @@ class Talk:
         self._hearing = MessageHearing(
             person, logbook, interpreter, pipeline, recordings, longest_note_s
         )
+        self.old_buttons = OldButtons(chat, person, logbook, interpreter)
         self._finder = DoorSelection(
             chat, person, logbook, interpreter.grammar_set, pipeline, intervals, answers
         )
@@ -263,12 +263,6 @@ class Talk:
         """The result of a message at this point of a check."""
         return self._hearing.hear(incoming, check)
 
-    def tells_made_good(self, text: str) -> bool:
-        """Whether the words of an old button say that a fault in the open check was put right."""
-        check = self.check
-        heard = typed(self._interpreter, text, expected_input(check), By.TAP) if check else None
-        return isinstance(heard, Heard) and all(only_made_good(each) for each in heard.said)
-
     def clip(self, clip: Clip) -> bytes:
         """A message's audio clip, OGG/Opus. Raises RecordingGoneError."""
         return cut(clip, self._recordings, self._longest_note_s)
@@ -284,6 +278,9 @@ class Talk:
             sound = None if incoming.recording is None else self._hearing.sound(incoming.recording)
             by = By.TAP if incoming.tapped else By.TYPING
             heard = self._finder.hear(incoming.text, by, sound)
+            if sound is not None:
+                ended = ended_input(self._logbook, self.chat)
+                heard = self._hearing.late_fault(sound, heard, ended)
         except UnusableAudio as bad:
             heard = BadAudio(
                 advice=str(bad), audio_sha256=hashlib.sha256(incoming.recording or b"").hexdigest()
@@ -294,6 +291,7 @@ class Talk:
         assert self._checklist is not None
         with self._logbook.writing():
             reads = (self._interpreter, self._understand)
-            heard, noted = note_late(self._logbook, self.chat, self.person, heard, reads, now)
+            here = (self._logbook, self.chat, self.person)
+            heard, noted = note_late(here, heard, reads, self._finder.which.read, now)
             say = self._finder.take(heard, incoming.id, self._checklist, now)
         return TalkReply((*noted, *say), heard)

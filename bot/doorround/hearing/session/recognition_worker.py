@@ -23,6 +23,7 @@ from doorround.hearing.door_names.door_resolver import DoorResolver
 from doorround.hearing.door_names.name_index import NameIndex
 from doorround.hearing.lru_cache import LruCache
 from doorround.hearing.session.interpretation import Interpreter
+from doorround.hearing.session.late_recordings import hear_late_fault
 from doorround.hearing.session.turn_recogniser import recognise_turn
 from doorround.hearing.session.warm_up import until_asked
 
@@ -48,12 +49,13 @@ class Note:
 @dataclass(frozen=True)
 class AtWhichDoor:
     """Recognise which door is meant. register: version of the doors; doors: None if the worker has
-    them already.
+    them already. ended: state of the check before it, of which a fault may still be told.
     """
 
     register: str
     offered: tuple[Door, ...]
     doors: tuple[Door, ...] | None = None
+    ended: ExpectedInput | None = None
 
 
 ListeningTask = AtQuestion | Note | AtWhichDoor
@@ -87,7 +89,9 @@ class WorkerRecogniser:
         except UnusableAudio as bad:
             return BadAudio(advice=str(bad), audio_sha256=hashlib.sha256(recording).hexdigest())
         if isinstance(wanted, AtWhichDoor):
-            return which.hear(self._pipeline, sound, wanted.offered)
+            named = which.hear(self._pipeline, sound, wanted.offered)
+            engines = (self._pipeline, self._understanding)
+            return hear_late_fault(engines, sound, named, wanted.ended)
         if isinstance(wanted, Note):
             return note(self._pipeline, sound)
         return recognise_turn(self._pipeline, self._understanding, sound, wanted.expected)

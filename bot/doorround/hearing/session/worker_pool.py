@@ -12,6 +12,7 @@ import asyncio
 from collections.abc import AsyncIterator, Callable
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import asynccontextmanager, suppress
+from dataclasses import replace
 from typing import Any
 
 from doorround.domain.door_reference import AnyDoorReference
@@ -144,5 +145,5 @@ class Pool:
     def _answer(worker: Worker, recording: bytes, wanted: ListeningTask) -> Any:
         if not isinstance(wanted, AtWhichDoor):
             return worker.hear(recording, wanted)
-        answer = worker.hear(recording, AtWhichDoor(wanted.register, wanted.offered))
+        answer = worker.hear(recording, replace(wanted, doors=None))
         return worker.hear(recording, wanted) if isinstance(answer, UnknownRegister) else answer

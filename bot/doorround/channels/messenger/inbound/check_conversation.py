@@ -250,9 +250,14 @@ class CheckConversation:
         if press and outbound and press.turn == outbound.turn == turn and press.place < len(taps):
             return self._turn(inbound, talk, tapped(inbound, taps[press.place]), None)
         old = taps[press.place] if press and outbound and press.place < len(taps) else ""
-        if old and outbound and _of_open_check(outbound.body, talk) and talk.tells_made_good(old):
-            # "danger is gone" may be tapped as long as the danger stands; it is read back
-            return self._turn(inbound, talk, tapped(inbound, old), None)
+        if old and outbound and _of_open_check(outbound.body, talk):
+            if talk.old_buttons.tells_made_good(old):
+                # "danger is gone" may be tapped as long as the danger stands; it is read back
+                return self._turn(inbound, talk, tapped(inbound, old), None)
+        elif old and outbound:
+            body = outbound.body
+            if late := talk.old_buttons.note_late(old, body.check, body.asks, inbound.at):
+                return UpdateOutcome(messages(late), outcome="noted")
         here = [
             outbound for outbound in self._outbox.of_turn(inbound.chat, turn) if outbound.body.text
         ]
