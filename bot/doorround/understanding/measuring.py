@@ -52,7 +52,7 @@ class _Words:
 
     def __init__(self, text: str, digits: bool = False) -> None:
         """digits: numbers may be said digit by digit, "eight two six"."""
-        text = text.lower()
+        text = re.sub(r"\b(\w+)[,.]+ \1\b", r"\1", text.lower())  # "twelve, twelve it was"
         for sign, plain in _SIGNS.items():
             text = text.replace(sign, plain)
         text = re.sub(r"(\d)\s*['’]\s*(\d)", r"\1 ft \2", text)
