@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from doorround.dialogue.expected_input import ExpectedInput
 from doorround.domain.checklist import Question
 from doorround.domain.door_kinds import UNNAMED_FACES
-from doorround.understanding.meanings import faces_named
+from doorround.understanding.clause_reader import read
+from doorround.understanding.faces_told import faces_meant, faces_named
 
 _BETWEEN = re.compile(
     r"\s*[,;.]+\s*(?:(?:and|but|while)\s+)?|\s+(?:and|but|while|whereas)\s+", re.I
@@ -28,10 +29,10 @@ def clauses_by_face(text: str, question: Question, expected: ExpectedInput) -> l
     """Clauses of a text about both faces; [] if it is about one only or cannot be split. From the
     far side of the door, "this side" may be either face.
     """
-    unnamed = expected.faces == UNNAMED_FACES
-    if question.side is None or (unnamed and question.side == "beyond"):
+    unnamed = not faces_named(text, expected.faces) or expected.faces == UNNAMED_FACES
+    if question.side is None or (expected.faces == UNNAMED_FACES and question.side == "beyond"):
         return []
-    told = _told_by_face(text, expected.faces)
+    told = _told_by_face(text, expected.faces, question)
     known = (*expected.asked, *expected.parts)
     same = [e for e in known if (e.component, e.leaf) == (question.component, question.leaf)]
     at: dict[str, Question] = {e.side: e for e in same if e.side and e.kind == question.kind}
@@ -44,17 +45,22 @@ def clauses_by_face(text: str, question: Question, expected: ExpectedInput) -> l
     return [FaceClause(at[face], named.sub("", words).strip(" ,")) for face, words in told.items()]
 
 
-def _told_by_face(text: str, faces: tuple[str, str]) -> dict[str, str]:
-    """Text about each face, "here" and "beyond", including adjacent clauses that name none; {} if a
-    face is named twice, or both in one clause.
+def _told_by_face(text: str, faces: tuple[str, str], question: Question) -> dict[str, str]:
+    """Text about each face, "here" and "beyond", including adjacent clauses that name none; what is
+    told before another face is named belongs to the one asked about: "dented, and the other side is
+    split". {} if a face is named twice, or both in one clause.
     """
     told: dict[str, str] = {}
     before: list[str] = []
     for piece in filter(None, _BETWEEN.split(text.strip(" .!"))):
-        named = faces_named(piece, faces)
+        named = faces_meant(piece, str(question.side), faces)
         if len(named) > 1 or (named and named[0] in told):
             return {}
         if named:
+            own = question.side and named[0] != question.side and not told
+            if own and _tells(question, ", ".join(before)) and _tells(question, piece):
+                told[str(question.side)] = ", ".join(before)
+                before = []
             told[named[0]] = ", ".join((*before, piece))
             before = []
         elif told:
@@ -63,3 +69,9 @@ def _told_by_face(text: str, faces: tuple[str, str]) -> dict[str, str]:
         else:
             before.append(piece)
     return told
+
+
+def _tells(question: Question, text: str) -> bool:
+    """Whether a text says something of the part, not just where."""
+    found = read(question.component, text)
+    return bool(found.faults or found.sound or found.denied)

@@ -16,7 +16,7 @@ from doorround.english.number_words import BELOW_HUNDRED
 from doorround.messages.answers import said_words
 from doorround.understanding.choosing import choose
 from doorround.understanding.clause_reader import read
-from doorround.understanding.meanings import condition_of, question_about, said
+from doorround.understanding.meanings import condition_of, place_of, question_about, said
 from doorround.understanding.ranking import Ranker
 from doorround.understanding.reading import NamedFault, Reading
 from doorround.understanding.understanding_result import MAX_OFFERS, NOTHING, Offer, Understood
@@ -120,15 +120,15 @@ def _fault_answer(
     if about is None:
         return None
     defects = {
-        fault.name: Defect(name=fault.name, where=_where(fault), count=fault.count)
+        fault.name: Defect(name=fault.name, where=_where(fault, about), count=fault.count)
         for fault in faults
         if fault.name
     }
     return said(about, Condition(defects=tuple(defects.values())), text, hedged=True)
 
 
-def _where(fault: NamedFault) -> str | None:
-    return None if fault.where in FACE_ASKED else fault.where
+def _where(fault: NamedFault, about: Question) -> str | None:
+    return None if fault.where in FACE_ASKED else place_of(fault, about)
 
 
 def _fault_offers(
@@ -151,7 +151,7 @@ def _fault_offers(
         fault = max(faults, key=lambda each: near.get(each.name or "", 0.0))
         score = near.get(fault.name or "", 0.0)
         if fault.name and score >= MIN_NEAR:
-            answer = said(about, condition_of(fault.name, _where(fault)), text)
+            answer = said(about, condition_of(fault.name, _where(fault, about)), text)
             score = 1.0 if whole and component == "leaf" else score
             found.append(Offer((answer,), said_words(answer, checklist), round(score, 3)))
     return tuple(sorted(found, key=lambda each: -each.score)[:MAX_OFFERS])

@@ -2,19 +2,17 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable
 
 from doorround.dialogue.expected_input import ExpectedInput
 from doorround.domain.checklist import Checklist, Question
-from doorround.domain.door_kinds import UNNAMED_FACES
 from doorround.domain.input_result import Said
 from doorround.domain.values import CannotCheck, Condition, Defect, Value
 from doorround.messages.answers import said_words
 from doorround.understanding.ranking import CANNOT, SOUND
 from doorround.understanding.reading import NamedFault
 from doorround.understanding.understanding_result import MAX_OFFERS, Offer, passes
-from doorround.understanding.word_data import FACE_BEYOND
+from doorround.understanding.word_data import FACE_ASKED, FACE_BEYOND
 
 
 def said(question: Question, value: Value, text: str, **more: bool) -> Said:
@@ -28,8 +26,9 @@ def condition_of(name: str, where: str | None = None, made_good: bool = False) -
 
 
 def place_of(fault: NamedFault, question: Question) -> str | None:
-    """Place of a fault; at a question about the other face, "other side" is not a place."""
-    return None if question.side == "beyond" and fault.where in FACE_BEYOND else fault.where
+    """Place of a fault; at a question about one face, that face's name is not a place."""
+    faces = {"here": FACE_ASKED, "beyond": FACE_BEYOND}
+    return None if fault.where in faces.get(question.side or "", ()) else fault.where
 
 
 def condition_with(faults: list[NamedFault], question: Question) -> Condition:
@@ -86,39 +85,3 @@ def question_about(component: str, question: Question, expected: ExpectedInput) 
     leaf = {"first": None, "second": "second"}.get(expected.leaf, "")
     same = [each for each in known if each.leaf == leaf]
     return next(iter(same or known), None)
-
-
-_UNNAMED = {
-    "here": r"\b(?:this|my|near) side\b",
-    "beyond": (
-        r"(?<!through to )(?<!through to the )\b(?:other|far) side\b"
-        r"(?! of(?! (?:it|the door|the leaf)\b))"
-    ),
-}
-"""Faces without names of their own. A crack "through to the other side" is in both, one "on the
-other side of the handle" in neither."""
-
-
-def faces_named(text: str, faces: tuple[str, str]) -> list[str]:
-    """The faces that a text names, "here" and "beyond"."""
-    named = dict(zip(("here", "beyond"), (rf"\b{name}\b" for name in faces), strict=True))
-    patterns = _UNNAMED if faces == UNNAMED_FACES else named
-    return [side for side, each in patterns.items() if re.search(each, text, re.IGNORECASE)]
-
-
-def question_at_named_face(
-    question: Question, text: str, expected: ExpectedInput
-) -> Question | None:
-    """The question about the same part on the other face, if the text names that one. None if it
-    names no face, both, or that of the open question.
-    """
-    if question.side is None:
-        return None
-    named = faces_named(text, expected.faces)
-    if len(named) != 1 or named[0] == question.side:
-        return None
-    if expected.faces == UNNAMED_FACES and question.side == "beyond":
-        return None  # from there, "this side" and "other side" may be either
-    known = (*expected.asked, *expected.parts)
-    same = (question.component, question.leaf, named[0])
-    return next((each for each in known if (each.component, each.leaf, each.side) == same), None)

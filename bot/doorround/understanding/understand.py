@@ -18,6 +18,7 @@ from doorround.understanding.clause_reader import read
 from doorround.understanding.each_face import clauses_by_face
 from doorround.understanding.each_leaf import LeafClause, clauses_by_leaf
 from doorround.understanding.elsewhere import doorway_told, either, read_elsewhere
+from doorround.understanding.faces_told import at_named_face, face_unsettled
 from doorround.understanding.found_unlocked import read_unlocked
 from doorround.understanding.meanings import (
     condition_of,
@@ -26,7 +27,6 @@ from doorround.understanding.meanings import (
     place_of,
     put_right_on_the_spot,
     question_about,
-    question_at_named_face,
     said,
     value_of_meaning,
 )
@@ -66,15 +66,17 @@ class Understanding:
         text = with_named_leaf(text)
         if (unlocked := read_unlocked(question, text, expected)) is not None:
             return unlocked
+        at = at_named_face(question, text, expected)
         if question.kind != "condition" or question.component not in part_words():
-            return self._value(question, text, expected)
-        if clauses := clauses_by_leaf(text, question, expected):
+            return self._value(question, at.text, at.expected)
+        if clauses := clauses_by_leaf(at.text, at.question, expected):
             return self._of_leaves(clauses, question, text, expected)
         if found := self._of_faces(question, text, expected):
             return found
-        if twin := question_at_named_face(question, text, expected):
-            return not_entered(_Condition(self, twin, text, expected).outcome())
-        found = _Condition(self, question, text, expected).outcome()
+        found = _Condition(self, at.question, at.text, at.expected).outcome()
+        if at.question is not question:
+            return not_entered(found)
+        found = face_unsettled(found, question, text)
         about = None if found.meanings else doorway_told(question, text, expected)
         there = _Condition(self, about, text, expected).outcome() if about else found
         faults = there.meanings and not any(map(passes, there.meanings))

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from doorround.dialogue.expected_input import ExpectedInput, twins
 from doorround.domain.checklist import Question
+from doorround.domain.door_kinds import UNNAMED_FACES
 from doorround.domain.two_leaves import EACH_LEAF, first_leaf_key
 from doorround.english.denials import BARE, NOTHING_ELSE
 from doorround.hearing.grammar.grammar_nfa import Match
@@ -140,6 +141,8 @@ def _sides(
             for other in (*expected.asked, *expected.parts)
             if other.key == which and other.component == question.component
         )
+    if question.side == "beyond" and first_face(expected) in tags:
+        return ()  # answered already: a late fault
     if question.side is None:
         return (
             (question,)
@@ -159,6 +162,13 @@ def _sides(
         return (question,)
     face = expected.face or ("here" if "face=this side" in tags else "")
     return (question,) if face == question.side else ()
+
+
+def first_face(expected: ExpectedInput) -> str:
+    """The tag of the first face by the door's own name, which stays only from beyond; "" if it has
+    none.
+    """
+    return "" if expected.faces == UNNAMED_FACES else f"face={expected.faces[0]}"
 
 
 def _kind(question: Question) -> tuple[str, str]:

@@ -16,3 +16,11 @@ def with_plain_faces(text: str, faces: tuple[str, str], face: str = "here") -> s
     for name, plain in list(zip(faces, UNNAMED_FACES, strict=True))[face == "beyond" :]:
         text = re.sub(rf"\b(?:the )?{name}\b", plain, text, flags=re.IGNORECASE)
     return text
+
+
+def face_unclear(text: str, faces: tuple[str, str], face: str) -> bool:
+    """Whether "other side" may be either face: of a door whose faces have names, said elsewhere
+    than at the first.
+    """
+    named = faces != UNNAMED_FACES and face != "here"
+    return named and re.search(r"\b(?:other|far) side\b", text, re.IGNORECASE) is not None

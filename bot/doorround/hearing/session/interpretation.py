@@ -36,7 +36,7 @@ from doorround.hearing.session.disambiguation import (
     sides,
 )
 from doorround.hearing.session.either_part import either_part
-from doorround.hearing.session.face_names import with_plain_faces
+from doorround.hearing.session.face_names import face_unclear, with_plain_faces
 from doorround.hearing.session.late_fault_parser import late_faults, made_good_since
 from doorround.hearing.session.leaf_first import with_leaf_behind
 from doorround.hearing.session.original_spelling import Spelled, as_it_came
@@ -68,6 +68,8 @@ class Interpreter:
         if written and (named := with_named_leaf(text)) != text:
             found = self.words(named, expected, written)
             return found and replace(found, said=_as_written(found.said, as_said, expected))
+        if face_unclear(text, expected.faces, expected.face):
+            return None
         text = with_plain_faces(text, expected.faces, expected.face)
         spelled = split_words(text)
         if not spelled:

@@ -19,7 +19,13 @@ from doorround.hearing.grammar.grammar_nfa import Match
 from doorround.hearing.grammar.tag_values import value_of
 from doorround.hearing.grammar.utterance_grammar import Utterances, made_good, named, naming
 from doorround.hearing.lexicon.tokeniser import Readings
-from doorround.hearing.session.disambiguation import FACES, leaf_named, of_leaf, which_of
+from doorround.hearing.session.disambiguation import (
+    FACES,
+    first_face,
+    leaf_named,
+    of_leaf,
+    which_of,
+)
 
 
 def late_faults(
@@ -42,7 +48,10 @@ def late_faults(
                         or not _clear(question, match.tags, expected)
                     )
                     return (
-                        tuple(_added(each, match, tokens[start:], doubt) for each in targets),
+                        tuple(
+                            _added(each, match, tokens[start:], doubt, first_face(expected))
+                            for each in targets
+                        ),
                         match.repairs,
                     )
     return None
@@ -113,6 +122,8 @@ def _targets(
             for each in reversed(expected.open_to_faults)
             if each == question or (twins(each, question) and each.leaf == question.leaf)
         )
+    if first_face(expected) in tags:
+        return (question,) if question.side == "here" else ()
     face = "beyond" if "face=other side" in tags else expected.face
     face = face or ("here" if "face=this side" in tags else "")
     return (question,) if face in ("", question.side) else ()
@@ -127,13 +138,16 @@ def _clear(question: Question, tags: tuple[str, ...], expected: ExpectedInput) -
     if not any(twins(question, other) for other in others) or which_of(tags):
         return True
     return question.side is not None and (
-        bool(expected.face) or any(face in tags for face in FACES)
+        bool(expected.face) or any(face in tags for face in (*FACES, first_face(expected)))
     )
 
 
-def _added(question: Question, match: Match, tokens: Readings, hedged: bool) -> Said:
+def _added(
+    question: Question, match: Match, tokens: Readings, hedged: bool, first: str = ""
+) -> Said:
+    faces = (*FACES, first) if question.side else ()
     value: Value | Command = value_of(
-        tuple(tag for tag in match.tags if not (question.side and tag in FACES)), question.unit
+        tuple(tag for tag in match.tags if tag not in faces), question.unit
     )
     fault = isinstance(value, Condition) and not value.sound
     words = " ".join(token[0][0] for token in tokens)
