@@ -79,3 +79,9 @@ def test_a_face_stays_the_place_on_a_part_that_has_one_question_for_both() -> No
     visit = at("seals")
     type_on(visit, "room side is painted")
     assert visit.meaning("seals") == "painted, other side"
+
+
+def test_a_note_may_speak_of_the_other_side_from_behind() -> None:
+    visit = at("leaf.beyond")
+    type_on(visit, "note other side wants paint")
+    assert "other side wants paint" in str(visit.entered[-1].body)

@@ -41,14 +41,12 @@ from doorround.understanding.understanding_result import (
     passes,
     together,
 )
-from doorround.understanding.word_data import antonym, fault_name, part_words
+from doorround.understanding.word_data import MOVEMENTS, antonym, fault_name, part_words
 
 LEAST_NEAR = 0.12
 """Minimum similarity of a text to anything about a part; "asdf" and "half past two" have less."""
 LEAST_NEAR_UNREAD = 0.22
 """The same if none of its words is known."""
-MOVEMENTS = frozenset(["closes", "fully", "latches", "releases", "reaches"])
-"""Words about how a part moves, which also occur with a fault: "shuts with a bang"."""
 
 
 class Understanding:
@@ -73,10 +71,10 @@ class Understanding:
             return self._of_leaves(clauses, question, text, expected)
         if found := self._of_faces(question, text, expected):
             return found
-        found = _Condition(self, at.question, at.text, at.expected).outcome()
+        there = _Condition(self, at.question, at.text, at.expected).outcome()
+        found = face_unsettled(there, question, text)
         if at.question is not question:
             return not_entered(found)
-        found = face_unsettled(found, question, text)
         about = None if found.meanings else doorway_told(question, text, expected)
         there = _Condition(self, about, text, expected).outcome() if about else found
         faults = there.meanings and not any(map(passes, there.meanings))

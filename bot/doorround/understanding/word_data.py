@@ -54,6 +54,8 @@ FACE_ASKED = ("this side", "my side", "near side")
 FACE_BEYOND = ("other side", "far side")
 
 
+MOVEMENTS = frozenset(["closes", "fully", "latches", "releases", "reaches"])
+"""Words about how a part moves, which also occur with a fault: "shuts with a bang"."""
 UNNAMED = "unnamed"
 """In faults.toml: a fault that the checklist does not have; the text is then only offered."""
 

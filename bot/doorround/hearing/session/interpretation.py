@@ -68,18 +68,16 @@ class Interpreter:
         if written and (named := with_named_leaf(text)) != text:
             found = self.words(named, expected, written)
             return found and replace(found, said=_as_written(found.said, as_said, expected))
-        if face_unclear(text, expected.faces, expected.face):
-            return None
         text = with_plain_faces(text, expected.faces, expected.face)
-        spelled = split_words(text)
-        if not spelled:
+        if not (spelled := split_words(text)):
             return None
         if together := of_all_invited(text, expected):
             return Interpretation(together, 0)
         # a button uses the door's own name of the face, and a note is stored as written
         if whole := whole_message(as_said, split_words(as_said), expected):
             return Interpretation((whole,), 0)
-        if len(spelled) > MAX_WORDS or yes_and_no(spelled):
+        unclear = yes_and_no(spelled) or face_unclear(as_said, expected.faces, expected.face)
+        if len(spelled) > MAX_WORDS or unclear:
             return None
         tokens = [readings(word, self.grammar_set.vocabulary) for word in spelled]
         if not all(tokens):
@@ -91,7 +89,7 @@ class Interpreter:
             or self.search.best_path(spelling, expected, written)
         )
         understood = understood or self._of_another(spelling, expected, written)
-        if understood is None and (turned := with_leaf_behind(text, expected)):
+        if understood is None and (turned := with_leaf_behind(as_said, expected)):
             found = self.words(turned, expected, written)
             return found and replace(found, said=_as_written(found.said, as_said, expected))
         if understood is None:
