@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
+from doorround.dialogue.current_offer import current_offer
 from doorround.dialogue.invitation import invited
 from doorround.dialogue.measuring import TIMED_AT
 from doorround.dialogue.unread_words import offered_words, unread_here
@@ -28,12 +29,12 @@ class ExpectedInput:
     side of the door where the caretaker is or that is asked about, "here" or "beyond"; "" if
     unknown. mendable: questions with a fault that may be put right on the spot, which may be said
     at any question. unread: something said at the open question was not understood. offered: its
-    possible meanings, as on the buttons. waiting: names of the faults being read back. denied:
-    questions of parts that the register says the door lacks; only a fault of theirs is accepted.
-    invited: questions asked together, the open one first. faces: names of the door's two faces.
-    leaf: of a pair, the leaf mentioned in this utterance, "first" or "second"; "" for that of the
-    open question. beside: during a read-back, questions of other parts, of which a fault may be
-    typed with its part's name.
+    possible meanings, as on the buttons. choices: number of buttons of the offer just made.
+    waiting: names of the faults being read back. denied: questions of parts that the register says
+    the door lacks; only a fault of theirs is accepted. invited: questions asked together, the open
+    one first. faces: names of the door's two faces. leaf: of a pair, the leaf mentioned in this
+    utterance, "first" or "second"; "" for that of the open question. beside: during a read-back,
+    questions of other parts, of which a fault may be typed with its part's name.
     """
 
     stage: Stage
@@ -49,6 +50,7 @@ class ExpectedInput:
     mendable: tuple[Question, ...] = ()
     unread: bool = False
     offered: tuple[str, ...] = ()
+    choices: int = 0
     waiting: tuple[str, ...] = ()
     denied: tuple[Question, ...] = ()
     invited: tuple[Question, ...] = ()
@@ -82,7 +84,7 @@ class ExpectedInput:
             self.watch,
             self.face,
             self.unread,
-            bool(self.offered),
+            bool(self.choices),
             self.waiting,
             self.faces,
             self.leaf,
@@ -272,6 +274,7 @@ def _expected(check: Check) -> ExpectedInput:
             mendable=_mendable(check),
             unread=unread_here(check) is not None,
             offered=offered_words(check),
+            choices=len(current_offer(check)),
             denied=check.denied,
             invited=invited(check),
         )

@@ -5,7 +5,9 @@ Pure: reads only its arguments.
 
 from __future__ import annotations
 
+from doorround.dialogue.current_offer import current_offer
 from doorround.dialogue.measuring import settled
+from doorround.dialogue.received_messages import transcript_of, words_of
 from doorround.dialogue.turn_builder import TurnBuilder
 from doorround.dialogue.turn_steps import MAX_MISSES, ask_again, confirm, take_answers
 from doorround.dialogue.unread_words import (
@@ -21,7 +23,7 @@ from doorround.domain.input_result import AnyHeard, BadAudio, By, Heard, OffGram
 from doorround.domain.judging.judge import judge, verdict
 from doorround.domain.parts import part_name
 from doorround.domain.values import Command, Word
-from doorround.english.bare_answers import is_bare_answer
+from doorround.english.bare_answers import is_bare_answer, is_bare_no, is_bare_yes
 from doorround.messages import buttons, offering
 
 
@@ -65,11 +67,14 @@ def _which_of(check: Check, heard: OffGrammar) -> str:
     return offering.for_which(heard.words or "", parts) if len(parts) > 1 else ""
 
 
-def choose(builder: TurnBuilder, command: Command, _heard: Heard) -> None:
+def choose(builder: TurnBuilder, command: Command, heard: Heard) -> None:
     """Accept one of the meanings offered. One that would pass something is read back first."""
     unread = unread_here(builder.check)
     nearest = unread.heard.nearest if unread else ()
     place = int(command.text) if command.text and command.text.isdecimal() else 0
+    if place and current_offer(builder.check)[place - 1 : place] == (buttons.OWN_WORDS,):
+        tell_fault(builder, Command(word=Word.OWN_WORDS), heard)
+        return
     if not 0 < place <= len(nearest):
         ask_again(builder, offering.NOTHING_OFFERED, missed=False)
         return
@@ -85,7 +90,35 @@ def choose(builder: TurnBuilder, command: Command, _heard: Heard) -> None:
 
 def none_of_them(builder: TurnBuilder, _command: Command, _heard: Heard) -> None:
     """Ask again, in full: the words are kept, and may still be reported as a fault."""
-    ask_again(builder, offering.SAY_OTHERWISE, missed=False)
+    _say_otherwise(builder)
+
+
+def _say_otherwise(builder: TurnBuilder) -> None:
+    asked = builder.check.asked
+    fact = asked is not None and asked.component == "register"
+    line = offering.SAY_IT_DIFFERENTLY if fact else offering.SAY_OTHERWISE
+    ask_again(builder, line, missed=False)
+
+
+def reply_to_offer(builder: TurnBuilder, heard: AnyHeard) -> bool:
+    """Take a bare yes or no to the offer just made: which one, or none of them. It answers neither
+    the question beneath the offer nor any other. False if it is something else.
+    """
+    taps = current_offer(builder.check)
+    words = words_of(heard) or transcript_of(heard)
+    chosen = isinstance(heard, Heard) and isinstance(heard.said[0].value, Command)
+    if not taps or chosen or not words or any(each.isdecimal() for each in words):
+        return False
+    if is_bare_no(words):
+        _say_otherwise(builder)
+    elif not is_bare_yes(words):
+        return False
+    else:
+        key = builder.check.open
+        builder.prompt(
+            Prompt(text=offering.WHICH_ONE, kind=PromptKind.QUESTION, taps=taps, question=key)
+        )
+    return True
 
 
 def tell_fault(builder: TurnBuilder, command: Command, heard: Heard) -> None:

@@ -15,7 +15,7 @@ from doorround.dialogue.kept_locked import without_lock
 from doorround.dialogue.measuring import settled
 from doorround.dialogue.missed_playback import keep_whole
 from doorround.dialogue.noting import take_note
-from doorround.dialogue.offering import offer, take_fault
+from doorround.dialogue.offering import offer, reply_to_offer, take_fault
 from doorround.dialogue.readback import heard_words, to_be_read_back
 from doorround.dialogue.received_messages import as_received
 from doorround.dialogue.register_change import as_register_change
@@ -111,6 +111,8 @@ def take_turn(check: Check, heard: AnyHeard, now: datetime, reach: Reach | None 
         take_fault(builder, heard)
     elif (rest := without_lock(check, heard)) is None:
         ask_again(builder, replying.LOCK_ALLOWED, missed=False)
+    elif check.stage is Stage.ASKING and reply_to_offer(builder, heard):
+        pass
     elif isinstance(rest, Heard):
         if rest != heard:
             builder.say(replying.LOCK_ALLOWED)

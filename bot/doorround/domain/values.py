@@ -209,8 +209,8 @@ class Word(StrEnum):
 
 class Command(_Value):
     """A command. about: the component it names ("change hinges"); text: the words of a note or a
-    fault, why a door cannot be checked, which of the meanings offered, "1" to "3", or the reply to
-    an aside, which is neither an answer nor a miss.
+    fault, why a door cannot be checked, which button of an offer, "1" to "4", or the reply to an
+    aside, which is neither an answer nor a miss.
     """
 
     kind: Literal["command"] = "command"

@@ -6,6 +6,8 @@ from doorround.messages.phrasing import quoted
 
 NOTHING_OFFERED = "There is nothing to choose from."
 SAY_OTHERWISE = "Say it another way, then, or tap “a fault, in my words”."
+SAY_IT_DIFFERENTLY = "Say it another way, then."
+WHICH_ONE = "Which one? Tap it, or say its number."
 SAY_FAULT = "Say or type what is wrong, in your own words."
 NO_FAULT = "No fault, then."
 OF_WHICH_PART = "Which part is it? Say change and the part's name first."

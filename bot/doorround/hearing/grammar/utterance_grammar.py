@@ -96,14 +96,14 @@ WATCH = {"ready": ("stopwatch.let_go",), "running": ("stopwatch.let_go", "stopwa
 OWN_WORDS = "offered.own"
 """Rule for saying that the previous words describe a fault."""
 OFFERED = "offered.which"
-"""Rule for choosing one of the meanings offered for them."""
+"""Rule for choosing one of the meanings just offered for them."""
 
 
 def beside(expected: ExpectedInput) -> tuple[str, ...]:
     """Rules that are complete utterances here but not everywhere. Engines accept "that's a fault"
     only after words that were not understood.
     """
-    own = (OWN_WORDS, OFFERED) if expected.offered else (OWN_WORDS,) if expected.unread else ()
+    own = (OWN_WORDS, OFFERED) if expected.choices else (OWN_WORDS,) if expected.unread else ()
     return (*WATCH.get(expected.watch, ()), *own)
 
 

@@ -11,6 +11,7 @@ from doorround.dialogue.expected_input import ExpectedInput
 from doorround.domain.check import Stage
 from doorround.domain.input_result import Said
 from doorround.domain.values import Command, DoesNotApply, Word
+from doorround.english.picks import picked
 from doorround.english.shortcuts import LEAVING, not_applicable, shortcut, signing
 from doorround.hearing.lexicon.tokeniser import split_words
 from doorround.messages.replying import EVERY_DOOR_HAS_ONE
@@ -19,6 +20,9 @@ _AFTER_NOTE = re.compile(r"^\W*note\W*", re.I)
 _AFTER_FAULT = re.compile(
     r"^\W*(?:a\s+)?fault(?:,?\s+in\s+my\s+(?:own\s+)?words)?\s*[:–-]\s*", re.I
 )
+
+_TAKES_NO_NUMBER = ("condition", "yes_no")
+"""Kinds of question that no bare number answers."""
 
 
 def whole_message(text: str, spelled: Sequence[str], expected: ExpectedInput) -> Said | None:
@@ -31,6 +35,9 @@ def whole_message(text: str, spelled: Sequence[str], expected: ExpectedInput) ->
     for place, words in enumerate(expected.offered, 1):
         if tuple(spelled) == tuple(split_words(words)):
             return _command(text, Word.THAT_ONE, str(place))
+    numbered = expected.open is not None and expected.open.kind in _TAKES_NO_NUMBER
+    if expected.choices and (place_picked := picked(text, bare=numbered)):
+        return _command(text, Word.THAT_ONE, str(place_picked))
     if not_applicable(text) and expected.open:
         if expected.open.component == "register":
             return _command(text, Word.ASIDE, EVERY_DOOR_HAS_ONE)
