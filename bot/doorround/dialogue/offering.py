@@ -64,7 +64,8 @@ def _which_of(check: Check, heard: OffGrammar) -> str:
         return ""
     asked = [check.checklist.ask(each.question or "") for each in said]
     parts = list(dict.fromkeys(part_name(each, check.checklist) for each in asked))
-    return offering.for_which(heard.words or "", parts) if len(parts) > 1 else ""
+    words = heard.words or heard.transcript
+    return offering.for_which(words, parts) if len(parts) > 1 else ""
 
 
 def choose(builder: TurnBuilder, command: Command, heard: Heard) -> None:

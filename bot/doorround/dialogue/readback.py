@@ -126,7 +126,8 @@ _A_LEAF = re.compile(r"\b(?:first|second|both|each|other|leaves)\b", re.IGNORECA
 
 
 _BY_PLACE = re.compile(
-    r"\b(?:left|right|big|small|active|passive|slave)(?:[- ]hand)?(?:[- ]side)? (?:leaf|door)\b"
+    r"\b(?:left|right|big|small|active|passive|slave|other)"
+    r"(?:[- ]hand)?(?:[- ]side)? (?:leaf|door)\b"
     r"|\b(?:leaf|door) (?:one|two|1|2)\b",
     re.IGNORECASE,
 )

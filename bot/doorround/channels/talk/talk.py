@@ -16,7 +16,8 @@ from doorround.channels.talk.message_hearing import MessageHearing
 from doorround.channels.talk.old_buttons import OldButtons
 from doorround.channels.talk.photo_cleaning import photos_beside
 from doorround.channels.talk.playback import cut, write_clip
-from doorround.channels.talk.second_reading import Understand, hear_change, read_second
+from doorround.channels.talk.second_reading import Understand, hear_change
+from doorround.channels.talk.which_leaf import read_pair
 from doorround.dialogue.amending import amend, amend_note, stand_at
 from doorround.dialogue.captions import take_caption
 from doorround.dialogue.early_reply import as_sent
@@ -147,7 +148,7 @@ class Talk:
         ending = check.stage in (Stage.SUMMARY, Stage.CONFIRMING)
         reach = self._reach(check, now) if self._reach and ending else None
         heard = as_question(check, heard, self._answers, self.person, now)
-        heard = read_second(heard, self._understand, check)
+        heard = read_pair(check, heard, (self._interpreter, self._understand))
         heard = as_sent(check, heard, forwarded=incoming.forwarded, early=incoming.early)
         turn = take_turn(check, heard, now, reach)
         if turn.aside and self._checklist is not None:
