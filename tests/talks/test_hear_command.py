@@ -6,6 +6,8 @@ from pathlib import Path
 import pytest
 from test_commands import run
 
+from doorround.messages.recordings import TOO_MUCH_SAID
+
 __all__ = ["run"]
 
 DEMO = Path(__file__).parents[2] / "demo_conversations"
@@ -67,7 +69,8 @@ def test_each_line_of_a_file_is_an_answer_in_own_words(run, tmp_path):
         encoding="utf-8",
     )
     listen = ("hear", "--question", "closer.full", "--json", "--texts")
-    bang, lovely, kaput, kaputtski, hums = rows(run(*listen, said))
+    bang, empty, lovely, kaput, kaputtski, hums = rows(run(*listen, said))
+    assert (empty["outcome"], empty["offered"]) == ("silence", None)
     assert hums["meaning"] == [{"question": "closer.full", "kind": "own_words", "text": "hums"}]
     assert (bang["outcome"], bang["read_back"]) == ("heard", False)
     assert bang["meaning"][0]["defects"][0]["name"] == "slams"
@@ -78,7 +81,54 @@ def test_each_line_of_a_file_is_an_answer_in_own_words(run, tmp_path):
     first, *_, own = kaputtski["offered"]
     assert first[0]["defects"][0]["name"] == "broken"
     assert own == [{"question": "closer.full", "kind": "own_words", "text": "kaputtski"}]
-    assert "cannot be read" in run(*listen, tmp_path / "none.txt", fails=True)
+
+
+def test_line_for_line_a_file_from_any_editor_is_answered(run, tmp_path):
+    said = tmp_path / "said.txt"
+    said.write_bytes("\ufeffclear\r\n\r\nит\u2028заело\x0c\r\nwedged".encode())
+    first, empty, other, last = rows(run("hear", "--question", "clear", "--json", "--texts", said))
+    assert (first["outcome"], first["phrase"], first["read_back"]) == ("heard", "clear", False)
+    assert empty["outcome"] == "silence"
+    assert other["offered"][-1][0]["text"] == "ит\u2028заело\x0c"
+    assert last["meaning"][0]["defects"][0]["name"] == "wedged"
+
+
+def test_a_file_that_cannot_be_read_is_refused_with_what_to_do(run, tmp_path):
+    listen = ("hear", "--question", "clear", "--texts")
+    other = tmp_path / "other.txt"
+    refused = {
+        tmp_path / "none.txt": "There is no file",
+        tmp_path: "is a folder. Give a text file.",
+        other: "is not UTF-8 text. Save it as UTF-8.",
+    }
+    other.write_bytes("café broken\n".encode("latin-1"))
+    for path, why in refused.items():
+        assert why in run(*listen, path, fails=True)
+    other.write_bytes(b"")
+    assert "is empty" in run(*listen, other, fails=True)
+
+
+def test_a_line_longer_than_any_answer_says_so_and_offers_nothing(run, tmp_path):
+    said = tmp_path / "said.txt"
+    said.write_text("a crack " * 1250, encoding="utf-8")
+    [row] = rows(run("hear", "--question", "clear", "--json", "--texts", said))
+    assert (row["outcome"], row["meaning"], row["offered"]) == ("off_grammar", None, None)
+    assert row["problem"] == TOO_MUCH_SAID
+
+
+def test_a_typed_yes_to_a_part_is_read_back_as_in_a_check(run):
+    for key, outcome in (("frame.here", "unsure"), ("gaps.sides", "off_grammar")):
+        [row] = rows(run("hear", "--question", key, "--json", "--text", "yes"))
+        assert (row["outcome"], row["read_back"]) == (outcome, outcome == "unsure")
+    [row] = rows(run("hear", "--question", "frame.here", "--json", "--text", "Yes!"))
+    assert row["meaning"] == [{"question": "frame.here", "kind": "condition", "defects": []}]
+
+
+def test_a_fault_in_own_words_is_offered_wherever_a_check_offers_it(run):
+    for key, offered in (("gaps.sides", True), ("mark", True), ("register.use", False)):
+        [row] = rows(run("hear", "--question", key, "--json", "--text", "manky old thing"))
+        own = [{"question": key, "kind": "own_words", "text": "manky old thing"}]
+        assert (own in row["offered"]) is offered, key
 
 
 @pytest.mark.parametrize(

@@ -22,21 +22,29 @@ if TYPE_CHECKING:
     from doorround.hearing.session.interpretation import Interpreter
 
 
+Recordings = Annotated[
+    list[Path] | None, typer.Argument(help="Recordings: OGG, WAV, FLAC, MP3, M4A.")
+]
+Phrases = Annotated[
+    list[str] | None, typer.Option(help="Recognise only these phrases. Repeatable.")
+]
+AtQuestion = Annotated[
+    str | None, typer.Option(help="Recognise answers to this question of the checklist.")
+]
+TypedText = Annotated[str | None, typer.Option(help="Typed words instead of recordings.")]
+TypedFile = Annotated[
+    Path | None,
+    typer.Option(help="UTF-8 file of typed words, one answer per line; each gets its result."),
+]
+
+
 def hear(
-    files: Annotated[
-        list[Path] | None, typer.Argument(help="Recordings: OGG, WAV, FLAC, MP3, M4A.")
-    ] = None,
-    say: Annotated[
-        list[str] | None, typer.Option(help="Recognise only these phrases. Repeatable.")
-    ] = None,
-    question: Annotated[
-        str | None, typer.Option(help="Recognise answers to this question of the checklist.")
-    ] = None,
+    files: Recordings = None,
+    say: Phrases = None,
+    question: AtQuestion = None,
     engine: Engine = None,
-    text: Annotated[str | None, typer.Option(help="Typed words instead of recordings.")] = None,
-    texts: Annotated[
-        Path | None, typer.Option(help="File of typed words, one answer per line.")
-    ] = None,
+    text: TypedText = None,
+    texts: TypedFile = None,
     checklist: ChecklistName = "routine",
     as_json: AsJson = False,
 ) -> None:
@@ -45,7 +53,9 @@ def hear(
 
     outcome is heard, unsure, off_grammar, silence or bad_audio. Only "heard" without read_back
     would answer a question at once. Words outside the grammar go to the second understanding:
-    offered is then a list of meanings to choose from. Typed words give the same keys.
+    offered is then a list of meanings to choose from, each a list like meaning; the last is the
+    fault in own words, of kind own_words, except for facts about the door. transcript is what a
+    rejected recording is taken to say. Typed words give the same keys.
 
     Exits with 1 if a file does not exist.
 
@@ -98,12 +108,20 @@ Hearer = Callable[[Path | None, str], dict[str, Any]]
 
 
 def _lines(path: Path) -> list[str]:
-    """Non-empty lines of a file. Raises ValueError."""
+    """The lines of a file, empty ones too. Raises ValueError."""
     try:
-        lines = path.read_text(encoding="utf-8").splitlines()
-    except (OSError, UnicodeDecodeError) as error:
-        raise ValueError(f"{path} cannot be read as text: {error}") from error
-    return [line for line in lines if line.strip()]
+        text = path.read_bytes().decode("utf-8-sig")
+    except FileNotFoundError as error:
+        raise ValueError(f"There is no file {path}.") from error
+    except IsADirectoryError as error:
+        raise ValueError(f"{path} is a folder. Give a text file.") from error
+    except OSError as error:
+        raise ValueError(f"{path} cannot be read: {error.strerror}.") from error
+    except UnicodeDecodeError as error:
+        raise ValueError(f"{path} is not UTF-8 text. Save it as UTF-8.") from error
+    if not text:
+        raise ValueError(f"{path} is empty. Write one answer on each line.")
+    return [line.removesuffix("\r") for line in text.removesuffix("\n").split("\n")]
 
 
 def _show(row: dict[str, Any], as_json: bool) -> None:
@@ -186,6 +204,7 @@ def _asking(key: str, checklist: str) -> ExpectedInput:
 def _at_question(key: str, checklist: str, engine: str | None) -> Hearer:
     from doorround.channels.talk.second_reading import read_beside, understood_alone
     from doorround.config.resources import load_checklist
+    from doorround.dialogue.bare_answer import yes_to_part
     from doorround.domain.input_result import Silence
     from doorround.hearing.audio.reader_process import read_apart
     from doorround.hearing.audio.sound import UnusableAudio
@@ -216,6 +235,7 @@ def _at_question(key: str, checklist: str, engine: str | None) -> Hearer:
             heard = recognise_turn(pipeline, understanding, sound, now)
         if heard.kind == "unsure":
             heard = read_beside(heard, understand, now)
+        heard = yes_to_part(heard, now.open) or heard
         if heard.kind == "off_grammar" and (found := understood_alone(heard, understand, now)):
             return understood_row(path, found, heard.words or heard.transcript, now, since)
         return answer_row(path, heard, since, "typed" if path is None else loader().name, now.open)

@@ -68,7 +68,7 @@ def understood_row(
     """
     offered = [meanings(offer.meaning) for offer in found.offers]
     question = now.open
-    if question and question.kind == "condition" and found.kind != "entered":
+    if question and question.component != "register" and found.kind != "entered":
         offered.append([{"question": question.key, "kind": OWN_WORDS, "text": words}])
     outcome = {"entered": "heard", "read_back": "unsure"}.get(found.kind, "off_grammar")
     return row(

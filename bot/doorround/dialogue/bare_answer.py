@@ -9,7 +9,8 @@ from __future__ import annotations
 from doorround.dialogue.turn_builder import TurnBuilder
 from doorround.dialogue.turn_steps import ask_again, confirm
 from doorround.domain.check import Check, Stage
-from doorround.domain.input_result import By, Heard, OffGrammar, Said
+from doorround.domain.checklist import Question
+from doorround.domain.input_result import AnyHeard, By, Heard, OffGrammar, Said, Unsure
 from doorround.domain.values import Condition
 from doorround.english.bare_answers import is_bare_answer, is_bare_no, is_bare_yes
 from doorround.messages import asking
@@ -32,12 +33,27 @@ def take_bare_answer(builder: TurnBuilder, heard: OffGrammar) -> bool:
         return True
     if not is_bare_yes(words):
         return False
-    if heard.by is By.VOICE:
+    unsure = yes_to_part(heard, question)
+    if unsure is None:
         ask_again(builder, asking.YES_IN_FULL)
-        return True
-    said = Said(question=question.key, value=Condition(), phrase=words, verbatim=words)
-    confirm(builder, (Heard(by=heard.by, said=(said,), words=words, engine=ENGINE),))
+    else:
+        confirm(builder, unsure.guesses)
     return True
+
+
+def yes_to_part(heard: AnyHeard, question: Question | None) -> Unsure | None:
+    """A bare yes, typed or tapped, to a question about a part: sound, to be read back. None for
+    anything else.
+    """
+    if question is None or question.kind != "condition" or heard.by is By.VOICE:
+        return None
+    if not isinstance(heard, OffGrammar) or not heard.words or not is_bare_yes(heard.words):
+        return None
+    words = heard.words
+    said = Said(question=question.key, value=Condition(), phrase=words, verbatim=words)
+    return Unsure(
+        by=heard.by, guesses=(Heard(by=heard.by, said=(said,), words=words, engine=ENGINE),)
+    )
 
 
 def bare_again(check: Check, heard: Heard) -> bool:

@@ -170,7 +170,8 @@ def understood_alone(
         offers = tuple(Offer(each.said, each.words, 1.0) for each in heard.nearest)
         return Understood("offered", offers=offers)
     text = heard.words or heard.transcript
-    if not text or expected.open is None:
+    too_long = heard.advice is not None and bool(heard.words)
+    if not text or too_long or expected.open is None:
         return None
     return _understood(heard, text, understand, expected)
 
