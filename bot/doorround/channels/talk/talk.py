@@ -13,11 +13,11 @@ from doorround.channels.talk.exchange import Incoming, TalkReply
 from doorround.channels.talk.late_words import ended_input, note_late
 from doorround.channels.talk.listening import wanted_at
 from doorround.channels.talk.message_hearing import MessageHearing
+from doorround.channels.talk.message_reading import read_message
 from doorround.channels.talk.old_buttons import OldButtons
 from doorround.channels.talk.photo_cleaning import photos_beside
 from doorround.channels.talk.playback import cut, write_clip
 from doorround.channels.talk.second_reading import Understand, hear_change
-from doorround.channels.talk.which_leaf import read_pair
 from doorround.dialogue.amending import amend, amend_note, stand_at
 from doorround.dialogue.captions import take_caption
 from doorround.dialogue.early_reply import as_sent
@@ -148,7 +148,7 @@ class Talk:
         ending = check.stage in (Stage.SUMMARY, Stage.CONFIRMING)
         reach = self._reach(check, now) if self._reach and ending else None
         heard = as_question(check, heard, self._answers, self.person, now)
-        heard = read_pair(check, heard, (self._interpreter, self._understand))
+        heard = read_message(check, heard, (self._interpreter, self._understand))
         heard = as_sent(check, heard, forwarded=incoming.forwarded, early=incoming.early)
         turn = take_turn(check, heard, now, reach)
         if turn.aside and self._checklist is not None:

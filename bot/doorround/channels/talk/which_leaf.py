@@ -30,7 +30,7 @@ def read_pair(check: Check, heard: AnyHeard, reads: Reads) -> AnyHeard:
     other, or by its place, is read back for the leaf that is meant; if that may be either, both
     meanings are offered. A transcript's pass is only offered.
     """
-    text = _text(heard)
+    text = message_text(heard)
     told = _told(check, text) if text and check.door.pair and check.stage not in FREE else ()
     if not told:
         return read_second(heard, reads[1], check)
@@ -38,10 +38,10 @@ def read_pair(check: Check, heard: AnyHeard, reads: Reads) -> AnyHeard:
     found = [each for each in map(reader.read, told) if each is not None]
     only_offered = heard.by is By.VOICE and any(passes_something(check, each) for each in found)
     if len(told) == 1 and found and not only_offered:
-        return Unsure(by=heard.by, guesses=(found[0],), audio_sha256=found[0].audio_sha256)
+        return found[0]
     offers = [reader.faults_first(each) for each in found]
     offers.sort(key=lambda each: of_second_leaf(each.said[0].question or ""))
-    return _off_grammar(heard, text, tuple(offers) if len(offers) == len(told) else ())
+    return off_grammar(heard, text, tuple(offers) if len(offers) == len(told) else ())
 
 
 def _told(check: Check, text: str) -> tuple[str, ...]:
@@ -51,7 +51,7 @@ def _told(check: Check, text: str) -> tuple[str, ...]:
     return leaf_readings(text, here, ones=one_each)
 
 
-def _text(heard: AnyHeard) -> str:
+def message_text(heard: AnyHeard) -> str:
     """What was typed, or the transcript of a recording; "" for a button."""
     if heard.by is By.TAP:
         return ""
@@ -130,7 +130,8 @@ class _Reader:
         )
 
 
-def _off_grammar(heard: AnyHeard, text: str, offers: tuple[Heard, ...]) -> OffGrammar:
+def off_grammar(heard: AnyHeard, text: str, offers: tuple[Heard, ...]) -> OffGrammar:
+    """The message as one that was not understood, with these meanings to choose from."""
     spoken = heard.by is By.VOICE
     return OffGrammar(
         by=heard.by,

@@ -1,0 +1,72 @@
+"""The second understanding of a message, with what it refers to: what was just found in the
+doorway, or a leaf of a pair.
+"""
+
+from __future__ import annotations
+
+from doorround.channels.talk.second_reading import ENGINE, Understand
+from doorround.channels.talk.which_leaf import message_text, off_grammar, read_pair
+from doorround.dialogue.expected_input import expected_input
+from doorround.domain.check import FREE, Check, Stage
+from doorround.domain.input_result import MAX_OFFERED, AnyHeard, Heard, Said
+from doorround.domain.values import Command, Condition, Value
+from doorround.english.put_right import means_all, tells_taken_away
+from doorround.hearing.session.interpretation import Interpreter, typed
+
+Reads = tuple[Interpreter, Understand | None]
+
+_DOORWAY = "clear"
+"""The component and question about what stands in the doorway."""
+
+
+def read_message(check: Check, heard: AnyHeard, reads: Reads) -> AnyHeard:
+    """A message's result at this point of a check, with the second understanding."""
+    return _taken_away(check, heard, reads[0]) or read_pair(check, heard, reads)
+
+
+def _taken_away(check: Check, heard: AnyHeard, interpreter: Interpreter) -> AnyHeard | None:
+    """ "Took it out", right after a wedge was found: it was made good, which is read back. If
+    several things stood there, the bot asks which, unless all of them are meant. None for anything
+    else.
+    """
+    text = message_text(heard)
+    if check.stage in FREE or not text or not tells_taken_away(text):
+        return None
+    expected = expected_input(check)
+    found = [typed(interpreter, words, expected) for words in _to_be_mended(check)]
+    mended = [each.said[0] for each in found if isinstance(each, Heard)]
+    mended = [each for each in mended if each.question == _DOORWAY]
+    if not mended:
+        return None
+    sha256 = getattr(heard, "audio_sha256", None)
+    about = {"by": heard.by, "words": text, "engine": ENGINE, "audio_sha256": sha256}
+    told = (_all_of(mended),) if means_all(text) else mended
+    own = {"verbatim": text, "hedged": True}
+    nearest = tuple(Heard(said=(each.model_copy(update=own),), **about) for each in told)
+    if len(nearest) == 1:
+        return nearest[0]
+    return off_grammar(heard, text, nearest[:MAX_OFFERED])
+
+
+def _all_of(mended: list[Said]) -> Said:
+    """One answer in place of several, each about one thing put right."""
+    values = [each.value for each in mended]
+    defects = [one for value in values if isinstance(value, Condition) for one in value.defects]
+    return mended[0].model_copy(update={"value": Condition(defects=tuple(defects))})
+
+
+def _to_be_mended(check: Check) -> tuple[str, ...]:
+    """What was just found in the doorway, each as the words for putting it right."""
+    answer = check.answers.get(_DOORWAY) if _DOORWAY in check.last else None
+    values: list[Value | Command] = [answer.value] if answer else []
+    if check.stage is Stage.CONFIRMING and check.pending:
+        values += [each.value for each in check.pending.said if each.question == _DOORWAY]
+    names = dict.fromkeys(
+        each.name
+        for value in values
+        if isinstance(value, Condition)
+        for each in value.defects
+        if not each.made_good
+    )
+    known = (check.checklist.fault(_DOORWAY, name) for name in names)
+    return tuple(each.mended for each in known if each.mended)
