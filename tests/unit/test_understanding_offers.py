@@ -43,6 +43,14 @@ def test_what_does_not_say_that_it_is_so_passes_nothing(key: str, words: str) ->
     assert not any(passes(said) for said in meanings)
 
 
+@pytest.mark.parametrize("words", ["can't get through", "cannot", "canna open it", "canny"])
+@pytest.mark.parametrize("component", sorted({each.partition(".")[0] for each in part_words()}))
+def test_what_cannot_be_is_read_back_as_no_pass(component: str, words: str) -> None:
+    """ "Canny" is good on the Tyne and cannot in Scotland: it was read as both."""
+    found = understand(QUESTION_OF[component], words)
+    assert not any(passes(said) for said in found.meanings)
+
+
 @pytest.mark.parametrize("words", ["asdf", "?", "42 elephants", "half past two", "what?"])
 def test_what_says_nothing_of_a_part_is_nothing(words: str) -> None:
     assert understand("frame.here", words).kind in ("nothing", "offered")

@@ -60,6 +60,11 @@ LOCATING = frozenset(
     ]
 )
 """A part after one of these is a place: "a hole by the handle"."""
+MIN_SMALL_WORDS = 3
+"""Minimum of small words in a statement; "half past two" and "asdf" have fewer."""
+NOTHING_THERE = ("nothing", "nowt", "none")
+SUBJECTS = frozenset(["it", "they", "there", "that", "someone", "somebody", "something", "this"])
+"""Words that begin a new clause, outside the scope of any "no" before them."""
 MAY_BE_WITHOUT = ("glass", "screens", "hold_open", "threshold", "latch", "latch.bolt")
 """Parts that not every door has: "not got a window" does not mean that one is missing."""
 ARTICLES = ("the", "a", "this", "that", "its")
@@ -280,17 +285,3 @@ def locates(before: str, items: Sequence[Item]) -> bool:
     handle". items: those before the part.
     """
     return before in LOCATING or (before == "to" and any(each.words == "from" for each in items))
-
-
-def partly_mended(items: Sequence[Item]) -> bool:
-    """Whether something is still wrong after it was worked on: "tightened what I could", "glued it
-    but it fell off".
-    """
-    done = [place for place, item in enumerate(items) if item.sense.role is Role.MENDED]
-    after = items[done[0] + 1 :] if done else ()
-    told = next((at for at, item in enumerate(after) if item.sense.role is Role.CONTRAST), None)
-    still = told is not None and any(
-        item.sense.role in (Role.FAULT, Role.NEGATION) for item in after[told:]
-    )
-    rest = {word for item in after for word in item.words.split()}
-    return still or bool(rest & {"what", "most", "some", "best", "temporarily"})

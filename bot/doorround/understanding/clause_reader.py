@@ -13,15 +13,9 @@ from doorround.understanding.asides import before_article
 from doorround.understanding.lexicon import Item, Role
 from doorround.understanding.phrase_layers import FINISH, PEELING, lexicon_of
 from doorround.understanding.reading import NamedFault, Reading
-from doorround.understanding.settling import settled
+from doorround.understanding.settling import is_interjection, partly_mended, settled
 from doorround.understanding.word_data import antonym, fault_name, part_words
 from doorround.understanding.words_of_text import respelled, tokens_of, without_oaths
-
-SUBJECTS = frozenset(["it", "they", "there", "that", "someone", "somebody", "something", "this"])
-"""Words that begin a new clause, outside the scope of any "no" before them."""
-MIN_SMALL_WORDS = 3
-"""Minimum of small words in a statement; "half past two" and "asdf" have fewer."""
-NOTHING_THERE = ("nothing", "nowt", "none")
 
 
 def read(component: str, text: str, side: str | None = None) -> Reading:
@@ -33,10 +27,10 @@ def read(component: str, text: str, side: str | None = None) -> Reading:
     found.respelled = mended
     found.aside = asides.tells_more(component, items) or text.rstrip().endswith("?")
     small = sum(item.sense.role in (Role.FILLER, Role.PREPOSITION) for item in items)
-    found.statement = small >= MIN_SMALL_WORDS and not found.talk
+    found.statement = small >= asides.MIN_SMALL_WORDS and not found.talk
     faults = (item for item in items if item.sense.role is Role.FAULT)
     found.ambiguous |= any(map(lexicon.ambiguous, faults))
-    if asides.partly_mended(items):
+    if partly_mended(items):
         found.mended, found.doubt = False, True
     return found
 
@@ -106,7 +100,7 @@ class _Reader:
         self.places.append(item.words)
 
     def _begins_anew(self, item: Item) -> bool:
-        return self.negated and not self.pending and bool(set(item.words.split()) & SUBJECTS)
+        return self.negated and not self.pending and bool(set(item.words.split()) & asides.SUBJECTS)
 
     def _mark(self, role: Role, item: Item) -> None:
         """Record items that change the meaning of the rest."""
@@ -136,6 +130,9 @@ class _Reader:
             return
         if place and self.items[place - 1].words in ("it does", "they do") and self.found.goods:
             del self.found.goods[-1], self.found.sound[-1]  # "it does" followed by "not"
+        if is_interjection(self.items, place):
+            self.found.dangling = True
+            return
         self.negated, self.states, self.denied_by = True, 0, item.words
 
     def _fault(self, place: int, item: Item) -> None:
@@ -180,6 +177,7 @@ class _Reader:
         if self.negated or (before.role is Role.GOOD and self.good_denied and not item.sign):
             if not self.negated:  # "does not close" followed by "fully"
                 del self.found.faults[-1]
+            self.found.ambiguous |= self.negated and self.denied_by == "no"
             self._deny_goods([item.sense.key] if self.negated else [before.key, item.sense.key])
             self.negated, self.pending, self.good_denied = False, [], True
             return
@@ -273,9 +271,9 @@ class _Reader:
             self.found.doubt = True
             self._deny_goods(self.last_goods or ["fine"])
         if self.negated and not self.states and not self.pending and not self.found.denied:
-            if self.found.component == "clear" and self.last_word in NOTHING_THERE:
+            if self.found.component == "clear" and self.last_word in asides.NOTHING_THERE:
                 self.found.sound.append("clear")
-            elif self.denied_by in NOTHING_THERE:
+            elif self.denied_by in asides.NOTHING_THERE:
                 self.found.nothing = True
             else:
                 self.found.dangling = True

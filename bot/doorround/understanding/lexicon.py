@@ -54,6 +54,8 @@ _WEIGHTS = dict.fromkeys(Role, 1.03) | {
 }
 _LOOSE = (Role.FAULT, Role.GOOD, Role.CANNOT, Role.CHOICE, Role.MINOR)
 """Roles whose phrases may contain further small words: "spring gone", "spring has gone"."""
+_AS_WRITTEN = (Role.MENDED, Role.EXCEPTION)
+"""Roles whose phrases must be said in that very form."""
 _SMALL = frozenset(["is", "are", "has", "have", "been", "the", "a", "an", "it", "all", "its"])
 MAX_PHRASE = 9
 """Maximum words in a phrase."""
@@ -95,12 +97,12 @@ class Lexicon:
         self._phrases: dict[tuple[str, ...], Sense] = {}
         self._loose: dict[tuple[str, ...], Sense] = {}
         self._ambiguous: set[tuple[str, ...]] = set()
-        self._mended: set[tuple[str, ...]] = set()
+        self._written: set[tuple[str, ...]] = set()
         words: set[str] = set()
         for phrase, sense in phrases:
             stems = stems_of(phrase)
-            if sense.role is Role.MENDED:
-                self._mended.add(tuple(token.text for token in tokens_of(phrase)))
+            if sense.role in _AS_WRITTEN:
+                self._written.add(tuple(token.text for token in tokens_of(phrase)))
             if self._unlike(self._phrases.setdefault(stems, sense), sense):
                 self._ambiguous.add(stems)
             if len(bare := _bare(stems)) > 1 and sense.role in _LOOSE:
@@ -154,7 +156,7 @@ class Lexicon:
                 continue
             stems = tuple(token.stem for token in tokens[start:end])
             sense = self._phrases.get(stems)
-            if sense and sense.role is Role.MENDED and not self._is_mended(tokens[start:end]):
+            if sense and sense.role in _AS_WRITTEN and not self._is_written(tokens[start:end]):
                 continue
             if sense:
                 yield start, sense
@@ -163,9 +165,9 @@ class Lexicon:
                 yield from ((start, each) for each in (sense,) if each)
         yield end - 1, _UNKNOWN
 
-    def _is_mended(self, tokens: Sequence[Token]) -> bool:
-        """Whether the verb is in its past form: "glued it", not "glue" or "they shift them"."""
-        return tuple(token.text for token in tokens) in self._mended
+    def _is_written(self, tokens: Sequence[Token]) -> bool:
+        """Whether the words are as in the phrase: "glued it", not "glue"; "bar", not "bare"."""
+        return tuple(token.text for token in tokens) in self._written
 
 
 def _bare(stems: Sequence[str]) -> tuple[str, ...]:

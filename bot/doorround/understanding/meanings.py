@@ -20,21 +20,36 @@ def said(question: Question, value: Value, text: str, **more: bool) -> Said:
     return Said(question=question.key, value=value, phrase=text, verbatim=text, **more)
 
 
+ONE_OF_A_LEAF = ("closer", "coordinator", "hold_open")
+"""Parts of which a leaf has one, and whose faults are of what it does."""
+
+
 def condition_of(name: str, where: str | None = None, made_good: bool = False) -> Condition:
     """A fault as the answer to a question. where: its place, None if not given."""
     return Condition(defects=(Defect(name=name, where=where, made_good=made_good),))
 
 
 def place_of(fault: NamedFault, question: Question) -> str | None:
-    """Place of a fault; at a question about one face, that face's name is not a place."""
+    """Place of a fault. At a question about one face, that face's name is not a place; what
+    happens to a door let go of has none ("two inch gap left").
+    """
     faces = {"here": FACE_ASKED, "beyond": FACE_BEYOND}
+    if question.component in ONE_OF_A_LEAF:
+        return None
     return None if fault.where in faces.get(question.side or "", ()) else fault.where
+
+
+def count_of(fault: NamedFault, question: Question) -> int | None:
+    """Number of a fault; "two finger gap" at a closer is no number of closers."""
+    return None if question.component in ONE_OF_A_LEAF else fault.count
 
 
 def condition_with(faults: list[NamedFault], question: Question) -> Condition:
     """The named faults as the answer to a question."""
     found = {
-        fault.name: Defect(name=fault.name, where=place_of(fault, question), count=fault.count)
+        fault.name: Defect(
+            name=fault.name, where=place_of(fault, question), count=count_of(fault, question)
+        )
         for fault in faults
         if fault.name
     }

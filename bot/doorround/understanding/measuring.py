@@ -88,7 +88,7 @@ class _Words:
         return self.all[place] if place < len(self.all) else ""
 
 
-_DETERMINERS = ("the", "a", "an", "my", "this", "that", "one", "middle", "places")
+_DETERMINERS = ("the", "a", "an", "my", "this", "that", "one", "middle", "places", "there", "here")
 
 
 def _unit_at(words: _Words, place: int) -> str:

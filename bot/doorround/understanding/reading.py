@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass, field
 
-from doorround.understanding.word_data import antonym, fault_name
+from doorround.understanding.word_data import MOVEMENTS, antonym, fault_name
 
 
 @dataclass(frozen=True)
@@ -89,3 +90,20 @@ class Reading:
         )
         kept = kept or self.nothing or self.cannot is not None or bool(self.faults)
         return bool(self.sound or self.denied) and not kept
+
+
+EVEN_SO = {
+    "fully": frozenset(["slams", "slow"]),
+    "latches": frozenset(["slams", "slow", "stops_short", "not_closing"]),
+}
+"""Faults of a closer with which it may still do so: "needs a shove to latch"."""
+
+
+def tells_good_too(reading: Reading, names: Collection[str | None]) -> bool:
+    """Whether something sound is told beside these faults. A closer may slam all the way, but not
+    stop short.
+    """
+    goods = set(reading.goods)
+    closer = reading.component == "closer"
+    shuts = closer and any(not EVEN_SO[each].issuperset(names) for each in goods & set(EVEN_SO))
+    return bool(goods - MOVEMENTS) or shuts

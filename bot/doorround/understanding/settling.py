@@ -39,3 +39,23 @@ def _is_opening(items: Sequence[Item], place: int) -> bool:
         (each for each in items[:place][::-1] if each.sense.role is not Role.FILLER), None
     )
     return items[place].words == "crack" and before is not None and before.words == "from"
+
+
+def partly_mended(items: Sequence[Item]) -> bool:
+    """Whether something is still wrong after it was worked on: "tightened what I could", "glued it
+    but it fell off".
+    """
+    done = [place for place, item in enumerate(items) if item.sense.role is Role.MENDED]
+    after = items[done[0] + 1 :] if done else ()
+    told = next((at for at, item in enumerate(after) if item.sense.role is Role.CONTRAST), None)
+    still = told is not None and any(
+        item.sense.role in (Role.FAULT, Role.NEGATION) for item in after[told:]
+    )
+    rest = {word for item in after for word in item.words.split()}
+    return still or bool(rest & {"what", "most", "some", "best", "temporarily"})
+
+
+def is_interjection(items: Sequence[Item], place: int) -> bool:
+    """Whether "no" answers by itself, before a sentence: "no this side is cracked"."""
+    after = items[place + 1].words.split() if place + 1 < len(items) else []
+    return items[place].words == "no" and after[:1] in (["the"], ["this"], ["that"])

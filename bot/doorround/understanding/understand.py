@@ -31,7 +31,7 @@ from doorround.understanding.meanings import (
     value_of_meaning,
 )
 from doorround.understanding.ranking import CANNOT, SOUND, Ranker, TfidfRanker, nearer_to_another
-from doorround.understanding.reading import NamedFault
+from doorround.understanding.reading import NamedFault, tells_good_too
 from doorround.understanding.understanding_result import (
     MAX_OFFERS,
     NOTHING,
@@ -41,7 +41,7 @@ from doorround.understanding.understanding_result import (
     passes,
     together,
 )
-from doorround.understanding.word_data import MOVEMENTS, antonym, fault_name, part_words
+from doorround.understanding.word_data import antonym, fault_name, part_words
 
 LEAST_NEAR = 0.12
 """Minimum similarity of a text to anything about a part; "asdf" and "half past two" have less."""
@@ -163,7 +163,7 @@ class _Condition:
         names = {fault.name for fault in found.faults}
         kept = found.doubt or found.in_places or found.hedged or found.dangling
         kept = kept or found.cannot is not None or bool(found.unread) or None in names
-        mixed = not found.contrast and bool(set(found.goods) - MOVEMENTS)
+        mixed = not found.contrast and tells_good_too(found, names)
         kept = kept or mixed or found.ambiguous or found.nothing or not found.plain
         kept = kept or nearer_to_another(self._ranked(), names)
         if kept or {answer.question for answer in answers} != {self.question.key}:
