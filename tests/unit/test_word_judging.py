@@ -15,14 +15,18 @@ from doorround.channels.messenger.query_handler import QueryHandler
 from doorround.channels.messenger.results import Reply
 from doorround.channels.messenger.word_judging import KeepWords
 from doorround.dialogue.expected_input import expected_input
+from doorround.dialogue.photos import Photo, take_photo
 from doorround.dialogue.turn import start_check
+from doorround.domain.check import Stage
 from doorround.domain.defects import Defect, State
 from doorround.domain.door import Door
 from doorround.domain.input_result import By, OffGrammar
 from doorround.domain.judging.severity import Severity
 from doorround.domain.query import Query, QueryKind, read_query
+from doorround.domain.repair_look import Repair, seen_sound
 from doorround.domain.schedule.plan import Plan
 from doorround.hearing.session.interpretation import typed
+from doorround.logbook.attachments import attachments_of_defect
 from doorround.logbook.chats import Chats
 from doorround.logbook.defects import read_defects
 from doorround.logbook.event_text import EventContext, what
@@ -218,3 +222,66 @@ def test_words_that_cannot_be_kept_say_why(
     ask(logbook, f"defect {id} is a hole in it, soon", wiring.keep_words)
     told = ask(logbook, f"keep the words of defect {id}", wiring.keep_words).say[0].text
     assert "Take a shorter phrase" in told or "numbers as words" in told
+
+
+def test_a_defect_named_before_the_check_is_signed_stays_open_when_it_is(logbook: Logbook) -> None:
+    visit = Kept(logbook).go_to("leaf.here")
+    visit.tell(BOOT)
+    ask(logbook, f"defect {the_defect(logbook).id} is a hole in it, act now")
+    visit.all_well().type("finish check")
+    defect = the_defect(logbook)
+    assert defect.finding.rule == "leaf.hole" and defect.state is State.OPEN
+
+
+def test_a_named_defect_told_again_in_the_same_words_stays_open(logbook: Logbook) -> None:
+    id = told_defect(logbook).id
+    ask(logbook, f"defect {id} is a hole in it, soon")
+    logbook.begin("chat", start_check("c2", LEAF, "Robin", CHECKLIST, NOON))
+    visit = Kept(logbook)
+    visit.turn = start_check("c2", LEAF, "Robin", CHECKLIST, NOON)
+    visit.go_to("leaf.here")
+    visit.tell(BOOT)
+    visit.all_well().type("finish check")
+    assert visit.check.stage is Stage.SIGNED
+    defect = the_defect(logbook)
+    assert defect.finding.rule == "leaf.hole" and defect.state is State.OPEN
+
+
+def test_an_unnamed_fault_of_a_part_closes_no_other_defect_of_it(logbook: Logbook) -> None:
+    visit = Kept(logbook).go_to("leaf.here")
+    visit.type("split")
+    visit.all_well().type("finish check")
+    logbook.begin("chat", start_check("c2", LEAF, "Robin", CHECKLIST, NOON))
+    visit = Kept(logbook)
+    visit.turn = start_check("c2", LEAF, "Robin", CHECKLIST, NOON)
+    visit.go_to("leaf.here")
+    visit.tell("still as knackered as it ever was")
+    visit.all_well().type("finish check")
+    assert visit.check.stage is Stage.SIGNED
+    states = {
+        each.finding.rule: each.state for each in read_defects(logbook, Plan().defects).all.values()
+    }
+    assert states["leaf.split"] is State.OPEN, states
+
+
+def test_a_repair_is_not_seen_sound_beside_an_unnamed_fault_of_the_part(logbook: Logbook) -> None:
+    visit = Kept(logbook).go_to("leaf.here")
+    visit.tell("still as knackered as it ever was")
+    visit.all_well()
+    repair = Repair(
+        defect=1, component="leaf", question="leaf.here", rule="leaf.split", what="", by="Sam"
+    )
+    asked, found = visit.check.in_scope, visit.check.findings
+    assert seen_sound([repair], asked, found) == ()
+    assert seen_sound([repair], asked, {**found, "leaf.here": ()}) == (repair,)
+
+
+def test_a_photo_of_a_fault_is_shown_with_it_under_its_name(logbook: Logbook) -> None:
+    visit = Kept(logbook).go_to("leaf.here")
+    visit.tell(BOOT)
+    visit.turn = take_photo(visit.check, Photo(sha256="ab" * 32), "leaf.here", NOON)
+    logbook.keep("chat", None, visit.turn)
+    before = attachments_of_defect(logbook, the_defect(logbook))
+    ask(logbook, f"defect {the_defect(logbook).id} is a hole in it, soon")
+    assert [each.sha256 for each in before] == ["ab" * 32]
+    assert attachments_of_defect(logbook, the_defect(logbook)) == before

@@ -185,10 +185,12 @@ class DefectLedger:
         """A check that looked at the whole part and did not find the defect closes it; one that
         could not look does not. A check that found it reopens it, if signed after one that had not.
         """
+        # a fault told in own words and named since is still found under its words
+        found = {self._at.get((event.door, rule)) for rule in event.found}
         for id in self._of.get(event.door, ()):
             known = self.defects[id]
             part = _part(self.defects[id].finding)
-            if known.finding.rule in event.found:
+            if known.finding.rule in event.found or id in found:
                 known = replace(known, parts=max(1, event.seen.get(part, 0)))
                 if id in self._by_look and not known.finding.made_good:
                     known = _opened(known, event, self._due(known.severity, event.day))

@@ -12,6 +12,7 @@ from doorround.domain.defect_ledger import NOT_ASKED_ABOUT
 from doorround.domain.defects import Defect, State
 from doorround.domain.findings import Finding
 from doorround.domain.question import Question
+from doorround.domain.unnamed_faults import is_own
 
 CLOSING_TESTS = frozenset(
     (
@@ -78,18 +79,20 @@ def seen_sound(
     findings: Mapping[str, tuple[Finding, ...]],
 ) -> tuple[Repair, ...]:
     """Repairs for which every question about the part was answered by looking and the fault was not
-    found again.
+    found again, nor a fault in own words, which may be the same.
 
     asked: the questions of the visit. findings: by key of each question answered by looking. A
     repair that no question covers is never included.
     """
     found = {each.rule for some in findings.values() for each in some}
+    unnamed = {part for part, _, fault in (rule.partition(".") for rule in found) if is_own(fault)}
     questions = list(asked)
     return tuple(
         each
         for each in repairs
         if each.rule not in found
         and each.rule not in NOT_ASKED_ABOUT
+        and each.component not in unnamed
         and _is_seen(each, questions, findings)
     )
 

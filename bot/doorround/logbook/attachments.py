@@ -35,11 +35,13 @@ def attachments_of_defect(logbook: Logbook, defect: Defect) -> list[Attachment]:
         check
         for (check,) in logbook._rows(
             """SELECT DISTINCT check_id FROM sightings WHERE number = ? AND site = ?
-            AND building = ? AND json_extract(finding, '$.rule') = ?""",
+            AND building = ? AND json_extract(finding, '$.rule') IN (?, (
+                SELECT json_extract(finding, '$.rule') FROM sightings WHERE seq = ?))""",
             number,
             site,
             building,
             defect.finding.rule,
+            defect.id,
         )
     ]
     found = _of_checks(logbook, checks, defect.finding.question)

@@ -24,6 +24,7 @@ from doorround.domain.entries import EntryKind
 from doorround.domain.findings import Finding
 from doorround.domain.judging.severity import Targets
 from doorround.domain.schedule.due import DoorId
+from doorround.domain.unnamed_faults import PREFIX
 from doorround.logbook.as_of import as_of
 from doorround.logbook.local_days import PlausibleDays
 from doorround.logbook.register_as_of import Names, retired_then
@@ -36,6 +37,13 @@ _SIGHTING = """v.seq, v.at, v.number, v.site, v.building, v.person, v.finding, v
 _STILL_REPORTED = (
     "SELECT r.value FROM entries AS e, json_each(e.body, '$.reported') AS r WHERE e.seq = ?"
 )
+_ANSWERS = f"""SELECT question,
+    json_extract(body, '$.value.kind') IN ('cannot_check', 'not_measured')
+        OR json_extract(body, '$.value.unmeasured') IS NOT NULL,
+    (SELECT count(*) FROM json_each(body, '$.value.defects') AS d
+        WHERE json_extract(d.value, '$.name') GLOB '{PREFIX}_*')
+    FROM answers WHERE check_id = ?"""
+"""Per answer: its question, whether nothing was seen, and its number of faults in own words."""
 DEEDS = {
     EntryKind.DEFECT_ASSIGNED: DeedKind.ASSIGNED,
     EntryKind.DEFECT_MADE_GOOD: DeedKind.MADE_GOOD,
@@ -172,12 +180,10 @@ def _of_visit(
         return []
     seen = Counter[str]()
     unseen = Counter[str]()
-    answers = """SELECT question, json_extract(body, '$.value.kind')
-        IN ('cannot_check', 'not_measured')
-            OR json_extract(body, '$.value.unmeasured') IS NOT NULL
-        FROM answers WHERE check_id = ?"""
-    for question, missed in logbook._rows(answers, check):
+    for question, missed, unnamed in logbook._rows(_ANSWERS, check):
         (unseen if missed else seen)[question.partition(".")[0]] += 1
+        # what a person has yet to judge may be any fault known of the part
+        unseen[question.partition(".")[0]] += unnamed
     # a report unconfirmed at the signature leaves its part unseen: the fault may be there
     for (question,) in logbook._rows(_STILL_REPORTED, seq):
         unseen[question.partition(".")[0]] += 1
@@ -189,7 +195,7 @@ def _of_visit(
             door,
             person,
             dict(seen),
-            dict(unseen),
+            dict(+unseen),
             found,
         )
     ]
