@@ -118,7 +118,7 @@ def main() -> None:
         )
         counts = ", ".join(f"{what} {count}" for what, count in became.most_common())
         print(
-            f"{size} doors: ready in {ready:.1f} s, {len(whole().whole.arcs)} arcs,"
+            f"{size} doors: ready in {ready:.1f} s, {len(whole().expanded.arcs)} arcs,"
             f" {memory() - before:.0f} MB; {np.median(seconds) * 1000:.0f} ms a name (worst"
             f" {max(seconds) * 1000:.0f}); {counts}"
         )

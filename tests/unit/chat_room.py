@@ -163,7 +163,7 @@ class Room:
     def take(self, raw: dict[str, Any], handled: bool = True) -> None:
         """An update as it comes from the messenger, maybe not for the first time."""
         update = NewUpdate(raw["id"], f"{NAME}/{raw['from']}", raw)
-        self.inbox.take_in([update], self.now)
+        self.inbox.store([update], self.now)
         if handled:
             self.deal()
 

@@ -50,7 +50,7 @@ def fill(logbook):
     chats = Chats(logbook)
     chats.belong("telegram/1", "Sam")
     chats.heard("telegram", now)
-    Inbox(logbook, "telegram").take_in([NewUpdate("1", "telegram/1", {"text": "hello"}, None)], now)
+    Inbox(logbook, "telegram").store([NewUpdate("1", "telegram/1", {"text": "hello"}, None)], now)
     Outbox(logbook).put("telegram/1", "key", 1, Outgoing(text="Door 14 is out of service."), now)
     MessageEffects(logbook).put("telegram/1", "5", MessageEffect("c", ("a",), (), (), True), now)
     remember(logbook, name(SENT), "Sam")

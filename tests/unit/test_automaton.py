@@ -68,7 +68,7 @@ def test_what_is_joined_says_the_same_written_out():
         Stage.ASKING, CHECKLIST.question[3], CHECKLIST.question[4:], parts=CHECKLIST.question
     )
     joined = load_understanding().utterances.joined(now)
-    whole = joined.whole
+    whole = joined.expanded
     assert (
         whole.states == max(whole.finals | {end for _, end, _ in whole.arcs}) + 1
         and whole.joint == joined.joint

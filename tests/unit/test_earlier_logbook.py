@@ -79,9 +79,9 @@ def test_what_came_in_is_telegrams_and_waits_in_its_order(logbook: Logbook) -> N
 
 def test_an_update_kept_before_is_not_taken_in_again(logbook: Logbook) -> None:
     inbox = Inbox(logbook, "telegram")
-    assert inbox.take_in([NewUpdate("105", SAM, {}), NewUpdate("158", KIM, {})], NOON) == []
+    assert inbox.store([NewUpdate("105", SAM, {}), NewUpdate("158", KIM, {})], NOON) == []
     # the same id of another messenger is another update
-    assert len(Inbox(logbook, "matrix").take_in([NewUpdate("105", "matrix/3", {})], NOON)) == 1
+    assert len(Inbox(logbook, "matrix").store([NewUpdate("105", "matrix/3", {})], NOON)) == 1
 
 
 def test_what_goes_out_keeps_its_numbers_its_order_and_its_state(logbook: Logbook) -> None:

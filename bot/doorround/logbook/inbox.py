@@ -60,7 +60,7 @@ class Inbox:
         self._logbook = logbook
         self._channel = channel
 
-    def take_in(self, updates: Iterable[NewUpdate], now: datetime) -> list[tuple[int, str]]:
+    def store(self, updates: Iterable[NewUpdate], now: datetime) -> list[tuple[int, str]]:
         """Store updates of this inbox's channel, committed on return.
 
         Returns id and chat of the new ones, in order, without duplicates. Raises ValueError for an

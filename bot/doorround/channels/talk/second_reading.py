@@ -18,8 +18,8 @@ from doorround.domain.values import Command, Condition, Value
 from doorround.hearing.grammar.active_grammar import Polarity
 from doorround.hearing.grammar.polarity import polarity_of
 from doorround.hearing.session.interpretation import Interpreter, typed
+from doorround.understanding.transcripts import together
 from doorround.understanding.understanding_result import NOTHING, Offer, Understood
-from doorround.understanding.writings import together
 
 Understand = Callable[[Question | None, str, ExpectedInput], Understood]
 """A text's meaning at a question at this point of a talk."""

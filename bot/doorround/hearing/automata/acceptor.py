@@ -23,7 +23,7 @@ class Acceptor:
         raise NotImplementedError
 
     @property
-    def whole(self) -> Automaton:
+    def expanded(self) -> Automaton:
         """Fully expanded."""
         raise NotImplementedError
 
@@ -67,7 +67,7 @@ class Automaton(Acceptor):
         return frozenset(word for *_, word in self.arcs if word)
 
     @property
-    def whole(self) -> Automaton:
+    def expanded(self) -> Automaton:
         """Itself."""
         return self
 

@@ -76,7 +76,7 @@ class Union(Acceptor):
         return piece < self._alone and self._pieces[piece].ends(within)
 
     @property
-    def whole(self) -> Automaton:
+    def expanded(self) -> Automaton:
         """Fully expanded."""
         states = range(self._begins[-1])
         arcs = (

@@ -200,7 +200,7 @@ class BeamSearch:
         here = sound.of([()])
         live = [_Beginning(place=paths.start)]
         ended = list[Hypothesis]()
-        priors = self._priors.meanwhile([()])
+        priors = self._priors.submit([()])
         while live:
             nexts = self._nexts(live, here, priors, paths, most)
             ended += [
@@ -217,7 +217,7 @@ class BeamSearch:
             )
             live = [each for each in onward if each.total >= best - width]
             if live:
-                priors = self._priors.meanwhile([each.tokens for each in live])
+                priors = self._priors.submit([each.tokens for each in live])
                 here = sound.of([each.tokens for each in live])
         return sorted(ended, key=lambda each: -each.total)
 

@@ -36,7 +36,7 @@ class InternalLmPrior:
         """Whether the priors of these are all cached."""
         return all(tokens in self._kept for tokens in beginnings)
 
-    def meanwhile(self, beginnings: Sequence[Tokens]) -> Callable[[], tuple[Floats, Floats]]:
+    def submit(self, beginnings: Sequence[Tokens]) -> Callable[[], tuple[Floats, Floats]]:
         """Like of(), with missing priors computed in another thread, so that the caller need not
         wait if a core is free.
         """

@@ -73,4 +73,4 @@ def said_in(grammar: ActiveGrammar) -> Acceptor:
 @lru_cache(maxsize=4)
 def automaton_of(grammar: ActiveGrammar) -> Automaton:
     """The grammar's acceptor, expanded to an automaton."""
-    return said_in(grammar).whole
+    return said_in(grammar).expanded

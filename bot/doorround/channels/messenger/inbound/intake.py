@@ -53,7 +53,7 @@ class Intake:
         for _ in range(len(raws) - len(kept)):
             log.info("an update without an id is not used")
         self._hear(now)
-        new = self._inbox.take_in(kept, now) if kept else []
+        new = self._inbox.store(kept, now) if kept else []
         if new:
             self._arrived(new)
         return len(new)

@@ -1,4 +1,4 @@
-"""One recording written three times: by the second listener, by the first, and by the first with
+"""Three transcripts of one recording: by the second listener, by the first, and by the first with
 answers that may be said before it.
 """
 
@@ -9,8 +9,8 @@ import pytest
 from doorround.config.resources import load_checklist
 from doorround.domain.input_result import Said
 from doorround.domain.values import Condition, Defect, Measure, Unit, Value, YesNo
+from doorround.understanding.transcripts import together
 from doorround.understanding.understanding_result import NOTHING, Offer, Understood
-from doorround.understanding.writings import together
 
 FRAME = load_checklist().ask("frame.here")
 RELEASE = load_checklist().ask("alarm_release")
@@ -78,7 +78,7 @@ def test_a_word_of_doubt_keeps_another_writing_from_offering_what_passes() -> No
     assert values(together(doubtful, offered(LOOSE), NOTHING, FRAME)) == [SPLIT, LOOSE]
 
 
-def test_where_no_two_writings_tell_the_same_sound_is_offered_last() -> None:
+def test_where_no_two_transcripts_tell_the_same_sound_is_offered_last() -> None:
     different = offered(SPLIT, BENT), offered(LOOSE), offered(ROTTEN)
     assert values(together(*different, FRAME)) == [SPLIT, LOOSE, SOUND]
     alike = offered(SPLIT, BENT), offered(LOOSE), offered(SPLIT)
