@@ -142,6 +142,9 @@ EXAMPLES: dict[str, tuple[object, ...]] = {
     "words": ("2 screws missing",),
 }
 OF_FUNCTION: dict[str, tuple[object, ...]] = {
+    "word_judging.named_already.by": ("Mona",),
+    "word_judging.dismissed_already.by": ("Mona",),
+    "word_judging.too_long_to_keep.keep": ("keep the words of defect 41",),
     "asking.contradicts_register.value": ("closer “none”",),
     "finding_door.too_many_to_show.count": (4,),
     "new_door.no_number.why": ("Number cannot hold U+202E.",),

@@ -91,6 +91,9 @@ class DefectLedger:
         """A fault in own words has been named: seen again under that name, it is the same
         defect.
         """
+        before = known.door, known.finding.rule
+        if not is_own(before[1].partition(".")[2]) and self._at.get(before) == known.id:
+            del self._at[before]  # it was named wrongly
         severity = finding.severity or known.severity
         due = known.due if known.given else self._due(severity, day)
         self._at.setdefault((known.door, finding.rule), known.id)

@@ -36,6 +36,7 @@ class QueryKind(StrEnum):
     CHANGE = "change door"
     REOPEN = "reopen defect"
     NAME = "name defect"
+    RENAME = "rename defect"
     NO_FAULT = "no fault"
     KEEP_WORDS = "keep words"
     SNOOZE = "snooze"
@@ -61,7 +62,7 @@ MAX_LENGTH = 600
 """Maximum length of a query in characters, with room to spare: a name has up to 60, an action on a
 defect takes a sentence or two.
 """
-JUDGES = (QueryKind.NAME, QueryKind.NO_FAULT, QueryKind.KEEP_WORDS)
+JUDGES = (QueryKind.NAME, QueryKind.RENAME, QueryKind.NO_FAULT, QueryKind.KEEP_WORDS)
 """Supervisor's actions on a fault in somebody's own words."""
 BEGINS = (QueryKind.LOOK, QueryKind.LOOKS, QueryKind.CHANGE)
 """These start a short visit, or ask which door: to look at repairs or change the register."""
@@ -133,7 +134,8 @@ _PATTERNS: tuple[tuple[QueryKind, str], ...] = (
     ),
     (QueryKind.REOPEN, rf"reopen defect (?P<number>\d{{1,9}}){TEXT}"),
     (QueryKind.NO_FAULT, rf"defect (?P<number>\d{{1,9}}) is (?:no fault|not a fault|none){TEXT}"),
-    (QueryKind.KEEP_WORDS, r"keep the words of defect (?P<number>\d{1,9})"),
+    (QueryKind.KEEP_WORDS, rf"keep the words of defect (?P<number>\d{{1,9}}){TEXT}"),
+    (QueryKind.RENAME, rf"rename defect (?P<number>\d{{1,9}}){TEXT}"),
     (QueryKind.NAME, r"name defect (?P<number>\d{1,9})"),
     (QueryKind.NAME, r"defect (?P<number>\d{1,9}) is(?: an?)? (?P<text>.{1,120})"),
     (QueryKind.CLOCK, r"(?:the )?clock is right"),

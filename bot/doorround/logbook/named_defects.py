@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from datetime import datetime
 
 from doorround.domain.checklist import Checklist
-from doorround.domain.defects import Defect
+from doorround.domain.defects import Deed, DeedKind, Defect, State
 from doorround.domain.entries import Entry, EntryKind
 from doorround.domain.findings import Finding
 from doorround.domain.judging.severity import Severity
@@ -40,11 +40,13 @@ def name_defect(
     person: str,
     now: datetime,
 ) -> Finding:
-    """Enter which fault it is, and its severity. fault: its name among those of its part.
+    """Enter which fault it is, and its severity; if it was named before, this replaces its name.
+    fault: its name among those of its part.
 
-    Raises LogbookError for a defect already named, KeyError for a fault that its part cannot have.
+    Raises LogbookError for a defect that was never told in own words, KeyError for a fault that its
+    part cannot have.
     """
-    _refuse_named(defect)
+    _refuse_others(defect)
     finding = defect.finding
     known = checklist_of(logbook, defect).fault(finding.component, fault)
     words = words_of_fault(defect)
@@ -65,18 +67,28 @@ def name_defect(
 
 
 def dismiss_defect(logbook: Logbook, defect: Defect, why: str, person: str, now: datetime) -> None:
-    """Enter that it is not a fault, and why. Raises LogbookError for a defect already named, or
-    without a reason.
+    """Enter that it is not a fault, and why. Raises LogbookError for a defect that was never told
+    in own words, or without a reason.
     """
-    _refuse_named(defect)
+    _refuse_others(defect)
     if not why.strip():
         raise LogbookError(word_judging.say_why_none(defect.id))
     _enter(logbook, EntryKind.DEFECT_DISMISSED, defect, {"text": why.strip()}, person, now)
 
 
-def _refuse_named(defect: Defect) -> None:
-    if not in_own_words(defect):
-        raise LogbookError(word_judging.named_already(defect))
+def judged_by(defect: Defect) -> Deed | None:
+    """The supervisor's judgement in force: its name or, while it is closed, that it is no fault."""
+    kinds = [DeedKind.NAMED]
+    if defect.state is State.CLOSED:
+        kinds.append(DeedKind.DISMISSED)
+    judged = [each for each in defect.deeds if each.kind in kinds]
+    return judged[-1] if judged else None
+
+
+def _refuse_others(defect: Defect) -> None:
+    named = any(each.kind is DeedKind.NAMED for each in defect.deeds)
+    if not (named or in_own_words(defect)):
+        raise LogbookError(word_judging.NOT_NAMED_ANY_MORE)
 
 
 def _enter(

@@ -118,6 +118,11 @@ def defect_is(id: int, value: str) -> str:
     return f"defect {id} is {value}"
 
 
+def rename_defect(id: int, value: str = "") -> str:
+    """Names it anew, or asks which fault it is instead."""
+    return f"rename defect {id}: {value}" if value else f"rename defect {id}"
+
+
 def no_fault(id: int) -> str:
     """Dismisses it; the reason follows after a colon."""
     return f"defect {id} is no fault"

@@ -10,6 +10,7 @@ from doorround.domain.judging.severity import Severity
 from doorround.messages.phrasing import quoted
 
 NOT_NAMED_ANY_MORE = "Only a fault told in somebody's own words needs a name."
+NONE = "no fault"
 NO_FAULT = ("it is normal for this door", "it was at the wrong door", "it is only dirty")
 WORDS_NOT_KEPT = "The words cannot be kept here: this program has no words.toml to write to."
 
@@ -18,8 +19,15 @@ def say_why_none(id: int) -> str:
     return f"Say why defect {id} is no fault."
 
 
-def named_already(defect: Defect) -> str:
-    return f"Defect {defect.id} has its name already: {defect.what}."
+def named_already(defect: Defect, by: str) -> str:
+    """by: who named it."""
+    known = f"{defect.what}, {defect.severity}"
+    return f"Defect {defect.id} has its name already, from {by}: {known}."
+
+
+def dismissed_already(id: int, by: str, why: str) -> str:
+    """by: who said that it is no fault."""
+    return f"Defect {id} is closed: no fault, says {by} ({why}). If it is one, reopen it."
 
 
 def to_judge(defect: Defect, door: Door, at: str) -> str:
@@ -64,6 +72,14 @@ def none(id: int) -> str:
 def words_kept(words: str, value: str) -> str:
     """The caretaker's words are understood from now on."""
     return f"From now on {quoted(words)} is understood as {quoted(value)}."
+
+
+def too_long_to_keep(keep: str) -> str:
+    """keep: the command that keeps words."""
+    return (
+        "Nobody will say that word for word again. To have a few of the words understood as that"
+        f" from now on, say: {keep}: …"
+    )
 
 
 def offer_to_keep(words: str) -> str:

@@ -4,6 +4,7 @@ may be understood from then on.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime
@@ -14,10 +15,13 @@ from doorround.domain.defects import DeedKind, Defect
 from doorround.domain.judging.severity import Severity
 from doorround.domain.people import Person, Right
 from doorround.domain.query import Query, QueryKind
+from doorround.hearing.adaptation.own_words import MAX_WORDS
+from doorround.hearing.lexicon.tokeniser import split_words
 from doorround.logbook.named_defects import (
     checklist_of,
     dismiss_defect,
     in_own_words,
+    judged_by,
     name_defect,
     words_of_fault,
 )
@@ -49,15 +53,40 @@ class WordJudging:
         """Run the command. Raises LogbookError."""
         if not _leads(person):
             return tell(defect_texts.NOT_YOURS)
+        judged = judged_by(defect)
         if asked.what is QueryKind.KEEP_WORDS:
-            return self._keep(defect)
-        if not in_own_words(defect):
+            return self._keep(defect, asked.text)
+        if judged is None and not in_own_words(defect):
             return tell(texts.NOT_NAMED_ANY_MORE)
+        if judged is not None and judged.kind is DeedKind.DISMISSED:
+            line = texts.dismissed_already(defect.id, judged.person, judged.text)
+            return tell(line, taps=(buttons.reopen(defect.id),))
+        if asked.what is QueryKind.RENAME:
+            return self._rename(person, defect, asked.text, now)
+        if judged is not None:
+            line = texts.named_already(defect, judged.person)
+            return tell(line, taps=(buttons.rename_defect(defect.id),))
         if asked.what is QueryKind.NO_FAULT:
-            return self._dismiss(person, defect, asked.text, now)
-        return self._name(person, defect, asked.text, now)
+            return self._dismiss(person, defect, asked.text, now, buttons.no_fault(defect.id))
+        return self._name(person, defect, asked.text, now, buttons.defect_is)
 
-    def _name(self, person: Person, defect: Defect, text: str, now: datetime) -> Reply:
+    def _rename(self, person: Person, defect: Defect, text: str, now: datetime) -> Reply:
+        """Replace a wrong name, or dismiss what was named."""
+        first, _, why = text.partition(":")
+        if first.strip().casefold() == texts.NONE:
+            begins = buttons.rename_defect(defect.id, texts.NONE)
+            return self._dismiss(person, defect, why.strip(), now, begins)
+        return self._name(person, defect, text, now, buttons.rename_defect)
+
+    def _name(
+        self,
+        person: Person,
+        defect: Defect,
+        text: str,
+        now: datetime,
+        button: Callable[[int, str], str],
+    ) -> Reply:
+        """button: command that names the defect."""
         checklist = checklist_of(self.logbook, defect)
         part = checklist.part(defect.finding.component).name
         words, severity = _with_severity(text)
@@ -69,34 +98,49 @@ class WordJudging:
                 if words
                 else texts.which_fault(part, words_of_fault(defect))
             )
-            taps = tuple(buttons.defect_is(defect.id, each.words) for each in faults)
-            return tell(line, taps=(*taps, buttons.no_fault(defect.id)))
+            none = (
+                buttons.no_fault(defect.id)
+                if in_own_words(defect)
+                else buttons.rename_defect(defect.id, texts.NONE)
+            )
+            return tell(line, taps=(*(button(defect.id, each.words) for each in faults), none))
         if severity is None:
             usual = known.severity
             order = sorted(reversed(Severity), key=lambda each: each is not usual)
-            is_that = buttons.defect_is(defect.id, known.words)
+            is_that = button(defect.id, known.words)
             line = texts.how_grave(part, known.words, usual)
             return tell(line, taps=tuple(f"{is_that}, {each}" for each in order))
         name_defect(self.logbook, defect, known.name, severity, person.name, now)
         line = texts.named(defect.id, part, known.words, severity)
-        if self.keep is None or not words_of_fault(defect):
-            return tell(line)
-        offer = texts.offer_to_keep(words_of_fault(defect))
-        return tell(f"{line} {offer}", taps=(buttons.keep_words(defect.id),))
+        return self._offer_to_keep(defect, line)
 
-    def _dismiss(self, person: Person, defect: Defect, why: str, now: datetime) -> Reply:
+    def _offer_to_keep(self, defect: Defect, line: str) -> Reply:
+        """line: what was entered."""
+        words = words_of_fault(defect)
+        if self.keep is None or not words:
+            return tell(line)
+        keep = buttons.keep_words(defect.id)
+        if len(_plain(words).split()) > MAX_WORDS:
+            return tell(f"{line} {texts.too_long_to_keep(keep)}")
+        return tell(f"{line} {texts.offer_to_keep(words)}", taps=(keep,))
+
+    def _dismiss(
+        self, person: Person, defect: Defect, why: str, now: datetime, begins: str
+    ) -> Reply:
+        """begins: the command that dismisses it, before the reason."""
         if not why:
             part = self._part(defect)
-            reasons = (f"{buttons.no_fault(defect.id)}: {each}" for each in texts.NO_FAULT)
+            reasons = (f"{begins}: {each}" for each in texts.NO_FAULT)
             return tell(texts.why_none(part, words_of_fault(defect)), taps=tuple(reasons))
         dismiss_defect(self.logbook, defect, why, person.name, now)
         return tell(texts.none(defect.id))
 
-    def _keep(self, defect: Defect) -> Reply:
+    def _keep(self, defect: Defect, some: str) -> Reply:
+        """some: a few of the words; "" for all."""
         named = [each for each in defect.deeds if each.kind is DeedKind.NAMED]
         if self.keep is None or not named:
             return tell(texts.WORDS_NOT_KEPT)
-        words = named[-1].text
+        words = _plain(some or named[-1].text)
         fault = defect.finding.rule.partition(".")[2]
         try:
             phrase = self.keep(words, fault, defect.finding.question)
@@ -116,6 +160,11 @@ def _with_severity(text: str) -> tuple[str, Severity | None]:
         if last.strip().casefold() == each.value:
             return words.strip(" ,."), each
     return text.strip(" ,."), None
+
+
+def _plain(text: str) -> str:
+    """The words as they are spoken: without signs, and numbers spelled out."""
+    return " ".join(split_words(re.sub(r"[^\w\s'’]", " ", text)))
 
 
 def _called(fault: KnownDefect, words: str) -> bool:

@@ -17,6 +17,7 @@ from doorround.hearing.adaptation.own_words import (
     OwnWords,
     plain_phrase,
     with_phrase,
+    without_phrase,
     wrong,
 )
 from doorround.hearing.grammar.active_grammar import Polarity
@@ -200,14 +201,16 @@ def words_for_fault(
     grammar_set: GrammarSet,
     checklist: Checklist,
 ) -> tuple[str, str]:
-    """The text of words.toml with words mapped to a fault, by name, at a question; and the phrase
-    that already means it. After all checks. Raises ValueError saying why it is not possible.
+    """The text of words.toml with words mapped to a fault, by name, at a question, in place of what
+    they meant there before; and the phrase that already means it. After all checks. Raises
+    ValueError saying why it is not possible.
     """
     asked = checklist.ask(question)
     phrase = _phrase_of(with_own_words(grammar_set, own, checklist), asked, fault)
     if phrase is None:
         raise ValueError(f'No phrase of "{question}" means that fault, so no words can.')
-    text = with_phrase(own.text, OwnPhrase(plain_phrase(words), phrase, question))
+    new = OwnPhrase(plain_phrase(words), phrase, question)
+    text = with_phrase(without_phrase(own, new), new)
     with_own_words(grammar_set, OwnWords.of_text(text, own.known), checklist)
     return text, phrase
 

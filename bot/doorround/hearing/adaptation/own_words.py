@@ -247,6 +247,23 @@ def with_phrase(text: str, phrase: OwnPhrase) -> str:
     )
 
 
+def without_phrase(own: OwnWords, phrase: OwnPhrase) -> str:
+    """The file without the entry of these words at that question, if it has one."""
+    same = (phrase.say, phrase.question)
+    entry = next((each for each in own.phrases if (each.say, each.question) == same), None)
+    if entry is None or not entry.line:
+        return own.text
+    lines = own.text.splitlines()
+    end = _end_of_entry(lines, entry.line)
+    return "\n".join([*lines[: entry.line - 1], *lines[end:], ""])
+
+
+def _end_of_entry(lines: Sequence[str], line: int) -> int:
+    """Number of lines up to the next entry. line: on which this one begins."""
+    following = (n for n in range(line, len(lines)) if lines[n].lstrip().startswith("[["))
+    return next(following, len(lines))
+
+
 def with_confirmed(own: OwnWords, word: str, ways: Sequence[Phones]) -> str:
     """The file with a word's pronunciations confirmed: in its entry if there is one, otherwise in a
     new one at the end.
@@ -259,9 +276,7 @@ def with_confirmed(own: OwnWords, word: str, ways: Sequence[Phones]) -> str:
             ["[[word]]", f'word = "{word}"', written, "confirmed = true", ""]
         )
     lines = own.text.splitlines()
-    end = next(
-        (n for n in range(entry.line, len(lines)) if lines[n].lstrip().startswith("[[")), len(lines)
-    )
+    end = _end_of_entry(lines, entry.line)
     changed = [] if set(entry.ways) <= set(ways) else [written]
     replaced = r"\s*(confirmed|phones|sounds_like)\s*=" if changed else r"\s*confirmed\s*="
     kept = [line for line in lines[entry.line : end] if not re.match(replaced, line)]
