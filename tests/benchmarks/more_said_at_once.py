@@ -109,9 +109,13 @@ def not_at_once(rows: Sequence[Row]) -> str:
     """
     lines = [
         f'- {fate_of(row)}, {row["voice"]}, {row["question"]}: "{row["words"]}" as'
-        f' "{row["phrase"]}", {row["probability"]:.2f}, {row["why"] or "not sure enough"};'
+        f" {_quoted(row['phrase'])}, {row['why'] or 'not sure enough'};"
         f' transcript: "{row["transcript"]}"'
         for row in rows
         if row["kind"] == "right" and row["says all"] and fate_of(row) is not Fate.AT_ONCE
     ]
     return "\n".join(sorted(lines)) or "All that say all were entered at once."
+
+
+def _quoted(phrase: str | None) -> str:
+    return f'"{phrase}"' if phrase else "nothing"

@@ -102,9 +102,9 @@ def test_people_in_a_noisy_room_are_counted_apart_too():
 def test_each_answer_that_was_not_entered_at_once_is_told_with_its_reason():
     rows = [row(), row(**DOUBTED), row(**{"says all": False})]
     assert not_at_once(rows) == (
-        '- read back, flite slt, frame.here: "fine" as "fine", 0.99, other voices;'
-        ' transcript: "Fine."'
+        '- read back, flite slt, frame.here: "fine" as "fine", other voices; transcript: "Fine."'
     )
+    assert "as nothing, not sure enough" in not_at_once([row(**REFUSED)])
     assert not_at_once([row()]) == "All that say all were entered at once."
 
 
