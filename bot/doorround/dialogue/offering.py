@@ -12,6 +12,8 @@ from doorround.dialogue.turn_builder import TurnBuilder
 from doorround.dialogue.turn_steps import MAX_MISSES, ask_again, confirm, take_answers
 from doorround.dialogue.unread_words import (
     as_own_fault,
+    meaning_label,
+    offered_meanings,
     offered_words,
     unread_here,
     with_unread,
@@ -19,12 +21,22 @@ from doorround.dialogue.unread_words import (
 )
 from doorround.domain.check import Check, Prompt, PromptKind, Stage, Unread
 from doorround.domain.findings import Verdict
-from doorround.domain.input_result import AnyHeard, BadAudio, By, Heard, OffGrammar, Silence
+from doorround.domain.input_result import (
+    MAX_OFFERED,
+    SECOND_UNDERSTANDING,
+    AnyHeard,
+    BadAudio,
+    By,
+    Heard,
+    OffGrammar,
+    Silence,
+)
 from doorround.domain.judging.judge import judge, verdict
 from doorround.domain.parts import part_name
 from doorround.domain.values import Command, Word
 from doorround.english.bare_answers import is_bare_answer, is_bare_no, is_bare_yes
-from doorround.messages import buttons, offering
+from doorround.english.shortcuts import called_off
+from doorround.messages import buttons, confirming, offering
 
 
 def offer(builder: TurnBuilder, heard: OffGrammar) -> bool:
@@ -55,6 +67,42 @@ def offer(builder: TurnBuilder, heard: OffGrammar) -> bool:
     return True
 
 
+def offer_others(builder: TurnBuilder, refused: Heard, others: tuple[Heard, ...]) -> bool:
+    """After a no to what words outside the grammar were taken for: keep the words, which may mean
+    something else, and offer their other meanings. False for words that the grammar parsed.
+    """
+    if refused.engine != SECOND_UNDERSTANDING or builder.check.open is None:
+        return False
+    label = meaning_label(builder.check, refused)
+    builder.set(refused=(*builder.check.refused, label))
+    given = _as_unread(refused, (refused, *others))
+    builder.say(confirming.NOT_THAT)
+    if not offer(builder, given):
+        builder.check = with_unread(builder.check, given)
+        ask_again(builder, "")
+    return True
+
+
+def keep_as_unread(builder: TurnBuilder, waiting: Heard) -> None:
+    """Close a read-back of words outside the grammar, and keep the words: they are about to be told
+    as a fault in own words.
+    """
+    if waiting.engine == SECOND_UNDERSTANDING and builder.check.open is not None:
+        builder.set(stage=Stage.ASKING, pending=None, beside=())
+        builder.check = with_unread(builder.check, _as_unread(waiting, (waiting,)))
+
+
+def _as_unread(heard: Heard, nearest: tuple[Heard, ...]) -> OffGrammar:
+    spoken = heard.by is By.VOICE
+    return OffGrammar(
+        by=heard.by,
+        words=None if spoken else heard.words,
+        transcript=heard.words if spoken else "",
+        nearest=nearest[:MAX_OFFERED],
+        audio_sha256=heard.audio_sha256,
+    )
+
+
 def _which_of(check: Check, heard: OffGrammar) -> str:
     """The question "of this part or that?" if the words have the same meaning for both; else ""."""
     said = [each.said[0] for each in heard.nearest if len(each.said) == 1]
@@ -70,8 +118,7 @@ def _which_of(check: Check, heard: OffGrammar) -> str:
 
 def choose(builder: TurnBuilder, command: Command, heard: Heard) -> None:
     """Accept one of the meanings offered. One that would pass something is read back first."""
-    unread = unread_here(builder.check)
-    nearest = unread.heard.nearest if unread else ()
+    nearest = offered_meanings(builder.check)
     place = int(command.text) if command.text and command.text.isdecimal() else 0
     if place and current_offer(builder.check)[place - 1 : place] == (buttons.OWN_WORDS,):
         tell_fault(builder, Command(word=Word.OWN_WORDS), heard)
@@ -146,17 +193,30 @@ def take_fault(builder: TurnBuilder, heard: AnyHeard) -> None:
     if isinstance(heard, Silence | BadAudio):
         builder.say(heard.advice or offering.SAY_FAULT, taps=(buttons.CANCEL,))
         return
+    words = words_of(heard) or transcript_of(heard)
+    if words and is_bare_answer(words) and not is_bare_no(words):
+        builder.say(offering.SAY_FAULT, taps=(buttons.CANCEL,))
+        return
     builder.set(stage=Stage.ASKING)
-    if isinstance(heard, Heard) and _is(heard, Word.CANCEL):
+    cancelled = isinstance(heard, Heard) and _is(heard, Word.CANCEL)
+    if cancelled or is_bare_no(words) or called_off(words):
         ask_again(builder, offering.NO_FAULT, missed=False)
         return
-    words = heard.guesses[0].words if not isinstance(heard, Heard | OffGrammar) else heard.words
     given = (
         heard
         if isinstance(heard, OffGrammar)
         else OffGrammar(by=heard.by, words=words, audio_sha256=heard.audio_sha256)
     )
     _enter(builder, Unread(question=builder.check.open or "", heard=given))
+
+
+def leaves_telling(builder: TurnBuilder, heard: AnyHeard) -> bool:
+    """Whether a command is given instead of the fault: "pause". Records it."""
+    value = heard.said[0].value if isinstance(heard, Heard) else None
+    if not isinstance(value, Command) or value.word is Word.CANCEL:
+        return False
+    builder.set(stage=Stage.ASKING)
+    return True
 
 
 def _enter(builder: TurnBuilder, unread: Unread) -> None:

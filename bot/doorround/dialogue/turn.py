@@ -15,7 +15,14 @@ from doorround.dialogue.kept_locked import without_lock
 from doorround.dialogue.measuring import settled
 from doorround.dialogue.missed_playback import keep_whole
 from doorround.dialogue.noting import take_note
-from doorround.dialogue.offering import offer, reply_to_offer, take_fault
+from doorround.dialogue.offering import (
+    keep_as_unread,
+    leaves_telling,
+    offer,
+    offer_others,
+    reply_to_offer,
+    take_fault,
+)
 from doorround.dialogue.readback import heard_words, to_be_read_back
 from doorround.dialogue.received_messages import as_received
 from doorround.dialogue.register_change import as_register_change
@@ -107,7 +114,7 @@ def take_turn(check: Check, heard: AnyHeard, now: datetime, reach: Reach | None 
         ask_again(builder, "", missed=False)
     elif check.stage is Stage.NOTING:
         take_note(builder, heard)
-    elif check.stage is Stage.TELLING:
+    elif check.stage is Stage.TELLING and not leaves_telling(builder, heard):
         take_fault(builder, heard)
     elif (rest := without_lock(check, heard)) is None:
         ask_again(builder, replying.LOCK_ALLOWED, missed=False)
@@ -259,6 +266,8 @@ def _command(
         if command.word is Word.NO:
             _refused(builder, pending)
             return
+        if command.word is Word.OWN_WORDS and not command.text:
+            keep_as_unread(builder, pending)
         if command.word not in (Word.REPEAT, Word.PLAY, *STANDS_ASIDE):
             put_down(builder)
     obey(builder, command, heard)
@@ -268,10 +277,12 @@ def _refused(builder: TurnBuilder, pending: Heard) -> None:
     """Remember what was just refused, so that it is not offered again at this question."""
     words = heard_words(builder.check, pending)
     known = _denied(builder, tuple(said.question or "" for said in pending.said))
+    others = builder.check.beside
     put_down(builder)
     if known and builder.check.open is None:
         builder.say(NOT_THAT)
         sum_up(builder)
         return
     builder.set(refused=(*builder.check.refused, words))
-    ask_again(builder, NOT_THAT)
+    if not offer_others(builder, pending, others):
+        ask_again(builder, NOT_THAT)

@@ -190,15 +190,15 @@ def confirm(builder: TurnBuilder, guesses: tuple[Heard, ...]) -> None:
     if check.stage in (Stage.CONFIRMING, Stage.CANCELLING):
         ask_again(builder, replying.NOT_SURE_HEARD)
         return
-    left = [
+    left = tuple(
         guess
         for guess in guesses
         if guess.by is not By.VOICE or heard_words(check, guess) not in check.refused
-    ]
+    )
     if not left or check.stage is Stage.PAUSED:
         ask_again(builder, replying.NOT_SURE_SAID)
         return
-    builder.set(stage=Stage.CONFIRMING, pending=left[0])
+    builder.set(stage=Stage.CONFIRMING, pending=left[0], beside=left[1:])
     tell_missed(builder, left[0])
     builder.say(read_back_line(check, left[0]), PromptKind.READ_BACK, YES_NO)
 

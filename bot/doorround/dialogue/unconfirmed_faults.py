@@ -54,7 +54,9 @@ def put_aside(check: Check) -> Check:
             assert heard is not None
             reported = (*reported, Report(heard=heard.model_copy(update={"said": (new,)})))
     stage = Stage.ASKING if check.open else Stage.SUMMARY
-    return check.model_copy(update={"pending": None, "reported": reported, "stage": stage})
+    return check.model_copy(
+        update={"pending": None, "beside": (), "reported": reported, "stage": stage}
+    )
 
 
 def _new_in(check: Check, said: Said) -> Said | None:

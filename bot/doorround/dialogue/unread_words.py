@@ -30,11 +30,19 @@ def unread_here(check: Check) -> Unread | None:
 
 def offered_words(check: Check) -> tuple[str, ...]:
     """The meanings offered for them, as on the buttons: part, face and meaning."""
+    return tuple(meaning_label(check, each) for each in offered_meanings(check))
+
+
+def offered_meanings(check: Check) -> tuple[Heard, ...]:
+    """The same meanings, without any that was just refused."""
     unread = unread_here(check)
     nearest = unread.heard.nearest if unread else ()
-    return tuple(
-        "; ".join(said_words(said, check.checklist) for said in each.said) for each in nearest
-    )
+    return tuple(each for each in nearest if meaning_label(check, each) not in check.refused)
+
+
+def meaning_label(check: Check, heard: Heard) -> str:
+    """A meaning as on its button."""
+    return "; ".join(said_words(said, check.checklist) for said in heard.said)
 
 
 def with_unread(check: Check, heard: OffGrammar) -> Check:

@@ -130,11 +130,12 @@ class Check(BaseModel):
     ids. put_off: skipped questions to come back to. left: skipped twice, left open. redo: answered,
     to be asked again. misses: consecutive failures to understand at the open question. unheard: put
     off, or left, for that reason. lost: consecutive questions put off for that reason, with no
-    answer or command in between. pending: awaiting confirmation. reported: faults that awaited
-    confirmation and got neither a yes nor a no. unread: words at the open question that no rule
-    parses. last: keys filled by the previous turn, for "undo" and "no, …". trail: keys answered, in
-    the order given. refused: read-backs that the caretaker rejected at this question. learnt: door
-    fields filled in during this visit. replaced: previous register values of the fields it changed.
+    answer or command in between. pending: awaiting confirmation. beside: other meanings of its
+    words. reported: faults that awaited confirmation and got neither a yes nor a no. unread: words
+    at the open question that no rule parses. last: keys filled by the previous turn, for "undo" and
+    "no, …". trail: keys answered, in the order given. refused: read-backs that the caretaker
+    rejected at this question. learnt: door fields filled in during this visit. replaced: previous
+    register values of the fields it changed.
     missed: the parts of the last recording that were not understood. hinted: recording advice
     already given beside a read-back, each once. said: the last messages, for "repeat" and after a
     restart. let_go: when the door was let go, during a closing-time test. recordings: hash of each
@@ -168,6 +169,7 @@ class Check(BaseModel):
     unheard: tuple[str, ...] = ()
     lost: int = 0
     pending: Heard | None = None
+    beside: tuple[Heard, ...] = ()
     reported: tuple[Report, ...] = ()
     unread: tuple[Unread, ...] = ()
     refused: tuple[str, ...] = ()

@@ -13,6 +13,8 @@ from doorround.domain.values import Command, Value
 
 MAX_OFFERED = 3
 """Candidate meanings for words that the grammar does not cover."""
+SECOND_UNDERSTANDING = "second understanding"
+"""Engine of what the grammar did not parse and the second interpreter did."""
 MORE_WAS_SAID = "more was said"
 """Why a recognised phrase is not entered: more was said than it covers."""
 

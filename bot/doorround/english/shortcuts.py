@@ -88,3 +88,12 @@ def carries_on(text: str) -> str | None:
 def not_applicable(text: str) -> bool:
     """Whether a message says that the question does not apply."""
     return plain(text) in NOT_APPLICABLE
+
+
+_CALLED_OFF = ("never mind", "nevermind", "forget it", "nothing", "no fault", "leave it")
+
+
+def called_off(text: str) -> bool:
+    """Whether a message calls off what was about to be told."""
+    words = plain(text)
+    return words in _CALLED_OFF or _TO_WHOM.sub("", words) in _CALLED_OFF

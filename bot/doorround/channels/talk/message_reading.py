@@ -4,11 +4,17 @@ doorway, or a leaf of a pair.
 
 from __future__ import annotations
 
-from doorround.channels.talk.second_reading import ENGINE, Understand
+from doorround.channels.talk.second_reading import Understand
 from doorround.channels.talk.which_leaf import message_text, off_grammar, read_pair
 from doorround.dialogue.expected_input import expected_input
 from doorround.domain.check import FREE, Check, Stage
-from doorround.domain.input_result import MAX_OFFERED, AnyHeard, Heard, Said
+from doorround.domain.input_result import (
+    MAX_OFFERED,
+    SECOND_UNDERSTANDING,
+    AnyHeard,
+    Heard,
+    Said,
+)
 from doorround.domain.values import Command, Condition, Value
 from doorround.english.put_right import means_all, tells_taken_away
 from doorround.hearing.session.interpretation import Interpreter, typed
@@ -39,7 +45,7 @@ def _taken_away(check: Check, heard: AnyHeard, interpreter: Interpreter) -> AnyH
     if not mended:
         return None
     sha256 = getattr(heard, "audio_sha256", None)
-    about = {"by": heard.by, "words": text, "engine": ENGINE, "audio_sha256": sha256}
+    about = {"by": heard.by, "words": text, "engine": SECOND_UNDERSTANDING, "audio_sha256": sha256}
     told = (_all_of(mended),) if means_all(text) else mended
     own = {"verbatim": text, "hedged": True}
     nearest = tuple(Heard(said=(each.model_copy(update=own),), **about) for each in told)

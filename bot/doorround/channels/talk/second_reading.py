@@ -13,7 +13,16 @@ from doorround.dialogue.expected_input import ExpectedInput, expected_input
 from doorround.dialogue.unconfirmed_faults import is_fault
 from doorround.domain.check import Check, Stage
 from doorround.domain.checklist import Question
-from doorround.domain.input_result import MAX_OFFERED, AnyHeard, By, Heard, OffGrammar, Said, Unsure
+from doorround.domain.input_result import (
+    MAX_OFFERED,
+    SECOND_UNDERSTANDING,
+    AnyHeard,
+    By,
+    Heard,
+    OffGrammar,
+    Said,
+    Unsure,
+)
 from doorround.domain.values import Command, Condition, Value
 from doorround.hearing.grammar.active_grammar import Polarity
 from doorround.hearing.grammar.polarity import polarity_of
@@ -25,7 +34,6 @@ Understand = Callable[[Question | None, str, ExpectedInput], Understood]
 """A text's meaning at a question at this point of a talk."""
 
 _SAYS_NONE = re.compile(r"\W*(?:no|not|none|nothing|without)\b", re.IGNORECASE)
-ENGINE = "second understanding"
 
 LIKELY = 0.5
 """Probability threshold for reading back speech without regard to its transcription."""
@@ -206,4 +214,10 @@ def _as_heard(heard: OffGrammar, text: str, meaning: tuple[Said, ...]) -> Heard:
         each.model_copy(update={"verbatim": text}) if whole or not each.verbatim else each
         for each in meaning
     )
-    return Heard(by=heard.by, said=said, words=text, engine=ENGINE, audio_sha256=heard.audio_sha256)
+    return Heard(
+        by=heard.by,
+        said=said,
+        words=text,
+        engine=SECOND_UNDERSTANDING,
+        audio_sha256=heard.audio_sha256,
+    )
