@@ -53,16 +53,21 @@ def photos(
 
 
 def keep_alone(
-    logbook: Logbook, photo: Photo, person: str, at: datetime, of: dict[str, Any] | None = None
+    logbook: Logbook,
+    photo: Photo,
+    person: str,
+    at: datetime,
+    of: dict[str, Any] | None = None,
+    door: str | None = None,
 ) -> None:
     """Enter a photo outside any open check, with its caption. of: check and question that it was
-    sent for.
+    sent for. door: number of the door that the caption is about, where known.
     """
     body = {"photo_sha256": photo.sha256, "album": photo.album, "of": of}
     entries = [Entry(kind=EntryKind.PHOTOGRAPHED, at=at, person=person, body=body)]
     if photo.caption:
         note = {"text": photo.caption, "audio_sha256": None, "photo_sha256": photo.sha256}
-        entries.append(Entry(kind=EntryKind.NOTED, at=at, person=person, body=note))
+        entries.append(Entry(kind=EntryKind.NOTED, at=at, person=person, door=door, body=note))
     with logbook.writing():
         logbook._enter(entries)
 

@@ -6,6 +6,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator
+from dataclasses import dataclass
 from datetime import datetime
 
 from doorround.channels.talk.second_reading import Understand, read_second
@@ -64,16 +65,37 @@ def note_late(
         return heard, ()
     spoken = heard.by is By.VOICE
     words = (heard.transcript if spoken and isinstance(heard, OffGrammar) else heard.words) or ""
-    if isinstance(heard, OffGrammar) and not words and heard.nearest:
-        words = heard.nearest[0].words
-    kept = _LateWords(check, reads, read_door).kept(words, heard)
-    if kept is None:
+    near = heard.nearest[:1] if isinstance(heard, OffGrammar) else ()
+    late = find_late(check, words or "".join(each.words for each in near), reads, read_door, near)
+    if late is None:
         return heard, ()
-    text, number = kept
-    logbook.note_alone(text, person, now, number or None, heard.audio_sha256)
-    again = DoorCommand(by=heard.by, words=text, word=DoorWord.REPEAT)
-    said = finding_door.noted_late(text, number, number == check.door.number)
-    return again, (Prompt(text=said),)
+    logbook.note_alone(late.text, person, now, late.number or None, heard.audio_sha256)
+    again = DoorCommand(by=heard.by, words=late.text, word=DoorWord.REPEAT)
+    return again, (Prompt(text=late.line),)
+
+
+@dataclass(frozen=True)
+class LateWords:
+    """A fault or note told after a check. number: of the door it is about, "" if the one that it
+    names is not in the register. last: whether that is the door checked last.
+    """
+
+    text: str
+    number: str
+    last: bool
+
+    @property
+    def line(self) -> str:
+        """What the bot says of it."""
+        return finding_door.noted_late(self.text, self.number, self.last)
+
+
+def find_late(
+    check: Check, words: str, reads: Reads, read_door: ReadDoor, near: tuple[Heard, ...] = ()
+) -> LateWords | None:
+    """Words after that check, if they are a fault or note. near: a recording's nearest meaning."""
+    kept = _LateWords(check, reads, read_door).kept(words, near)
+    return kept and LateWords(*kept, kept[1] == check.door.number)
 
 
 class _LateWords:
@@ -84,7 +106,7 @@ class _LateWords:
         self._reads = reads
         self._read_door = read_door
 
-    def kept(self, words: str, heard: NoSuchDoor | OffGrammar) -> tuple[str, str] | None:
+    def kept(self, words: str, near: tuple[Heard, ...]) -> tuple[str, str] | None:
         """The text to be noted, and the number of the door it is about, "" if that is not in the
         register; None if it is neither a fault nor a note.
         """
@@ -95,7 +117,6 @@ class _LateWords:
             return note, here
         if self._tells_fault(words):
             return words, here
-        near = heard.nearest[:1] if isinstance(heard, OffGrammar) else ()
         heard_fault = [each for each in near if self._is_fault(each)]
         for rest, named in _apart(words):
             number = self._number(named)

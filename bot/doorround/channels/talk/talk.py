@@ -8,6 +8,7 @@ from datetime import datetime
 from pathlib import Path
 
 from doorround.channels.talk.asides import as_question
+from doorround.channels.talk.captions import Captions
 from doorround.channels.talk.door_selection import Answers, DoorSelection
 from doorround.channels.talk.exchange import Incoming, TalkReply
 from doorround.channels.talk.late_words import ended_input, note_late
@@ -19,7 +20,6 @@ from doorround.channels.talk.photo_cleaning import photos_beside
 from doorround.channels.talk.playback import cut, write_clip
 from doorround.channels.talk.second_reading import Understand, hear_change
 from doorround.dialogue.amending import amend, amend_note, stand_at
-from doorround.dialogue.captions import take_caption
 from doorround.dialogue.early_reply import as_sent
 from doorround.dialogue.photos import Photo, take_photo
 from doorround.dialogue.turn import take_turn
@@ -42,7 +42,7 @@ from doorround.hearing.decision.pipeline import RecognitionPipeline
 from doorround.hearing.session.interpretation import Interpreter
 from doorround.hearing.session.worker_pool import Pool
 from doorround.logbook.store import Logbook
-from doorround.messages import noting, receiving
+from doorround.messages import receiving
 
 
 class Talk:
@@ -88,6 +88,8 @@ class Talk:
         self._finder = DoorSelection(
             chat, person, logbook, interpreter.grammar_set, pipeline, intervals, answers
         )
+        reads = (interpreter, understand)
+        self.captions = Captions(chat, person, logbook, reads, self._read_door)
 
     @property
     def check(self) -> Check | None:
@@ -250,15 +252,8 @@ class Talk:
         assert check is not None
         return self._logbook.keep(self.chat, id, take_photo(check, photo, question, now), now)
 
-    def caption(self, id: str, text: str, now: datetime) -> tuple[Prompt, ...]:
-        """Enter a recording's caption as a note: in the open check, or else on its own."""
-        said = self._logbook.already(self.chat, id)
-        if said is not None:
-            return said
-        if check := self.check:
-            return self._logbook.keep(self.chat, id, take_caption(check, text, now), now)
-        self._logbook.note_alone(text, self.person, now)
-        return (Prompt(text=noting.caption_noted(text)),)
+    def _read_door(self, words: str) -> AnyDoorReference:
+        return self._finder.which.read(words)
 
     def hear(self, incoming: Incoming, check: Check) -> AnyHeard:
         """The result of a message at this point of a check."""
@@ -293,6 +288,6 @@ class Talk:
         with self._logbook.writing():
             reads = (self._interpreter, self._understand)
             here = (self._logbook, self.chat, self.person)
-            heard, noted = note_late(here, heard, reads, self._finder.which.read, now)
+            heard, noted = note_late(here, heard, reads, self._read_door, now)
             say = self._finder.take(heard, incoming.id, self._checklist, now)
         return TalkReply((*noted, *say), heard)

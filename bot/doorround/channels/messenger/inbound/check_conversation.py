@@ -166,10 +166,14 @@ class CheckConversation:
         if not text:
             return self._taken(inbound, prepared, talk)
         key = f"{inbound.update_id}/caption"
-        noted = talk.caption(key, text, inbound.at) if talk.check else ()
+        noted = talk.captions.note(key, text, inbound.at) if talk.check else ()
+        shown = talk.check.open if talk.check else None
         said = self._taken(inbound, prepared, talk)
-        noted = noted or talk.caption(key, text, inbound.at)
-        return replace(said, out=(*messages(noted, inbound.update.message), *said.out))
+        taken = talk.captions.take(f"{key}/taken", text, shown, inbound.at) if shown else ()
+        noted = noted or talk.captions.note(key, text, inbound.at)
+        out = (*messages(noted, inbound.update.message), *said.out)
+        told = messages(taken, check=talk.check.id if talk.check else None)
+        return replace(said, out=(*out, *told), moved_on=said.moved_on or bool(told))
 
     def _taken(self, inbound: Inbound, prepared: Prepared, talk: Talk) -> UpdateOutcome:
         if isinstance(inbound.update, ButtonPress):

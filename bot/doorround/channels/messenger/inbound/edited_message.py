@@ -32,6 +32,9 @@ def take_edit(inbound: Inbound, effect: MessageEffect | None, talk: Talk) -> Upd
         return _line(update, receiving.ONLY_TYPED_WORDS)
     if effect.answers or waits:
         say = talk.amend(id, text, effect.answers, inbound.at, waits)
+        if effect.notes:  # a caption, whose note follows it
+            photo = effect.photos[-1] if effect.photos else None
+            talk.amend_note(f"{id}/note", text, effect.notes[-1], photo, inbound.at)
     elif effect.notes or text:
         note = effect.notes[-1] if effect.notes else None
         say = talk.amend_note(

@@ -103,32 +103,54 @@ class Photos:
         check = talk.check
         before = album_so_far(self._logbook, inbound.person, album) if album else Album(0)
         shows = self._shows(inbound, check, before)
+        caption = (inbound.update.text or "").strip()
+        taken: tuple[Prompt, ...] = ()
         if fetched.aside:
-            why = "each process that drew it ended or hung"
-            enter_set_aside(
-                self._logbook,
-                inbound.chat,
-                inbound.person,
-                inbound.update_id,
-                "picture",
-                why,
-                inbound.at,
-            )
+            self._set_aside(inbound)
         elif not fetched.problem:
-            photo = Photo(fetched.sha256, (inbound.update.text or "").strip(), album)
+            photo = Photo(fetched.sha256, caption, album)
             if check is not None and not shows.alone:
                 talk.photographed(inbound.update_id, photo, shows.question, inbound.at)
             else:
-                of = {"check": shows.check, "question": shows.question} if shows.check else None
-                keep_alone(self._logbook, photo, inbound.person, inbound.at, of)
+                taken = self._keep_alone(inbound, photo, shows, talk)
         out = (
             ()
             if album and self._inbox.more_of_album(inbound.arrived.id, album)
             else self._kept_lines(inbound, fetched, shows, check)
         )
-        return UpdateOutcome(
-            (*messages(_line(fetched.problem), inbound.update.message), *out), outcome="photo"
+        if caption and fetched.problem:
+            taken = talk.captions.note(f"{inbound.update_id}/caption", caption, inbound.at)
+        taken = (*taken, *_caption_taken(inbound, caption, shows, talk))
+        told = messages(taken, check=check.id if check else None)
+        problem = messages(_line(fetched.problem), inbound.update.message)
+        moved_on = talk.check != check
+        return UpdateOutcome((*problem, *out, *told), moved_on, outcome="photo")
+
+    def _set_aside(self, inbound: Inbound) -> None:
+        enter_set_aside(
+            self._logbook,
+            inbound.chat,
+            inbound.person,
+            inbound.update_id,
+            "picture",
+            "each process that drew it ended or hung",
+            inbound.at,
         )
+
+    def _keep_alone(
+        self, inbound: Inbound, photo: Photo, shows: PhotoTarget, talk: Talk
+    ) -> tuple[Prompt, ...]:
+        """Store a photo outside the open check. A fault in its caption, told once a check is over,
+        is noted with its door, and the bot says so.
+        """
+        of = {"check": shows.check, "question": shows.question} if shows.check else None
+        here = (inbound.person, inbound.at)
+        if talk.check is not None or shows.foreign or not photo.caption:
+            keep_alone(self._logbook, photo, *here, of)
+            return ()
+        late = talk.captions.late(photo.caption)
+        keep_alone(self._logbook, photo, *here, of, late.number if late else None)
+        return (Prompt(text=late.line),) if late else ()
 
     def _kept_lines(
         self, inbound: Inbound, fetched: FetchedPhoto, shows: PhotoTarget, check: Check | None
@@ -192,6 +214,17 @@ class Photos:
             return outbound.body.check, outbound.body.tells, outbound.body.asks
         effects = self._effects.of(chat, message)
         return (effects.check, effects.questions, None) if effects else (None, (), None)
+
+
+def _caption_taken(
+    inbound: Inbound, caption: str, shows: PhotoTarget, talk: Talk
+) -> tuple[Prompt, ...]:
+    """What comes of a caption in the open check, beyond its note."""
+    check = talk.check
+    if not caption or check is None or shows.closed or shows.foreign:
+        return ()
+    shown = "" if shows.late else shows.question or shown_now(check)
+    return talk.captions.take(f"{inbound.update_id}/taken", caption, shown, inbound.at)
 
 
 def _line(text: str) -> tuple[Prompt, ...]:
