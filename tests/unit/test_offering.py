@@ -260,3 +260,13 @@ def test_what_is_then_said_of_a_part_stands_for_the_words_not_understood() -> No
     visit.type("change hinges.fixings", "screws loose")
     assert visit.meaning("hinges.fixings") == "screw_loose"
     assert visit.type("finish check")[0].startswith("Signed.")
+
+
+def test_a_pass_sent_twice_does_not_deny_words_that_seem_a_fault() -> None:
+    visit = at_leaf(HOLE)
+    asked = [f"Leaf, this side: sound, not “{BOOT}”. Right?"]
+    assert visit.type("undamaged") == asked
+    visit.type("undamaged")
+    assert visit.check.stage is Stage.CONFIRMING and visit.meaning("leaf.here") is None
+    visit.type("yes")
+    assert visit.meaning("leaf.here") == "sound"

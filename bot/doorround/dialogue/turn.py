@@ -35,6 +35,7 @@ from doorround.dialogue.typed_yes import as_yes_or_no
 from doorround.dialogue.unconfirmed_faults import (
     contradicted,
     covers,
+    doubted_words,
     is_fault,
     standing_fault,
     taken_by,
@@ -235,13 +236,19 @@ def _said_again(check: Check, heard: Heard) -> bool:
         or any(said.hedged for said in heard.said)
     ):
         return False
-    if any(contradicted(check, said) or standing_fault(check, said) for said in heard.said):
-        return False  # "okay" may mean yes to the fault, even if repeated
+    if any(_denies_a_fault(check, said) for said in heard.said):
+        return False  # "okay" may mean yes to the fault, even if repeated, or be sent twice
     if any(_passes_unnamed(check, said, heard.words) for said in heard.said):
         return False
     whole = [each.model_copy(update={"partial": False}) for each in check.pending.said]
     waiting = check.pending.model_copy(update={"said": tuple(whole)})
     return heard_words(check, heard) == heard_words(check, waiting)
+
+
+def _denies_a_fault(check: Check, said: Said) -> bool:
+    """Whether it would deny a fault that was reported, stands, or may be in unread words."""
+    reported = contradicted(check, said) or standing_fault(check, said)
+    return bool(reported or doubted_words(check, said))
 
 
 def _passes_unnamed(check: Check, said: Said, words: str) -> bool:
