@@ -9,6 +9,7 @@ from service import prepare, serving, until
 from doorround.logbook.listing import show_lines
 from doorround.logbook.photos import photos
 from doorround.messages.receiving import (
+    EDIT_ASKED_LATER,
     EDIT_OF_NO_ANSWER,
     EDIT_TOO_LATE,
     ONLY_TYPED_WORDS,
@@ -94,7 +95,9 @@ async def test_changes_that_can_change_nothing_are_refused_kindly(home):
         assert await changed(server, logbook, door, text="13") == EDIT_OF_NO_ANSWER
         clear = await said(server, "all clear")
         before = answers(logbook)
-        assert await changed(server, logbook, 9999, text="wedged open") == EDIT_OF_NO_ANSWER
+        assert await changed(server, logbook, 9999, text="wedged open") == EDIT_ASKED_LATER
+        kept = [each.body["words"] for each in logbook.entries() if each.kind == "message"]
+        assert kept[-2:] == ["all clear", "wedged open"]
         assert (await changed(server, logbook, clear, text="lunch")).startswith(
             "“lunch” doesn't answer Doorway. What you said before stands: sound."
         )
@@ -104,7 +107,7 @@ async def test_changes_that_can_change_nothing_are_refused_kindly(home):
             lambda: "sign.here" in answers(logbook)
         )  # no refusal made the question's buttons stale
         await settled(logbook)
-        await server.talk(1, "finish", "finish")
+        await server.talk(1, "finish", "finish", "finish")  # once for the words kept
         assert await changed(server, logbook, clear, text="wedged open") == EDIT_TOO_LATE
         await server.talk(1, "12")
         assert await changed(server, logbook, clear, text="wedged open") == EDIT_TOO_LATE

@@ -9,6 +9,7 @@ from visits import CORRIDOR, NOON, UNDERSTANDING, Visit
 from doorround.channels.talk.second_reading import hear_change
 from doorround.dialogue.amending import amend
 from doorround.domain.check import Stage
+from doorround.messages.receiving import EDIT_ASKED_LATER
 
 
 def change(visit: Visit, key: str, words: str) -> list[str]:
@@ -51,3 +52,14 @@ def test_a_word_that_tells_nothing_is_not_told_again() -> None:
     visit = Visit(CORRIDOR).go_to("glass.here")
     assert change(visit, "leaf.here", "lunch")[0].endswith("What you said before stands: sound.")
     assert visit.check.unread_at_end == ()
+
+
+def test_an_edit_of_a_message_that_gave_no_answer_is_entered_and_comes_up_at_the_end() -> None:
+    visit = Visit(CORRIDOR).go_to("leaf.here")
+    before = visit.check
+    heard = hear_change("bit cockeyed & twisted", visit.check, (), False, (UNDERSTANDING, None))
+    turn = amend(visit.check, (), heard, NOON)
+    assert turn.say[0].text == EDIT_ASKED_LATER
+    assert turn.message is not None and turn.message.body["words"] == "bit cockeyed & twisted"
+    assert turn.check.unread_at_end == ("bit cockeyed & twisted",)
+    assert turn.check.answers == before.answers and turn.check.open == before.open

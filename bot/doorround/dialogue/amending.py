@@ -10,7 +10,7 @@ from datetime import datetime
 from typing import Any
 
 from doorround.dialogue.expected_input import ExpectedInput, expected_input
-from doorround.dialogue.received_messages import as_received
+from doorround.dialogue.received_messages import as_received, words_of
 from doorround.dialogue.turn import take_turn
 from doorround.dialogue.turn_builder import TurnBuilder
 from doorround.dialogue.turn_result import Turn
@@ -23,7 +23,7 @@ from doorround.domain.entries import EntryKind
 from doorround.domain.input_result import AnyHeard, Heard, Said, Unsure
 from doorround.domain.parts import part_name
 from doorround.domain.values import Command
-from doorround.messages import noting
+from doorround.messages import noting, receiving
 from doorround.messages.answers import value_words
 
 NOT_NOW = (Stage.PAUSED, Stage.CANCELLING)
@@ -83,10 +83,18 @@ def amend(
 
     Each answer is treated as a correction, "no, …": a pass waits for a yes. An answer that is no
     longer in the message is withdrawn and asked again. Text that is no answer changes nothing, not
-    even the open question.
+    even the open question; if the message gave no answer, its text may be asked about before the
+    signature.
     """
-    turn = _amended(check, ids, heard, now, waits)
+    gave = bool(ids) or waits
+    turn = _amended(check, ids, heard, now, waits) if gave else _of_no_answer(check, heard)
     return replace(turn, message=as_received(check, heard, now))
+
+
+def _of_no_answer(check: Check, heard: AnyHeard) -> Turn:
+    kept = kept_for_end(check, words_of(heard))
+    asked_later = kept != check
+    return _says(kept, receiving.EDIT_ASKED_LATER if asked_later else receiving.EDIT_OF_NO_ANSWER)
 
 
 def _amended(

@@ -22,6 +22,7 @@ EDIT_OF_NO_ANSWER = (
     "That message gave no answer, so editing it changes nothing. Send what you want to say as a"
     " new message."
 )
+EDIT_ASKED_LATER = f"{EDIT_OF_NO_ANSWER} If you don't, I'll ask about it before you sign."
 EDIT_TOO_LATE = (
     "That check is closed, so its answers stay. Say what is different at the door's next check."
 )

@@ -58,9 +58,12 @@ def hear_change(
     reads: tuple[Interpreter, Understand | None],
 ) -> AnyHeard:
     """An edited message parsed as typed now, by the grammar, or else by the second understanding if
-    that reads it as an answer to everything it answered before. ids, waits: as in amend().
+    that reads it as an answer to everything it answered before. A message that gave no answer still
+    gives none. ids, waits: as in amend().
     """
     interpreter, understand = reads
+    if not ids and not waits:
+        return OffGrammar(by=By.EDIT, words=text)
     expected = expected_in_change(check, ids, waits)
     heard = typed(interpreter, text, expected, By.EDIT)
     if understand is None or not isinstance(heard, OffGrammar):

@@ -25,7 +25,10 @@ def take_edit(inbound: Inbound, effect: MessageEffect | None, talk: Talk) -> Upd
     id = inbound.update_id
     waits = effect is not None and effect.waits and check is not None and check.pending is not None
     if effect is None or not (waits or effect.answers or effect.notes or effect.photos):
-        return _line(update, receiving.EDIT_OF_NO_ANSWER)
+        if check is None or not text:
+            return _line(update, receiving.EDIT_OF_NO_ANSWER)
+        say = talk.amend(id, text, (), inbound.at)
+        return UpdateOutcome(messages(say, update.message, check.id), outcome="changed")
     if check is None or effect.check != check.id:
         return _line(update, receiving.EDIT_TOO_LATE)
     if update.sound is not None:
