@@ -41,6 +41,7 @@ TABLES = (
     "own_words_eleventh.csv",
     "own_words_twelfth.csv",
     "own_words_thirteenth.csv",
+    "own_words_fourteenth.csv",
     "own_words_hedged.csv",
     "own_words_turned.csv",
 )

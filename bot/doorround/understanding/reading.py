@@ -107,3 +107,17 @@ def tells_good_too(reading: Reading, names: Collection[str | None]) -> bool:
     closer = reading.component == "closer"
     shuts = closer and any(not EVEN_SO[each].issuperset(names) for each in goods & set(EVEN_SO))
     return bool(goods - MOVEMENTS) or shuts
+
+
+MOST_WORDS = 6
+"""Maximum words of a fault that is entered without a read-back."""
+
+
+def needs_a_yes(reading: Reading, names: Collection[str | None], text: str) -> bool:
+    """Whether faults read in a text are not certain enough to be entered without a read-back."""
+    found = reading
+    kept = found.doubt or found.in_places or found.hedged or found.dangling
+    kept = kept or found.cannot is not None or bool(found.unread) or None in names
+    kept = kept or (not found.contrast and tells_good_too(found, names))
+    kept = kept or found.ambiguous or found.nothing or not found.plain
+    return kept or len(text.split()) > MOST_WORDS

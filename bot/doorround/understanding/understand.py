@@ -31,7 +31,7 @@ from doorround.understanding.meanings import (
     value_of_meaning,
 )
 from doorround.understanding.ranking import CANNOT, SOUND, Ranker, TfidfRanker, nearer_to_another
-from doorround.understanding.reading import NamedFault, tells_good_too
+from doorround.understanding.reading import NamedFault, needs_a_yes
 from doorround.understanding.understanding_result import (
     MAX_OFFERS,
     NOTHING,
@@ -161,11 +161,7 @@ class _Condition:
         if answers is None:
             return self._offered()
         names = {fault.name for fault in found.faults}
-        kept = found.doubt or found.in_places or found.hedged or found.dangling
-        kept = kept or found.cannot is not None or bool(found.unread) or None in names
-        mixed = not found.contrast and tells_good_too(found, names)
-        kept = kept or mixed or found.ambiguous or found.nothing or not found.plain
-        kept = kept or nearer_to_another(self._ranked(), names)
+        kept = needs_a_yes(found, names, self.text) or nearer_to_another(self._ranked(), names)
         if kept or {answer.question for answer in answers} != {self.question.key}:
             return self._read_back(answers)
         return Understood("entered", answers)
@@ -210,7 +206,8 @@ class _Condition:
         answer = said(self.question, CannotCheck(reason=reason or None), self.text)
         if found.faults:  # of another part: "can't try it, the glass is cracked"
             return self._read_back((answer, *(self._fault_answers() or ())))
-        if found.sound or found.denied or found.unread or found.doubt or found.in_places:
+        told = found.sound or found.denied or found.scene
+        if told or found.unread or found.doubt or found.in_places:
             return self._read_back((answer,))
         return Understood("entered", (answer,))
 
@@ -244,7 +241,9 @@ class _Condition:
         """The likeliest meanings; without a fault, "sound" is among them, as most answers are."""
         found, checklist = self.reading, self.whole.checklist
         offers = offers_of(self.question, self._likely(), self.text, checklist)
-        open_ = not (found.faults or found.minor or self._doubtful())
+        good_too = not found.contrast and (found.sound or found.denied)
+        told = found.minor or (found.faults and not good_too)
+        open_ = not (told or self._doubtful())
         if not offers or not open_ or any(passes(each.meaning[0]) for each in offers):
             return offers
         sound = offers_of(self.question, [(Condition(), 0.0)], self.text, checklist)
