@@ -42,6 +42,7 @@ TABLES = (
     "own_words_twelfth.csv",
     "own_words_thirteenth.csv",
     "own_words_fourteenth.csv",
+    "own_words_fifteenth.csv",
     "own_words_hedged.csv",
     "own_words_turned.csv",
 )
