@@ -9,6 +9,7 @@ import pytest
 
 from doorround.hearing.audio.decoding import load_sound
 from doorround.hearing.audio.level import (
+    DEEP_WITHIN,
     FLOOR_DB,
     Backdrop,
     Level,
@@ -18,7 +19,13 @@ from doorround.hearing.audio.level import (
     level_of,
 )
 from doorround.hearing.audio.sound import RATE, sound_of
-from doorround.hearing.audio.vad import FRAME, DetectedSpeech, detect_speech, speech_probabilities
+from doorround.hearing.audio.vad import (
+    FRAME,
+    SPEECH,
+    DetectedSpeech,
+    detect_speech,
+    speech_probabilities,
+)
 from tests.benchmarks.noise import mixed, pink
 
 SAID = Path(__file__).parents[1] / "audio" / "said"
@@ -127,6 +134,7 @@ FINE = Level(-6.0, -26.0, -20.0, 0.0, 30.0, Backdrop(60.0, 0.1), 0.0, 0.0)
         ({"snr_db": 4.0}, "Too much noise."),
         ({"behind": None, "snr_db": None, "speech_db": FLOOR_DB}, "Too much noise."),
         ({"behind": Backdrop(12.0, 0.7)}, "Others may be talking."),
+        ({"behind": Backdrop(12.0, 0.7, measured=False)}, "Leave a moment of quiet"),
     ],
 )
 def test_each_trouble_has_its_own_line_and_says_what_to_do(changed, begins):
@@ -154,3 +162,35 @@ def test_a_real_voice_in_pink_noise_is_told_to_be_noisy_and_clean_it_is_not():
 )
 def test_noise_in_which_nobody_is_heard_is_called_noise(name, line):
     assert advice_on(load_sound(SAID.parent / "nothing" / f"{name}.ogg")).startswith(line)
+
+
+def cut_to_the_voice(edge=0.0):
+    """A real voice from its first to its last frame of speech. edge: seconds of a quiet room kept
+    at each end.
+    """
+    voice = load_sound(SAID / "seals-fine.ogg")
+    active = np.flatnonzero(speech_probabilities(voice) >= SPEECH) * FRAME
+    beside = np.zeros(round(edge * RATE), np.float32)
+    words = voice.samples[active[0] : active[-1] + FRAME]
+    whole = np.concatenate([beside, words, beside])
+    return sound_of(whole + np.random.default_rng(2).normal(0, 1e-4, len(whole)).astype(np.float32))
+
+
+def test_a_clip_cut_to_a_voice_in_a_quiet_room_is_quiet():
+    cut = backdrop(detect_speech(cut_to_the_voice()))
+    assert not cut.measured and not cut.talk and cut.depth >= DEEP_WITHIN
+    assert backdrop(detect_speech(cut_to_the_voice(edge=0.5))).measured
+
+
+@pytest.mark.parametrize("decibels", [15, 10, 5, 0])
+def test_a_clip_cut_to_a_voice_with_noise_under_it_is_not_quiet(decibels):
+    cut = cut_to_the_voice()
+    noisy = mixed(cut, pink(len(cut.samples), np.random.default_rng(1)), decibels)
+    found = backdrop(detect_speech(noisy))
+    assert found.depth < DEEP_WITHIN and (found.talk or found.depth < 20)
+
+
+def test_a_clip_too_short_to_show_its_background_is_not_said_to_have_others_in_it():
+    speaks = np.ones(FRAMES, np.float32)
+    found = backdrop(DetectedSpeech(tone_in_noise(-20, -30), speaks))
+    assert found.talk and not found.measured

@@ -8,6 +8,8 @@ TOO_LOUD = "Too loud. Hold the phone a forearm away."
 TOO_QUIET = "Too quiet. Hold the phone nearer."
 TOO_NOISY = "Too much noise. Turn away from it, speak close to the phone, or tap."
 OTHER_VOICES = "Others may be talking. Speak close to the phone, or tap."
+CUT_CLOSE = "Leave a moment of quiet before and after you speak, or tap."
+"""The recording is cut so close to the words that nothing shows whether others are talking."""
 TOO_MUCH_SAID = "That is too much at once. Say it in shorter pieces, or begin with “note”."
 DOOR_TOO_LONG = "That is too long for a door's name."
 BUSY = (

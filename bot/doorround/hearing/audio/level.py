@@ -80,14 +80,33 @@ Of 150 clips, ten words: clean 2, pink 20 to 0 dB 1, 1, 3, 4, 2, voices the same
 """
 
 
+MIN_BESIDE = 10
+"""Frames without speech, 0.3 s, from which they show the background. With fewer, in a clip cut
+close to its words, the quietest frames are the words themselves, and look like other people.
+"""
+
+WITHIN = 2
+"""Percentile of the level of all stretches of 8 ms, between and within the words, that shows the
+background of such a clip: a "p" or "t" begins with silence.
+"""
+
+DEEP_WITHIN = 36.0
+"""Decibels from the words down to it from which such a clip is quiet. Fitting half, cut to its
+sound: 96 % of 160 trade phrases in quiet reach 35, and 3 % of 480 under other voices at 15 to 5 dB;
+of "yes" and "no" 74 % reach 38, and 10 % under voices.
+"""
+
+
 @dataclass(frozen=True)
 class Backdrop:
     """The background. depth: dB from the words down to the quietest part. murmur: probability of
-    speech outside the words, 0 to 1.
+    speech outside the words, 0 to 1. measured: whether there are frames enough without speech to
+    measure it in; if not, and the words do not lie deep, it counts as talk.
     """
 
     depth: float
     murmur: float
+    measured: bool = True
 
     @property
     def talk(self) -> bool:
@@ -136,7 +155,7 @@ def level_of(detected: DetectedSpeech) -> Level:
             if len(spoken) and len(between) >= MIN_FRAMES
             else None
         ),
-        behind=_behind(power, speech) if len(spoken) else None,
+        behind=_behind(frames, speech) if len(spoken) else None,
         dropped=_dropped(frames[speech >= SPEECH]),
         offset=abs(float(samples.mean(dtype=np.float64))) if len(samples) else 0.0,
     )
@@ -145,7 +164,7 @@ def level_of(detected: DetectedSpeech) -> Level:
 def backdrop(detected: DetectedSpeech) -> Backdrop:
     """The background. If too short to measure: talk."""
     frames, speech = _framed(detected.sound.samples, detected.probabilities)
-    return _behind(np.mean(np.square(frames, dtype=np.float64), axis=1), speech)
+    return _behind(frames, speech)
 
 
 def advice(level: Level) -> str | None:
@@ -163,7 +182,7 @@ def advice(level: Level) -> str | None:
     ):
         return recordings.TOO_NOISY
     if level.behind is not None and level.behind.talk:
-        return recordings.OTHER_VOICES
+        return recordings.OTHER_VOICES if level.behind.measured else recordings.CUT_CLOSE
     return None
 
 
@@ -201,12 +220,25 @@ def _framed(samples: Samples, speech: NDArray[np.float32]) -> tuple[Samples, NDA
     return samples[: count * FRAME].reshape(count, FRAME), speech[:count]
 
 
-def _behind(power: NDArray[np.float64], speech: NDArray[np.float32]) -> Backdrop:
-    """The words relative to the background, from each frame's power and speech probability."""
-    if not len(power):
-        return Backdrop(0.0, 1.0)
-    levels = 10 * np.log10(np.maximum(power, 10 ** (NOTHING_DB / 10)))
+def _behind(frames: Samples, speech: NDArray[np.float32]) -> Backdrop:
+    """The words relative to the background, from the frames and each one's speech probability."""
+    if not len(frames):
+        return Backdrop(0.0, 1.0, measured=False)
+    levels = _levels(frames)
     spoken = levels[speech >= SPEECH]
     words = float(np.percentile(spoken if len(spoken) else levels, SPOKEN))
+    measured = bool(np.sum(speech < FAINT) >= MIN_BESIDE)
+    if not measured:
+        within = words - float(np.percentile(_levels(frames.reshape(-1, FRAME // 4)), WITHIN))
+        if within >= DEEP_WITHIN:
+            return Backdrop(within, 0.0, measured)
     under = levels <= np.percentile(levels, 2 * QUIET)
-    return Backdrop(words - float(np.percentile(levels, QUIET)), float(np.mean(speech[under])))
+    depth = words - float(np.percentile(levels, QUIET))
+    return Backdrop(depth, float(np.mean(speech[under])), measured)
+
+
+def _levels(frames: Samples) -> NDArray[np.float64]:
+    """Level of each frame in dB below full scale, not under NOTHING_DB."""
+    power = np.mean(np.square(frames, dtype=np.float64), axis=1)
+    levels: NDArray[np.float64] = 10 * np.log10(np.maximum(power, 10 ** (NOTHING_DB / 10)))
+    return levels
