@@ -207,7 +207,17 @@ def make_pool(settings: Settings, workers: int = WORKERS, waiting: int = WAITING
     """Worker processes that recognise for many chats; at shutdown they get one second."""
     make = partial(make_engines, settings.models, settings.engine, settings.calibration)
     idle = partial(warm_up, checklist=load_checklist())
-    return Pool(make, workers, waiting, settings.longest_note_s, leaving=1.0, idle=idle)
+    version = partial(_words_now, settings)
+    length = settings.longest_note_s
+    return Pool(make, workers, waiting, length, leaving=1.0, idle=idle, version=version)
+
+
+def _words_now(settings: Settings) -> str:
+    """Text of words.toml, even if it cannot be used; "" if it cannot be read."""
+    try:
+        return settings.own_words.read_text(encoding="utf-8")
+    except (OSError, UnicodeDecodeError):
+        return ""
 
 
 def make_pooled_talk(

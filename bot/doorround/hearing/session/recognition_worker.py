@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import logging
 import multiprocessing
 from collections.abc import Callable, Iterator
 from contextlib import suppress
@@ -27,6 +28,7 @@ from doorround.hearing.session.late_recordings import hear_late_fault
 from doorround.hearing.session.turn_recogniser import recognise_turn
 from doorround.hearing.session.warm_up import until_asked
 
+log = logging.getLogger(__name__)
 PATIENCE = 120.0
 """Timeout in seconds after which a worker is considered hung.
 
@@ -117,21 +119,56 @@ def note(pipeline: RecognitionPipeline, sound: Sound) -> AnyHeard:
     return OffGrammar(words=pipeline.ensemble.best_effort_words(sound), audio_sha256=sound.sha256)
 
 
+Version = Callable[[], object]
+"""What the engines were made from, such as the organisation's words."""
+
+
+def no_version() -> object:
+    """For engines that are made once."""
+    return None
+
+
+class CurrentEngines:
+    """Engines made again when what they are made from has changed."""
+
+    def __init__(self, make: Callable[[], Engines], version: Version) -> None:
+        self._make = make
+        self._version = version
+        self._made_from = version()
+        self.engines = make()
+
+    def renewed(self) -> bool:
+        """Whether there are new engines. If they cannot be made, the old ones stay."""
+        now = self._version()
+        if now == self._made_from:
+            return False
+        self._made_from = now
+        try:
+            self.engines = self._make()
+        except Exception:
+            log.exception(
+                "The changed words cannot be used for speech; the earlier ones still are."
+            )
+            return False
+        return True
+
+
 def _serve(
     jobs: Connection,
     answers: Connection,
     make: Callable[[], Engines],
     longest_note_s: float,
     idle: Idle | None,
+    version: Version,
 ) -> None:
     """Main loop of a worker: serve jobs until None arrives or the sender has gone."""
     import av  # noqa: F401 - before the bounds within which it reads
 
     work: Iterator[None] = iter(())
     try:
-        engines = make()
-        hearing: WorkerRecogniser | Exception = WorkerRecogniser(engines, longest_note_s)
-        work = idle(*engines) if idle else work
+        current = CurrentEngines(make, version)
+        hearing: WorkerRecogniser | Exception = WorkerRecogniser(current.engines, longest_note_s)
+        work = idle(*current.engines) if idle else work
     except Exception as error:
         hearing = error
     with suppress(EOFError, BrokenPipeError, KeyboardInterrupt):
@@ -139,6 +176,8 @@ def _serve(
             try:
                 if isinstance(hearing, Exception):
                     raise hearing
+                if current.renewed():
+                    hearing = WorkerRecogniser(current.engines, longest_note_s)
                 answers.send(hearing.hear(*job))
             except Exception as error:
                 answers.send(error)
@@ -148,9 +187,13 @@ class Worker:
     """One process with its engines, restarted if it dies."""
 
     def __init__(
-        self, make: Callable[[], Engines], longest_note_s: float, idle: Idle | None
+        self,
+        make: Callable[[], Engines],
+        longest_note_s: float,
+        idle: Idle | None,
+        version: Version = no_version,
     ) -> None:
-        self._arguments = make, longest_note_s, idle
+        self._arguments = make, longest_note_s, idle, version
         self._stopped = False
         self._begin()
 

@@ -24,7 +24,9 @@ from doorround.hearing.session.recognition_worker import (
     Idle,
     ListeningTask,
     UnknownRegister,
+    Version,
     Worker,
+    no_version,
 )
 from doorround.messages import recordings
 
@@ -49,15 +51,18 @@ class Pool:
         longest_note_s: float = 180.0,
         leaving: float = PATIENCE,
         idle: Idle | None = None,
+        version: Version = no_version,
     ) -> None:
         """leaving: seconds for the workers to finish their jobs when the pool closes; then they are
         killed.
 
-        idle: work for a worker's engines while it has no job, in small steps.
+        idle: work for a worker's engines while it has no job, in small steps. version: what the
+        engines are made from; a worker makes them again when it changes. Both are pickled, too.
         """
         self._leaving = leaving
         self._workers = list[Worker]()
         self._idle = idle
+        self._version = version
         self._make = make
         self._count = workers
         self._most = workers + waiting
@@ -69,7 +74,8 @@ class Pool:
         self._threads = ThreadPoolExecutor(self._count)
         self._free: asyncio.Queue[Worker] = asyncio.Queue()
         self._workers = [
-            Worker(self._make, self._longest_note_s, self._idle) for _ in range(self._count)
+            Worker(self._make, self._longest_note_s, self._idle, self._version)
+            for _ in range(self._count)
         ]
         for worker in self._workers:
             self._free.put_nowait(worker)
