@@ -13,7 +13,7 @@ from doorround.domain.check import Stage
 from doorround.domain.input_result import By, Heard, Said, Unsure
 from doorround.domain.values import Command, Word
 from doorround.hearing.session.interpretation import typed
-from doorround.messages.receiving import SENT_BEFORE_SUMMARY
+from doorround.messages.receiving import SENT_BEFORE, SENT_BEFORE_SUMMARY
 
 
 def early(visit: Visit, words: str, by: By = By.VOICE) -> list[str]:
@@ -31,9 +31,7 @@ def test_an_early_yes_or_no_settles_nothing_and_the_read_back_is_asked_again(
     visit = Visit(CORRIDOR).go_to("frame.here")
     visit.type(told)
     said = early(visit, words, by)
-    assert said[0].startswith(
-        "You sent that before I asked. Tap or say yes or no: Frame, this side"
-    )
+    assert said[0].startswith(f"{SENT_BEFORE} Tap or say yes or no: Frame, this side")
     assert visit.check.stage is Stage.CONFIRMING and visit.check.misses == 0
     assert "frame.here" not in visit.check.answers and visit.check.reported == ()
 
@@ -42,7 +40,7 @@ def test_an_early_yes_or_no_settles_nothing_and_the_read_back_is_asked_again(
 def test_an_early_yes_or_no_in_other_words_settles_nothing(words: str) -> None:
     visit = Visit(CORRIDOR).go_to("frame.here")
     visit.type("maybe damaged")
-    assert early(visit, words, By.TYPING)[0].startswith("You sent that before I asked.")
+    assert early(visit, words, By.TYPING)[0].startswith(SENT_BEFORE)
     assert visit.check.pending is not None and "frame.here" not in visit.check.answers
 
 
@@ -84,7 +82,7 @@ def test_a_yes_that_was_sent_before_it_was_asked_cancels_no_check() -> None:
     visit = Visit(CORRIDOR).go_to("frame.here")
     visit.type("cancel")
     assert visit.check.stage is Stage.CANCELLING
-    assert early(visit, "yes")[0].startswith("You sent that before I asked.")
+    assert early(visit, "yes")[0].startswith(SENT_BEFORE)
     assert visit.check.stage is Stage.CANCELLING
 
 
@@ -163,3 +161,8 @@ def test_another_fault_leaves_own_words_that_were_entered_as_reported(how: str) 
     assert visit.meaning("frame.here") == "split"
     [report] = visit.check.reported
     assert report.entered and report.said.phrase == "dunno mate"
+
+
+@pytest.mark.parametrize("line", [SENT_BEFORE, SENT_BEFORE_SUMMARY])
+def test_what_is_said_of_it_is_true_also_if_nobody_knows_whether_it_was_shown(line: str) -> None:
+    assert line.startswith("You may have sent that before you saw ")

@@ -29,8 +29,8 @@ EDIT_TOO_LATE = (
 ONLY_TYPED_WORDS = "Only typed words can be edited. Say it again: “no, two”, or “change hinges”."
 REPLY_TOO_LATE = "That question belongs to a check that is closed: its answer stays."
 NOT_ASKED_ANY_MORE = "That question is no longer asked about this door."
-SENT_BEFORE = "You sent that before I asked."
-SENT_BEFORE_SUMMARY = "You sent that before the summary was there to read. Nothing is signed yet."
+SENT_BEFORE = "You may have sent that before you saw this, so I don't count it."
+SENT_BEFORE_SUMMARY = "You may have sent that before you saw the summary. Nothing is signed yet."
 READ_BACK_EARLIER = "I read that back earlier; this is what is open now."
 NOT_KNOWN = (
     "Good day. This bot is for the people of one building only. Ask your supervisor for an invite."
