@@ -51,7 +51,7 @@ _TWIN_NAMES = {
     "gaps.threshold": " at the threshold",
     "hinges.count": " counted",
     "alarm_release": " on the alarm",
-    "lock.escape": ", escape route",
+    "lock.escape": ", escape route or way in to a home",
     **{
         f"gaps.{edge}_{place}": f" at the {words}, {place}"
         for edge, words in (
@@ -72,7 +72,7 @@ _FIELD_NAMES = {
     "glazing": "Glass",
     "closer": "Closer",
     "hold_open": "Hold-open",
-    "latch": "Latch",
+    "latch": "Latch or lock",
     "leaf_width_mm": "Leaf width",
     "leaf_height_mm": "Leaf height",
     "leaf_mass_kg": "Leaf weight",
@@ -81,7 +81,7 @@ _FIELD_NAMES = {
     "threshold_seal": "Threshold seal",
     "letter_plate": "Letter plate",
     "operation": "Opens",
-    "screens": "Side panels",
+    "screens": "Fixed glass",
     "first_side": "First side",
 }
 

@@ -27,9 +27,28 @@ NOT_CHECKED = "not checked"
 NOT_MEASURED = "not measured"
 _AS_SEEN = {"unknown": "not known", "clear fire-resisting": "clear"}
 """Register values as read back: only what can be seen at the door."""
+_FACTS = {
+    "register.use": {"other": "something else"},
+    "register.leaves": {"pair": "a pair"},
+    "register.operation": {
+        "hinged": "on hinges",
+        "double-action": "both ways",
+        "up-and-over": "up and over",
+        "roller shutter": "as a roller shutter",
+        "folding": "by folding",
+        "sliding": "by sliding",
+    },
+    "register.screens": {
+        "beside": "beside the door",
+        "above": "above the door",
+        "beside and above": "beside and above the door",
+    },
+    "register.closer": {"none, kept locked": "none, as the door is kept locked"},
+    "register.seals_in": {"leaf": "the leaf", "frame": "the frame"},
+}
+"""Register values whose stored form is not what anybody says, by question: "something else"."""
 _STATES = {
     "lock": ("locked", "found open"),
-    "lock.escape": ("yes", "neither"),
     "lock.way_out": ("opens without a key", "needs a key"),
     "mark": ("there", "none"),
     "alarm_release": ("seen to let go", "stayed open"),
@@ -53,7 +72,7 @@ def value_words(question: Question, value: Value, checklist: Checklist) -> str:
         case YesNo(yes=yes):
             return _STATES.get(question.key, ("yes", "no"))[0 if yes else 1]
         case Choice(chosen=chosen):
-            return _AS_SEEN.get(chosen, chosen)
+            return _FACTS.get(question.key, _AS_SEEN).get(chosen, _AS_SEEN.get(chosen, chosen))
         case CannotCheck(reason=reason):
             return not_checked(reason)
         case DoesNotApply(reason=reason):

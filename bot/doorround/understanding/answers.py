@@ -46,7 +46,7 @@ def understand_value(
 def _chosen(question: Question, text: str, checklist: Checklist, ranker: Ranker) -> Understood:
     found = choose(question.says, text)
     values = [(_choice(question, name), 1.0) for name in found.values]
-    if found.sure:
+    if found.sure and not _tells_other_fault(question, text):
         answer = said(question, values[0][0], text, hedged=True)
         if _is_unknown(values[0][0]):
             return Understood("entered", (answer.model_copy(update={"hedged": False}),))
@@ -75,6 +75,20 @@ def with_one_value(question: Question, text: str, found: Understood) -> Understo
 
 _TOLD_BESIDE = ("leaf", "frame", "closer", "latch", "seals", "hinges")
 """Parts whose faults are reported during measurements."""
+
+
+def _tells_other_fault(question: Question, text: str) -> bool:
+    """Whether a text at a question of fact reports a fault of the leaf, the frame or the closer, of
+    which the fact says nothing: "stops dead" is no door stop, and "not right" is no "none". What is
+    missing may be the fact itself: "hasn't got one".
+    """
+    if question.component != "register" or question.kind != "choice":
+        return False
+    told = (fault.name for each in _FAULTY for fault in read(each, text).faults)
+    return any(name and "missing" not in name for name in told)
+
+
+_FAULTY = ("leaf", "frame", "closer")
 
 
 def _tells_fault(component: str, text: str) -> bool:

@@ -66,7 +66,9 @@ def defect_words(words: str, defect: Defect) -> str:
     """A defect as read back: "2 screws missing, top hinge"; one in own words verbatim."""
     if defect.words:
         words = f"“{defect.words}”"
-    if defect.count is not None:
+    if defect.count is not None and words.startswith("a "):  # "a hole in it"
+        words = words if defect.count == 1 else f"{words}, {defect.count} of them"
+    elif defect.count is not None:
         thing = words if defect.count == 1 else words.replace("screw", "screws")
         words = f"{defect.count} {thing}"
     return ", ".join(part for part in (words, defect.where, defect.face) if part)
