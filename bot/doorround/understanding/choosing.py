@@ -13,6 +13,9 @@ _OPPOSITES = {"yes": "no", "no": "yes"}
 _UNTOUCHED = ("none", "unknown", "cannot", "no")
 """Values that a preceding negation does not change: "no, there's none"."""
 
+_HELD = ("stayed", "it stayed", "stuck", "hung", "held", "still open")
+"""Words of a "no" that a negation before them does deny."""
+
 
 @dataclass(frozen=True)
 class ChosenValues:
@@ -41,7 +44,7 @@ def choose(says: str, text: str) -> ChosenValues:
         Role.MENDED,
         Role.CONTRAST,
     }
-    if not found and Role.NEGATION in roles and not doubtful:
+    if not named and Role.NEGATION in roles and not doubtful:
         found = ("none",) if _has(says, "none") else ("no",) if _has(says, "no") else ()
     one = len(found) == 1
     likely = one and not doubtful - {Role.UNKNOWN} and Role.NEGATION not in roles
@@ -62,6 +65,10 @@ def _meant(says: str, items: tuple[Item, ...], item: Item) -> str | None:
     """The value of a phrase, or of its negation; None if a negation leaves it open."""
     value = item.sense.key
     before = [each for each in items[: items.index(item)] if each.sense.role is not Role.FILLER]
-    if not before or before[-1].sense.role is not Role.NEGATION or value in _UNTOUCHED:
+    if not before or before[-1].sense.role is not Role.NEGATION:
+        return value
+    if value == "no" and item.words.startswith(_HELD):
+        return None  # "never stayed open": seen to let go, or not seen at all
+    if value in _UNTOUCHED:
         return value
     return _OPPOSITES.get(value) or ("none" if _has(says, "none") else None)

@@ -83,7 +83,7 @@ class _Reader:
                 self.found.unread += not self.clause_faults  # "like a shot": not broken
             case Role.FAULT:
                 self._fault(place, item)
-            case Role.FILLER if self._begins_anew(item):
+            case Role.FILLER if self._begins_anew(place, item):
                 # "no, it is cracked"; "not that I know" stays
                 self.negated, self.found.dangling = False, not self.denying
             case Role.NUMBER:
@@ -99,7 +99,9 @@ class _Reader:
             self.some_places = True  # "on three sides"
         self.places.append(item.words)
 
-    def _begins_anew(self, item: Item) -> bool:
+    def _begins_anew(self, place: int, item: Item) -> bool:
+        if place and self.items[place - 1].words == "like":  # "doesn't look like it's split"
+            return False
         return self.negated and not self.pending and bool(set(item.words.split()) & asides.SUBJECTS)
 
     def _mark(self, role: Role, item: Item) -> None:
@@ -128,8 +130,6 @@ class _Reader:
             self._deny_goods(self.clause_goods)
             self.clause_goods = []
             return
-        if place and self.items[place - 1].words in ("it does", "they do") and self.found.goods:
-            del self.found.goods[-1], self.found.sound[-1]  # "it does" followed by "not"
         if is_interjection(self.items, place):
             self.found.dangling = True
             return

@@ -23,6 +23,10 @@ def _settled(component: str, items: Sequence[Item]) -> Iterator[Item]:
             yield replace(item, sense=Sense(Role.FILLER))
         elif item.sense.key == PEELING and part != component:
             yield replace(item, sense=Sense(Role.FAULT, "loose"))  # "veneer's peeling", of a frame
+        elif _only_denies(item, after):
+            yield replace(item, sense=Sense(Role.FILLER))
+        elif _denies_looks(items, place):
+            yield replace(item, sense=Sense(Role.NEGATION))
         else:
             yield item
 
@@ -59,3 +63,23 @@ def is_interjection(items: Sequence[Item], place: int) -> bool:
     """Whether "no" answers by itself, before a sentence: "no this side is cracked"."""
     after = items[place + 1].words.split() if place + 1 < len(items) else []
     return items[place].words == "no" and after[:1] in (["the"], ["this"], ["that"])
+
+
+def _only_denies(item: Item, after: Item | None) -> bool:
+    """Whether "it does" only leads to "not": "no it doesn't slam" says nothing of how it works."""
+    if after is None or after.sign or item.words not in ("it does", "they do"):
+        return False
+    return after.sense.role is Role.NEGATION or after.words.startswith("not ")
+
+
+_LOOKS = ("not look", "not seem", "not appear")
+
+
+def _denies_looks(items: Sequence[Item], place: int) -> bool:
+    """Whether "does not look" denies what follows, instead of telling that nobody looked."""
+    before = items[place - 1].words if place and not items[place].sign else ""
+    if items[place].words not in _LOOKS or before.split()[-1:] not in (["does"], ["do"]):
+        return False
+    behind = [each for each in items[place + 1 :] if each.sense.role is not Role.FILLER]
+    told = behind[:1] and behind[0].sense.role in (Role.FAULT, Role.GOOD) and not behind[0].sign
+    return bool(told)
