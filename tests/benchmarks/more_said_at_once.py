@@ -17,7 +17,9 @@ Row = dict[str, Any]
 
 
 class Fate(StrEnum):
-    """What becomes of an answer. The first two are understood."""
+    """What becomes of an answer. The first two are understood; a misheard one is entered or read
+    back as something else.
+    """
 
     AT_ONCE = "entered at once"
     READ_BACK = "read back"
@@ -108,13 +110,21 @@ def not_at_once(rows: Sequence[Row]) -> str:
     so where there is none.
     """
     lines = [
-        f'- {fate_of(row)}, {row["voice"]}, {row["question"]}: "{row["words"]}" as'
+        f'- {_told(row)}, {row["voice"]}, {row["question"]}: "{row["words"]}" as'
         f" {_quoted(row['phrase'])}, {row['why'] or 'not sure enough'};"
         f' transcript: "{row["transcript"]}"'
         for row in rows
         if row["kind"] == "right" and row["says all"] and fate_of(row) is not Fate.AT_ONCE
     ]
     return "\n".join(sorted(lines)) or "All that say all were entered at once."
+
+
+def _told(row: Row) -> str:
+    """Its fate; of one that was misheard, whether it was entered so."""
+    fate = fate_of(row)
+    if fate is not Fate.MISHEARD:
+        return str(fate)
+    return f"{fate} and {'entered' if row['entered'] and row['says all'] else 'read back'}"
 
 
 def _quoted(phrase: str | None) -> str:

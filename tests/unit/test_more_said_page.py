@@ -10,7 +10,7 @@ import pytest
 from doorround.hearing.audio.sound import sound_of
 from tests.benchmarks.more_said import YES_NO, Case, says_all
 from tests.benchmarks.more_said_at_once import Fate, at_once_table, fate_of, not_at_once
-from tests.benchmarks.more_said_page import report, ways_table
+from tests.benchmarks.more_said_page import report, verdict, ways_table
 
 
 def row(**changed):
@@ -105,6 +105,8 @@ def test_each_answer_that_was_not_entered_at_once_is_told_with_its_reason():
         '- read back, flite slt, frame.here: "fine" as "fine", other voices; transcript: "Fine."'
     )
     assert "as nothing, not sure enough" in not_at_once([row(**REFUSED)])
+    assert not_at_once([row(right=False)]).startswith("- misheard and entered, flite slt")
+    assert not_at_once([row(right=False, **DOUBTED)]).startswith("- misheard and read back,")
     assert not_at_once([row()]) == "All that say all were entered at once."
 
 
@@ -118,3 +120,12 @@ def test_a_long_run_is_compared_by_fitted_evidence():
     wrong = {"kind": "more", "words": "fine, mostly", "right": False}
     rows = [row()] * 150 + [row(**wrong, evidence={"end": -6.0})] * 150
     assert "| the first listener would have ended there | 0 | 150 |" in ways_table(rows)
+
+
+def test_the_verdict_says_in_plain_words_how_many_are_entered_at_once():
+    person = {"voice": "person", "question": YES_NO, "words": "yes", "phrase": "yes"}
+    rows = [row(), row(**DOUBTED), row(**{"says all": False}), row(**person)]
+    assert verdict(rows).endswith(
+        "Understood and entered at once in quiet: 1 of 2 passing phrases that say all that was"
+        " asked, and 1 of 1 people's yes and no."
+    )
