@@ -16,10 +16,14 @@ from doorround.messages.phrasing import counted, quoted
 TOLD_YOURSELF = "The defects are in the logbook. Tell the supervisor yourself."
 
 
+ACT_NOW = "ACT NOW."
+"""Begins what to do at once about a danger."""
+
+
 def act_now(findings: Sequence[Finding]) -> str:
     """Immediate action and reason. findings: at least one, all with the same action."""
     reasons = dict.fromkeys(each.why for each in findings)
-    return " ".join(("ACT NOW.", findings[0].do_now, *reasons))
+    return " ".join((ACT_NOW, findings[0].do_now, *reasons))
 
 
 def result_words(judgement: Judgement) -> str:

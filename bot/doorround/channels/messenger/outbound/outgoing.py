@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 
 from doorround.domain.check import Prompt, PromptKind
 from doorround.logbook.outgoing import Outgoing
+from doorround.messages.summing_up import ACT_NOW
 
 MAX_TEXT = 4096
 """Maximum UTF-16 code units per message: Telegram's limit. A channel with a lower limit splits
@@ -29,13 +30,14 @@ def messages(
     check: str | None = None,
     tells: tuple[str, ...] = (),
 ) -> tuple[Outgoing, ...]:
-    """One turn's prompts as messages: merged up to the one with buttons, split if too long.
+    """One turn's prompts as messages: merged up to the one with buttons, split if too long. What to
+    do at once about a danger leads, in the message of the question after it.
 
     check, tells: the turn's check, and keys of the questions that it answered.
     """
     out: list[Outgoing] = []
     lines: list[str] = []
-    prompts = [prompt for prompt in say if prompt.text.strip()]
+    prompts = _dangers_first([prompt for prompt in say if prompt.text.strip()])
     for place, prompt in enumerate(prompts):
         if prompt.clip is not None or prompt.photo is not None:
             out += _pieces("\n".join(lines), (), False, check is None) if lines else []
@@ -58,6 +60,24 @@ def messages(
     if out and reply_to is not None:
         out[0] = replace(out[0], reply_to=reply_to)
     return tuple(replace(each, check=check, tells=tells) for each in out)
+
+
+def _dangers_first(prompts: list[Prompt]) -> list[Prompt]:
+    """The prompts with those about a danger in front, and their buttons behind those of the next
+    question; unchanged if one message cannot hold all of that.
+    """
+    dangers = [each for each in prompts if each.text.startswith(ACT_NOW)]
+    others = [each for each in prompts if each not in dangers]
+    asked = others[-1] if others else None
+    if not dangers or asked is None or asked.kind is not PromptKind.QUESTION or not asked.taps:
+        return prompts
+    alone = all(not each.taps for each in others[:-1])
+    plain = not any(each.does or each.clip or each.photo for each in prompts)
+    if not (alone and plain and sum(_units(each.text) + 3 for each in prompts) <= MAX_TEXT):
+        return prompts
+    taps = dict.fromkeys((*asked.taps, *(tap for each in dangers for tap in each.taps)))
+    leading = [each.model_copy(update={"taps": ()}) for each in dangers]
+    return [*leading, *others[:-1], asked.model_copy(update={"taps": tuple(taps)})]
 
 
 def _by_itself(prompt: Prompt) -> Outgoing:
