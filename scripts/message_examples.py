@@ -254,6 +254,7 @@ OF_FUNCTION: dict[str, tuple[object, ...]] = {
     "summing_up.act_now.findings": ([of.FINDING],),
     "finding_door.names_no_door.words": ("the blue one", "yes"),
     "finding_door.names_no_door.asked": (False,),
+    "finding_door.say_again.told": (("leaf split",),),
     "finding_door.not_in_register.words": ("two fifteen",),
     "finding_door.refused_before.door": ("12",),
     "finding_door.too_many.count": (9,),

@@ -65,7 +65,8 @@ def test_the_first_window_is_told_and_what_is_said_there_answers_nothing(
     second.says("hello", "yes")
     told = "Door 12 now goes on in your other window. Carry on with it here instead?"
     for words in ("right and readable", "14", "three"):
-        assert first.says(words) == [f"Yes or no, please. {told}"]
+        said = first.says(words)
+        assert len(said) == 1 and said[0].endswith(f" is not entered. Yes or no, please. {told}")
     assert second.at == ("12", "sign.here") and len(logbook.checks()) == 1
     assert first.says("yes")[0].startswith("Door 12 goes on here")
     assert first.at == ("12", "sign.here") and second.at is None
@@ -177,3 +178,18 @@ def test_a_check_never_moves_over_one_that_is_open(logbook: Logbook) -> None:
         move_check(logbook, aside, "telegram/1", "Robin", NOON)
     numbers = {each.check.door.number for each in open_checks(logbook, "Robin")}
     assert numbers == {"12", "14"}
+
+
+def test_a_fault_told_in_the_window_that_was_left_is_shown_before_the_signature(
+    first: Window, second: Window
+) -> None:
+    first.says("12", "all clear")
+    second.says("hello", "yes")
+    said = first.says("leaf has a hole in it")
+    assert said[-1].startswith("“leaf has a hole in it” is not entered. Yes or no, please.")
+    said = first.says("yes")
+    assert "Not entered yet: “leaf has a hole in it”." in said[1] and first.at is not None
+    check = first.talk.check
+    assert check is not None and "leaf has a hole in it" in check.unread_at_end
+    said = first.says("finish check", "finish check")
+    assert any("“leaf has a hole in it”" in line for line in said)

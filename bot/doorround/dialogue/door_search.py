@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from pydantic import BaseModel, ConfigDict
 
 from doorround.dialogue.new_door import NewDoor
-from doorround.dialogue.windows import TakeOver, ask_to_take_over
+from doorround.dialogue.windows import TakeOver, ask_to_take_over, with_told
 from doorround.domain.check import Prompt, PromptKind
 from doorround.domain.door import Door
 from doorround.domain.door_reference import (
@@ -161,7 +161,7 @@ def _taking(search: DoorSearch, taking: TakeOver, heard: AnyDoorReference) -> Se
         return SearchTurn(DoorSearch(), (), taking.door, confirmed=True, takes=taking.check)
     if word is not DoorWord.NO:
         why = "" if word in (DoorWord.REPEAT, DoorWord.HELP) else finding_door.YES_OR_NO
-        return ask_for_check(taking, search.declined, why)
+        return ask_for_check(with_told(taking, heard), search.declined, why)
     if taking.wanted is not None:
         return SearchTurn(DoorSearch(declined=declined), (), taking.wanted, confirmed=True)
     return _say(DoorSearch(declined=declined), f"{finding_door.STAYS_THERE} {finding_door.WHICH}")

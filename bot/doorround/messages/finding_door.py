@@ -139,3 +139,14 @@ def open_in_other_window(door: str) -> str:
 def taken_over(door: str) -> str:
     """To the first window, once the second has taken the check over."""
     return f"Door {door} now goes on in your other window. Carry on with it here instead?"
+
+
+def not_entered(words: str) -> str:
+    """Words that came instead of a yes or no."""
+    return f"“{words}” is not entered."
+
+
+def say_again(told: tuple[str, ...]) -> str:
+    """Words said before a check was taken over: they may report a fault."""
+    words = ", ".join(f"“{each}”" for each in told)
+    return f"Not entered yet: {words}. Say it again, or I'll ask about it before you sign."

@@ -95,16 +95,23 @@ class Windows:
 
     def _take_up(self, there: OpenCheck, incoming: str | None, now: datetime) -> tuple[Prompt, ...]:
         with self._logbook.writing():
+            told = self._told(there)
             check = move_check(self._logbook, there, self._chat, self._person, now)
             if there.aside:
                 heard = Heard(by=By.TYPING, said=(_RESUME,), words=Word.RESUME.value)
                 turn = replace(take_turn(check, heard, now), message=None)
             else:
-                turn = goes_on_here(check, now, there.talk, self._chat)
+                turn = goes_on_here(check, now, there.talk, self._chat, told)
             say = self._logbook.keep(self._chat, incoming, turn, now)
             if not there.aside:
                 self._tell(there, now)
             return say
+
+    def _told(self, there: OpenCheck) -> tuple[str, ...]:
+        """What was said here instead of a yes or no to taking this check over."""
+        search = self._logbook.door_search(self._chat)
+        taking = search.taking if search else None
+        return taking.told if taking and taking.check == there.check.id else ()
 
     def _tell(self, there: OpenCheck, now: datetime) -> None:
         """Notify the first window, if it can be written to; its next message gets the same question
