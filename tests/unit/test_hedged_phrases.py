@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from visits import (
     BOOK,
+    CORRIDOR,
     UNKNOWN,
     Visit,
     at,
@@ -101,4 +102,14 @@ def test_a_yes_that_asks_confirms_nothing(words: str) -> None:
 def test_a_fault_is_taken_where_it_is_asked_too() -> None:
     visit = visit_at("frame.here")
     visit.type("split?")
+    assert visit.meaning("frame.here") == "split"
+
+
+def test_a_pass_that_trails_off_is_read_back_and_a_fault_is_entered() -> None:
+    for words in ("fine...", "fine …", "undamaged and firm.."):
+        visit = Visit(CORRIDOR).go_to("frame.here")
+        assert visit.type(words) == ["Frame, this side: sound. Right?"], words
+        assert visit.meaning("frame.here") is None
+    visit = Visit(CORRIDOR).go_to("frame.here")
+    visit.type("split...")
     assert visit.meaning("frame.here") == "split"

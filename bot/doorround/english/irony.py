@@ -14,6 +14,11 @@ def may_be_ironic(text: str) -> bool:
     return bool(_MAY_BE_MEANT_OTHERWISE.search(text))
 
 
+def trails_off(text: str) -> bool:
+    """Whether a text ends in dots, as if something were left unsaid: "fine...", "shuts ok …"."""
+    return text.rstrip().endswith(("...", "..", "\u2026"))
+
+
 def ends_as_question(text: str) -> bool:
     """Whether a text asks rather than states."""
     return text.rstrip(" .!\"'\u201d\u2019)").endswith("?")

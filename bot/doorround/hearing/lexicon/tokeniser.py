@@ -64,7 +64,7 @@ def split_words(text: str) -> tuple[str, ...]:
     """Words of a typed text, lower case, numbers spelled out: '1/8"' → ("one", "eighth",
     "inch").
     """
-    text = text.lower()
+    text = re.sub(r"(?<=\w)\s*\u2026\s*$", "", text.lower())  # "fine …"
     for sign, plain in TYPED_SIGNS.items():
         text = text.replace(sign, plain)
     text = re.sub(r"(\d)\s*(?:\"|''|in\b)", r"\1 inch ", text)

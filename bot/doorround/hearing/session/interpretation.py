@@ -14,7 +14,7 @@ from doorround.dialogue.expected_input import ExpectedInput, twins
 from doorround.domain.checklist import Question
 from doorround.domain.input_result import By, Heard, OffGrammar, Said, Unsure
 from doorround.domain.values import Command, Word
-from doorround.english.irony import ends_as_question, may_be_ironic
+from doorround.english.irony import ends_as_question, may_be_ironic, trails_off
 from doorround.english.numbered_leaves import with_named_leaf
 from doorround.hearing.grammar.active_grammar import ActiveGrammar, Polarity
 from doorround.hearing.grammar.grammar_nfa import Match
@@ -202,7 +202,8 @@ def typed(
 ) -> Heard | Unsure | OffGrammar:
     """Typed or tapped words as input to the dialogue.
 
-    A pass needs confirmation if a slip was corrected, or the text may be ironic or a question.
+    A pass needs confirmation if a slip was corrected, or the text may be ironic or a question, or
+    trails off.
     """
     understood = interpreter.words(text, expected, written=True)
     if understood is None:
@@ -213,6 +214,7 @@ def typed(
         advice = _advice(split_words(text))
         return OffGrammar(by=by, words=text, advice=advice, nearest=nearest)
     heard = Heard(by=by, said=understood.said, words=text.strip(), engine="typed")
-    doubtful = understood.repairs or may_be_ironic(text) or ends_as_question(text)
+    doubtful = understood.repairs or may_be_ironic(text)
+    doubtful = doubtful or ends_as_question(text) or trails_off(text)
     doubtful = doubtful and polarity_of(understood.said, expected) is Polarity.PASS
     return Unsure(by=by, guesses=(heard,)) if doubtful else heard
