@@ -8,6 +8,7 @@ import re
 from collections.abc import Callable, Collection
 from dataclasses import replace
 
+from doorround.channels.talk.same_again import fault_again
 from doorround.dialogue.amending import expected_in_change, standing
 from doorround.dialogue.expected_input import ExpectedInput, expected_input
 from doorround.dialogue.unconfirmed_faults import is_fault
@@ -119,9 +120,11 @@ def read_on(heard: OffGrammar, understand: Understand, check: Check) -> AnyHeard
     words name the part is accepted.
     """
     expected = expected_input(check)
-    if expected.open is not None or check.stage not in (Stage.CONFIRMING, Stage.SUMMARY):
-        return read_again(heard, understand, expected)
     text = heard.words or ""
+    if expected.open is not None or check.stage not in (Stage.CONFIRMING, Stage.SUMMARY):
+        if again := fault_again(text or heard.transcript, check):
+            return Unsure(by=heard.by, guesses=(_as_heard(heard, text, (again,)),))
+        return read_again(heard, understand, expected)
     if _SAYS_NONE.match(text):  # "no panels" is not a fault of a panel
         return heard
     fact = next((each for each in check.checklist.question if each.component == "register"), None)
