@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from visits import CORRIDOR, Visit
+from visits import CORRIDOR, UNDERSTANDING, Visit
 
+from doorround.dialogue.expected_input import expected_input
 from doorround.domain.check import Stage
 from doorround.domain.entries import EntryKind
 from doorround.domain.input_result import SECOND_UNDERSTANDING, By, Heard, Said, Unsure
 from doorround.domain.values import Condition, Defect, Value
+from doorround.hearing.grammar.utterance_grammar import OWN_WORDS
 from doorround.messages import offering
 
 BOOT = "some numbskull's put their boot through it"
@@ -67,6 +69,15 @@ def test_a_fault_in_my_words_is_said_to_a_read_back_of_them() -> None:
     assert said[0].startswith("Kept in your words.")
     assert visit.check.answers["leaf.here"].heard == BOOT
     assert not visit.check.reported
+
+
+def test_engines_listen_for_it_at_such_a_read_back() -> None:
+    body = UNDERSTANDING.utterances.body
+    assert OWN_WORDS in body(expected_input(read_back(HOLE).check))
+    visit = Visit(CORRIDOR).go_to("leaf.here")
+    visit.type("i think it's split")
+    assert visit.check.stage is Stage.CONFIRMING
+    assert OWN_WORDS not in body(expected_input(visit.check))
 
 
 def test_telling_a_fault_takes_no_bare_yes_or_no_and_no_command_for_one() -> None:

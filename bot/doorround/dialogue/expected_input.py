@@ -12,7 +12,7 @@ from doorround.dialogue.unread_words import offered_words, unread_here
 from doorround.domain.check import Check, Stage
 from doorround.domain.checklist import Question
 from doorround.domain.door_kinds import UNNAMED_FACES
-from doorround.domain.input_result import Said
+from doorround.domain.input_result import SECOND_UNDERSTANDING, Said
 from doorround.domain.two_leaves import EACH_LEAF, first_leaf_key, of_second_leaf
 
 
@@ -28,13 +28,14 @@ class ExpectedInput:
     state of the stopwatch: "" not in use, "ready" for "letting go", "running" for "shut". face: the
     side of the door where the caretaker is or that is asked about, "here" or "beyond"; "" if
     unknown. mendable: questions with a fault that may be put right on the spot, which may be said
-    at any question. unread: something said at the open question was not understood. offered: its
-    possible meanings, as on the buttons. choices: number of buttons of the offer just made.
-    waiting: names of the faults being read back. denied: questions of parts that the register says
-    the door lacks; only a fault of theirs is accepted. invited: questions asked together, the open
-    one first. faces: names of the door's two faces. leaf: of a pair, the leaf mentioned in this
-    utterance, "first" or "second"; "" for that of the open question. beside: during a read-back,
-    questions of other parts, of which a fault may be typed with its part's name.
+    at any question. unread: something said at the open question, or being read back, is outside the
+    grammar. offered: its possible meanings, as on the buttons. choices: number of buttons of the
+    offer just made. waiting: names of the faults being read back. denied: questions of parts that
+    the register says the door lacks; only a fault of theirs is accepted. invited: questions asked
+    together, the open one first. faces: names of the door's two faces. leaf: of a pair, the leaf
+    mentioned in this utterance, "first" or "second"; "" for that of the open question. beside:
+    during a read-back, questions of other parts, of which a fault may be typed with its part's
+    name.
     """
 
     stage: Stage
@@ -256,6 +257,7 @@ def _expected(check: Check) -> ExpectedInput:
             last=tuple(find(key) for key in keys),
             yes_no=True,
             face=_face(check),
+            unread=check.pending.engine == SECOND_UNDERSTANDING,
             waiting=_waiting(check.pending.said),
             beside=tuple(each for each in check.questions if each.key not in keys),
         )
