@@ -127,3 +127,11 @@ def test_a_correction_that_names_the_other_face_corrects_none_of_this_one(
     visit = Visit(CORRIDOR).go_to(key)
     visit.type(PASSES[key], words)
     assert visit.meaning(key) == "sound"
+
+
+@pytest.mark.parametrize("words", ["damaged on both sides", "room side leaf damaged"])
+def test_who_tells_of_the_other_face_from_the_first_is_not_sent_back(words: str) -> None:
+    visit = Visit(door(first_side="corridor side")).go_to("leaf.here")
+    visit.type(words)
+    assert visit.meaning("leaf.beyond") == "damaged"
+    assert not any(line.startswith("Go back") for line in visit.said), visit.said

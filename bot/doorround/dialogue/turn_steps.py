@@ -55,7 +55,11 @@ def go_on(builder: TurnBuilder) -> None:
 
 
 def _gone_through(check: Check) -> bool:
-    """Whether the caretaker is on the other side: the last answer about a face was about that."""
+    """Whether the caretaker is on the other side: the last answer about a face was about that, and
+    was not told from here: "scratched on both sides".
+    """
+    if check.open and check.checklist.ask(check.open).side == "here":
+        return False
     sides = [check.checklist.ask(key).side for key in check.trail]
     return next((side for side in reversed(sides) if side), None) == "beyond"
 
