@@ -63,26 +63,22 @@ def test_a_wrong_line_is_told_with_its_number(tmp_path, ears):
     text = (DEMO / "cupboard-kept-locked.talk").read_text(encoding="utf-8")
     path = tmp_path / "wrong.talk"
     path.write_text(
-        text.replace("bot: How many hinges on each leaf?", "bot: All hinges fine?"),
+        text.replace("bot: How many hinges?", "bot: All hinges fine?"),
         encoding="utf-8",
     )
     player, logbook = played(path, tmp_path, ears)
     logbook.close()
     [difference] = player.differences
-    assert str(difference).endswith(
-        "written “All hinges fine?”, said “How many hinges on each leaf?”"
-    )
+    assert str(difference).endswith("written “All hinges fine?”, said “How many hinges?”")
 
 
 def test_a_line_left_out_is_told(tmp_path, ears):
     text = (DEMO / "cupboard-kept-locked.talk").read_text(encoding="utf-8")
     path = tmp_path / "short.talk"
-    path.write_text(text.replace("bot: How many hinges on each leaf?\n", ""), encoding="utf-8")
+    path.write_text(text.replace("bot: How many hinges?\n", ""), encoding="utf-8")
     player, logbook = played(path, tmp_path, ears)
     logbook.close()
-    assert [difference.said for difference in player.differences] == [
-        "How many hinges on each leaf?"
-    ]
+    assert [difference.said for difference in player.differences] == ["How many hinges?"]
 
 
 @pytest.mark.parametrize(

@@ -193,7 +193,7 @@ def test_one_strip_of_20_mm_does_for_60_minutes_and_its_width_goes_into_the_regi
     assert wide.check.door.seal_width_mm == 20 and wide.check.open == "seals"
     assert wide.type("all there, undamaged, never painted") == [
         "Seals: sound.",
-        "How many hinges on each leaf?",
+        "How many hinges?",
     ]
     assert (
         Visit(wide.check.door, checklist=MEASURED).go_to("hinges.count").meaning("seals.width")

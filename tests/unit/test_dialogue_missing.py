@@ -46,7 +46,7 @@ def test_the_second_miss_offers_a_tap_and_asks_the_next_question() -> None:
     assert missed(visit, 2) == [
         "I didn't understand that.",
         "Seals: I still didn't catch that. Tap to answer it now, or I'll ask again at the end.",
-        "How many hinges on each leaf?",
+        "How many hinges?",
     ]
     assert visit.turn.say[1].taps == ("change seals",)
     assert visit.check.put_off == ("seals",) and visit.meaning("seals") is None
