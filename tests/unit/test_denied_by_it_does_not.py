@@ -60,3 +60,9 @@ def test_a_door_that_did_not_stay_open_is_not_one_that_did(words: str) -> None:
 def test_a_door_that_stayed_open_still_did(words: str) -> None:
     found = understand("alarm_release", words)
     assert [said.value for said in found.meanings] == [YesNo(yes=False)], found
+
+
+@pytest.mark.parametrize("words", ["there isn't one", "hasn't got one"])
+def test_a_sign_that_is_due_is_missing_and_not_one_that_does_not_apply(words: str) -> None:
+    found = understand("sign.here", words)
+    assert [each.name for each in found.meanings[0].value.defects] == ["missing"]

@@ -144,7 +144,9 @@ class _Condition:
         if found.cannot is not None:
             return self._cannot(found.cannot)
         if found.absent and not (found.sound or found.unread):
-            answer = said(self.question, DoesNotApply(), self.text)
+            due = "{sign}" in self.question.ask  # the register asks for a sign
+            value = condition_of("missing") if due else DoesNotApply()
+            answer = said(self.question, value, self.text)
             return self._read_back((answer,))
         if found.only_sound and not (found.unread or found.scene):
             return self._sound()
