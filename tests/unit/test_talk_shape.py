@@ -40,7 +40,19 @@ def test_an_answer_that_was_read_back_is_not_echoed_once_more() -> None:
 def test_the_face_goes_without_saying_where_it_was_asked_about() -> None:
     visit = Visit(CORRIDOR).go_to("frame.here")
     assert visit.type("undamaged and firm")[0] == "Frame: sound."
-    assert visit.type("other side glass whole and firm")[0] == "Glass, other side: sound."
+    assert visit.type("other side glass cracked")[0] == "Glass, other side: cracked."
+
+
+def test_a_pass_of_the_face_not_yet_reached_is_read_back() -> None:
+    visit = Visit(CORRIDOR).go_to("frame.here")
+    assert visit.type("undamaged and firm on the other side")[0] == (
+        "Frame, other side: sound. Right?"
+    )
+    assert "frame.beyond" not in visit.check.answers
+    visit.type("yes")
+    assert visit.meaning("frame.beyond") == "sound"
+    visit.go_to("frame.here").type("undamaged and firm", "undamaged and firm")
+    assert visit.type("leaf undamaged on the other side")[0] == "Leaf, other side: sound."
 
 
 def test_the_pass_is_not_the_first_button_where_a_fault_was_found_before(tmp_path: Path) -> None:

@@ -51,6 +51,13 @@ def test_what_cannot_be_is_read_back_as_no_pass(component: str, words: str) -> N
     assert not any(passes(said) for said in found.meanings)
 
 
+@pytest.mark.parametrize("words", ["un damaged", "un split"])
+def test_a_prefix_written_apart_denies(words: str) -> None:
+    found = understand("leaf.here", words)
+    assert found.kind == "read_back" and all(map(passes, found.meanings))
+    assert not any(map(passes, understand("leaf.here", f"this {words}").meanings))
+
+
 @pytest.mark.parametrize("words", ["asdf", "?", "42 elephants", "half past two", "what?"])
 def test_what_says_nothing_of_a_part_is_nothing(words: str) -> None:
     assert understand("frame.here", words).kind in ("nothing", "offered")

@@ -150,6 +150,7 @@ class _Reader:
         if self.listed and not item.words.startswith(("one", "a ", "some")):
             self.found.doubt = True  # "no holes, dents": denied or reported?
         self.found.ambiguous |= not item.sense.own and asides.particle_behind(self.items, place)
+        self.found.ambiguous |= self.excepting and item.sense.key == "missing"  # one, or all?
         self.clause_faults += 1
         sense = "" if item.sense.own else item.sense.key
         self.found.faults.append(NamedFault(component, name, count=self.number, sense=sense))

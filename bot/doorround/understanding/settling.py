@@ -25,7 +25,7 @@ def _settled(component: str, items: Sequence[Item]) -> Iterator[Item]:
             yield replace(item, sense=Sense(Role.FAULT, "loose"))  # "veneer's peeling", of a frame
         elif _only_denies(item, after):
             yield replace(item, sense=Sense(Role.FILLER))
-        elif _denies_looks(items, place):
+        elif _denies_looks(items, place) or _is_prefix(items, place):
             yield replace(item, sense=Sense(Role.NEGATION))
         else:
             yield item
@@ -35,6 +35,13 @@ def _is_degree(item: Item, after: Item | None) -> bool:
     """Whether "dead" is only an intensifier: "dead quiet", "dead loose"."""
     told = after is not None and after.sense.role in (Role.GOOD, Role.FAULT) and not after.sign
     return item.words == "dead" and told
+
+
+def _is_prefix(items: Sequence[Item], place: int) -> bool:
+    """Whether "un" is split off its word: "un damaged", not "this un damaged"."""
+    begins = place == 0 or bool(items[place].sign)
+    told = items[place + 1].sense.role if place + 1 < len(items) else None
+    return items[place].words == "un" and begins and told is Role.FAULT
 
 
 def _is_opening(items: Sequence[Item], place: int) -> bool:
