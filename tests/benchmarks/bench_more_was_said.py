@@ -69,17 +69,23 @@ HALVES = 240
 
 
 def cases(
-    clips: list[LabelledClip], said: Path | None, count: int, only: str = "", start: int = 0
+    clips: list[LabelledClip],
+    said: Path | None,
+    count: int,
+    only: str = "",
+    start: int = 0,
+    alone_count: int | None = None,
 ) -> Iterator[Case]:
     """All recordings of the measuring half. only: "synthetic" or "people"; all where it is
     empty. start: where to begin among phrases and tails, so that others come together.
+    alone_count: how many phrases alone, if not RIGHT or, where that is less, count.
     """
     speakers = present(MEASURE_VOICES)
     if only != "people":
         yield from with_tails("measure", speakers, count, start=start)
         yield from own_words("measure", speakers, said) if said else ()
         yield from with_tails("measure", speakers, min(FAULTS, count), Polarity.DEFECT, start)
-        yield from alone("measure", speakers, min(RIGHT, count))
+        yield from alone("measure", speakers, alone_count or min(RIGHT, count))
     if only != "synthetic" and clips:
         yield from people(clips, min(PEOPLE, count), start)
         yield from halves(clips, min(HALVES, count))
@@ -223,9 +229,8 @@ def heard(
         Path("models-not-looked-at"), options.engine, pronunciations=pronunciations()
     ).pipeline
     pool = pool_of(clips)
-    some = islice(
-        cases(clips, options.said, options.count, options.only, options.start), part, None, PARTS
-    )
+    wanted = (options.count, options.only, options.start, options.alone)
+    some = islice(cases(clips, options.said, *wanted), part, None, PARTS)
     return [
         trial(ear, case, condition, sound)
         for case in some
@@ -239,6 +244,7 @@ def main() -> None:
     parser.add_argument("--said", type=Path)
     parser.add_argument("--engine", default="auto")
     parser.add_argument("--count", type=int, default=660)
+    parser.add_argument("--alone", type=int, help="So many phrases alone; there are 756.")
     parser.add_argument("--only", choices=("synthetic", "people"), default="")
     parser.add_argument("--start", type=int, default=0, help="Another one pairs others.")
     parser.add_argument("--work", type=Path, help="A file for the trials, one line of JSON each.")
