@@ -210,15 +210,17 @@ def wrong_ones(rows: Sequence[Row]) -> str:
 
 
 CHOSEN = (
-    "Made with `--start 3300 --alone 756`, as the table before this one. The rule for asking again was chosen"
-    " without these combinations of phrases, tails and words, but with the halves of words and the"
-    " answers alone, which are the same in every run; two later rules of the accept gate, which"
-    " only read back more, were chosen partly on this run (`STRANGE_IN_QUIET`, `ANOTHER_WORD`). An"
-    " answer that says less than was asked, or is hedged, is read back by the grammar however"
-    " surely it is heard, and is counted apart. “Without the check” omits only the fitted model: a"
-    " free transcript that takes the phrase back, and a bare word that goes on, were still asked"
-    " again. “Brush and strip, with a bit missing” was entered whole, with the missing bit as a fault"
-    " of the seals: it counts as a pass because it also answers the question, but hides nothing."
+    "Made with `--start 3300`, as the table before this one, and `--alone 756`. The rule for "
+    "asking "
+    "again was chosen without these combinations of phrases, tails and words, but with the halves "
+    "of words and the answers alone, which are the same in every run; two later rules of the "
+    "accept gate, which only read back more, were chosen partly on this run (`STRANGE_IN_QUIET`, "
+    "`ANOTHER_WORD`). An answer that says less than was asked, or is hedged, is read back by the "
+    "grammar however surely it is heard, and is counted apart. “Without the check” omits only the "
+    "fitted model: a free transcript that takes the phrase back, and a bare word that goes on, "
+    "were still asked again. “Brush and strip, with a bit missing” was entered whole, with the "
+    "missing bit as a fault of the seals: it counts as a pass because it also answers the "
+    "question, but hides nothing."
 )
 PEOPLES = "people's yes and no"
 BEGIN = "<!-- more was said: begin -->"
