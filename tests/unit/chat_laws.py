@@ -12,7 +12,8 @@ from doorround.domain.entries import EntryKind
 from doorround.domain.findings import Verdict
 from doorround.domain.input_result import By
 from doorround.logbook.records import EventRecord
-from tests.unit.talk_laws import Law, faults_in, laws_of_states
+from tests.unit.talk_faults import faults_in
+from tests.unit.talk_laws import Law, laws_of_states
 from tests.unit.talk_laws import passed as passed_at
 from tests.unit.talk_ledger import READER
 from tests.unit.talk_lines import Line

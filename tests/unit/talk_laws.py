@@ -9,35 +9,15 @@ from doorround.dialogue.turn_result import Turn
 from doorround.domain.check import FREE, Check, Stage
 from doorround.domain.entries import EntryKind
 from doorround.domain.findings import Verdict
-from doorround.domain.input_result import AnyHeard, Heard, OffGrammar, Said, Unsure
+from doorround.domain.input_result import AnyHeard, Heard, OffGrammar, Unsure
 from doorround.domain.judging.judge import verdict
 from doorround.domain.two_leaves import EACH_LEAF, first_leaf_key
 from doorround.domain.unnamed_faults import is_own
-from doorround.domain.values import Command, Condition, Count, Measure, Value
+from doorround.domain.values import Command, Count, Measure
+from tests.unit.talk_faults import explained, faults_in, named_faults, said_faults
 from tests.unit.talk_lines import NAMES_LEAF, Line
 
 # ---- the laws --------------------------------------------------------------------------------
-
-
-def faults_in(check: Check) -> set[tuple[str, str]]:
-    """Component and name of each fault that is entered, waits for a yes, or is reported."""
-    found = {
-        pair for key, answer in check.answers.items() for pair in _named(check, key, answer.value)
-    }
-    for said in (*(check.pending.said if check.pending else ()), *(r.said for r in check.reported)):
-        found |= set(_said(check, said))
-    return found
-
-
-def _said(check: Check, said: Said) -> Iterator[tuple[str, str]]:
-    if said.question and not isinstance(said.value, Command):
-        yield from _named(check, said.question, said.value)
-
-
-def _named(check: Check, key: str, value: Value) -> Iterator[tuple[str, str]]:
-    if isinstance(value, Condition):
-        component = check.checklist.ask(key).component
-        yield from ((component, each.name) for each in value.defects)
 
 
 def passed(check: Check) -> set[str]:
@@ -126,7 +106,7 @@ def _vanished(line: Line, heard: AnyHeard, before: Check, after: Check) -> objec
     asked_anew |= {before.checklist.ask(before.open).component} if before.open else set()
     settled = {pair for pair in gone if pair[0] in asked_anew and _open_answered(before, after)}
     denied = {(line.about, line.fault)} if line.kind == "denial" else set()
-    return gone - settled - denied
+    return gone - settled - denied - explained(line, before, after)
 
 
 def _denied_by_yes(before: Check) -> set[tuple[str, str]]:
@@ -147,7 +127,7 @@ def _told_on(before: Check, after: Check) -> set[tuple[str, str]]:
     """Own words that were reported, and wait now as a part of what was said at that question."""
     waiting = _waiting(after)
     reports = [each for each in before.reported if any(each.heard.words in it for it in waiting)]
-    return {pair for each in reports for pair in _said(before, each.said) if is_own(pair[1])}
+    return {pair for each in reports for pair in said_faults(before, each.said) if is_own(pair[1])}
 
 
 def _waiting(check: Check) -> list[str]:
@@ -166,7 +146,7 @@ def _not_kept(line: Line, heard: AnyHeard, before: Check, after: Check) -> objec
     if before.stage in (*FREE, Stage.PAUSED, Stage.CANCELLING):
         return ""
     said = heard.said if isinstance(heard, Heard) else heard.guesses[0].said
-    told = {pair for each in said for pair in _said(before, each)}
+    told = {pair for each in said for pair in said_faults(before, each)}
     if line.doubted and _refused_before(before, after):
         return ""
     return told - faults_in(after)
@@ -270,6 +250,8 @@ def _numbered(line: Line, before: Check, after: Check) -> object:
         return ""
     allowed = {before.open}
     allowed |= {each.question for each in before.pending.said} if before.pending else set()
+    offered = [each.heard.nearest for each in before.unread if each.question == before.open]
+    allowed |= {said.question for each in offered for heard in each for said in heard.said}
     changed = {key for key in after.answers if after.answers[key] != before.answers.get(key)}
     return changed - allowed
 
@@ -286,7 +268,7 @@ def _moved(line: Line, heard: AnyHeard, before: Check, turn: Turn) -> object:
     here = [
         k
         for k in keys
-        if (line.part, line.fault) in set(_named(before, k, before.answers[k].value))
+        if (line.part, line.fault) in set(named_faults(before, k, before.answers[k].value))
     ]
     face = before.asked.side if before.asked else None
     if before.checklist.ask(keys[0]).side not in (None, face) if keys else True:

@@ -83,13 +83,20 @@ def offer_others(builder: TurnBuilder, refused: Heard, others: tuple[Heard, ...]
     return True
 
 
-def keep_as_unread(builder: TurnBuilder, waiting: Heard) -> None:
-    """Close a read-back of words outside the grammar, and keep the words: they are about to be told
-    as a fault in own words.
+def tell_as_read_back(builder: TurnBuilder, waiting: Heard) -> bool:
+    """Close a read-back of words outside the grammar, whose words are wanted as a fault in own
+    words. Enters them if they are of another part than the one in question; returns whether.
     """
-    if waiting.engine == SECOND_UNDERSTANDING and builder.check.open is not None:
-        builder.set(stage=Stage.ASKING, pending=None, beside=())
-        builder.check = with_unread(builder.check, _as_unread(waiting, (waiting,)))
+    if waiting.engine != SECOND_UNDERSTANDING or builder.check.open is None:
+        return False
+    builder.set(stage=Stage.ASKING, pending=None, beside=())
+    given = _as_unread(waiting, (waiting,))
+    key = waiting.said[0].question or builder.check.open
+    if key == builder.check.open or builder.check.checklist.ask(key).kind != "condition":
+        builder.check = with_unread(builder.check, given)
+        return False
+    _enter(builder, Unread(question=key, heard=given))
+    return True
 
 
 def _as_unread(heard: Heard, nearest: tuple[Heard, ...]) -> OffGrammar:

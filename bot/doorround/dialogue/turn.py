@@ -16,12 +16,12 @@ from doorround.dialogue.measuring import settled
 from doorround.dialogue.missed_playback import keep_whole
 from doorround.dialogue.noting import take_note
 from doorround.dialogue.offering import (
-    keep_as_unread,
     leaves_telling,
     offer,
     offer_others,
     reply_to_offer,
     take_fault,
+    tell_as_read_back,
 )
 from doorround.dialogue.readback import heard_words, to_be_read_back
 from doorround.dialogue.received_messages import as_received
@@ -273,8 +273,9 @@ def _command(
         if command.word is Word.NO:
             _refused(builder, pending)
             return
-        if command.word is Word.OWN_WORDS and not command.text:
-            keep_as_unread(builder, pending)
+        own_words = command.word is Word.OWN_WORDS and not command.text
+        if own_words and tell_as_read_back(builder, pending):
+            return
         if command.word not in (Word.REPEAT, Word.PLAY, *STANDS_ASIDE):
             put_down(builder)
     obey(builder, command, heard)
