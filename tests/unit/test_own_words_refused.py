@@ -93,3 +93,13 @@ def test_telling_a_fault_takes_no_bare_yes_or_no_and_no_command_for_one() -> Non
         visit = Visit(CORRIDOR).go_to("leaf.here")
         visit.type(OWN, words)
         assert visit.meaning("leaf.here") is None and visit.check.stage is not Stage.TELLING, words
+
+
+def test_in_my_words_at_a_read_back_for_another_part_stays_with_that_part() -> None:
+    visit = Visit(CORRIDOR).go_to("frame.here")
+    wedged = Said(question="clear", value=Condition(defects=(Defect(name="wedged"),)), phrase=BOOT)
+    guess = Heard(by=By.TYPING, said=(wedged,), words=BOOT, engine=SECOND_UNDERSTANDING)
+    visit.take(Unsure(by=By.TYPING, guesses=(guess,)))
+    visit.type(OWN)
+    assert visit.check.answers["clear"].heard == BOOT
+    assert "frame.here" not in visit.check.answers and visit.check.open == "frame.here"

@@ -89,7 +89,11 @@ def _said_once_more(check: Check, said: Said) -> bool:
     """
     if check.stage is not Stage.CONFIRMING or check.pending is None or said.denies:
         return False
-    waits = {each.question for each in check.pending.said if each.added or _is_sound(each)}
+    waits = {
+        each.question
+        for each in check.pending.said
+        if each.added or _is_sound(each) or _on_top(check, each) == each
+    }
     fault = isinstance(said.value, Condition) and not said.value.passes
     return fault and said.question in waits
 
