@@ -74,3 +74,9 @@ def test_buttons_keep_their_numbers_while_the_clock_runs() -> None:
     before = visit.turn.say[-1].taps
     visit.type("help")
     assert visit.turn.say[-1].taps[: len(before)] == before
+
+
+def test_this_side_is_no_yes_to_what_is_read_back_of_the_other() -> None:
+    visit = Visit(CORRIDOR).go_to("frame.here")
+    visit.type("other side leaf fine", "this side leaf fine")
+    assert "leaf.beyond" not in visit.check.answers

@@ -106,11 +106,11 @@ def to_be_read_back(check: Check, said: Said) -> bool:
     later = said.added and not isinstance(said.value, Condition) and is_fault(check, said)
     denied = bool(contradicted(check, said)) or bool(doubted_words(check, said))
     leaf = _at_either_leaf(check, said) or _names_leaf_otherwise(check, said)
-    denied = denied or _at_face_not_reached(check, said)
+    denied = denied or at_face_not_reached(check, said)
     return said.hedged or later or _back_to_sound(check, said) or leaf or denied
 
 
-def _at_face_not_reached(check: Check, said: Said) -> bool:
+def at_face_not_reached(check: Check, said: Said) -> bool:
     """Whether it passes a part on the other face before the caretaker has gone through."""
     beyond = [key for key in check.answers if check.checklist.ask(key).side == "beyond"]
     here = check.asked is not None and check.asked.side == "here" and not beyond

@@ -23,7 +23,7 @@ from doorround.dialogue.offering import (
     take_fault,
     tell_as_read_back,
 )
-from doorround.dialogue.readback import heard_words, to_be_read_back
+from doorround.dialogue.readback import at_face_not_reached, heard_words, to_be_read_back
 from doorround.dialogue.received_messages import as_received
 from doorround.dialogue.register_change import as_register_change
 from doorround.dialogue.summing_up import sum_up
@@ -240,6 +240,8 @@ def _said_again(check: Check, heard: Heard) -> bool:
         return False  # "okay" may mean yes to the fault, even if repeated, or be sent twice
     if any(_passes_unnamed(check, said, heard.words) for said in heard.said):
         return False
+    if any(at_face_not_reached(check, said) for said in heard.said):
+        return False  # "this side fine" may be about the side that they stand at
     whole = [each.model_copy(update={"partial": False}) for each in check.pending.said]
     waiting = check.pending.model_copy(update={"said": tuple(whole)})
     return heard_words(check, heard) == heard_words(check, waiting)
