@@ -193,3 +193,15 @@ def test_a_fault_told_in_the_window_that_was_left_is_shown_before_the_signature(
     assert check is not None and "leaf has a hole in it" in check.unread_at_end
     said = first.says("finish check", "finish check")
     assert any("“leaf has a hole in it”" in line for line in said)
+
+
+def test_a_fault_told_in_a_second_window_is_kept_over_the_question(
+    first: Window, second: Window
+) -> None:
+    first.says("12", "all clear")
+    said = second.says("leaf has a hole in it")
+    assert said[-1].startswith("“leaf has a hole in it” is not entered. You're in the middle of")
+    said = second.says("yes")
+    assert "Not entered yet: “leaf has a hole in it”." in said[1]
+    check = second.talk.check
+    assert check is not None and "leaf has a hole in it" in check.unread_at_end

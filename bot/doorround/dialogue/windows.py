@@ -66,9 +66,9 @@ def ask_to_take_over(asked: TakeOver, why: str = "") -> Prompt:
     line = (
         finding_door.taken_over(number) if asked.left else finding_door.open_in_other_window(number)
     )
-    if why and asked.told:
-        why = f"{finding_door.not_entered(asked.told[-1])} {why}"
-    return Prompt(text=f"{why} {line}".strip(), kind=PromptKind.READ_BACK, taps=YES_NO)
+    told = finding_door.not_entered(asked.told[-1]) if asked.told else ""
+    text = " ".join(filter(None, (told, why, line)))
+    return Prompt(text=text, kind=PromptKind.READ_BACK, taps=YES_NO)
 
 
 def goes_on_here(

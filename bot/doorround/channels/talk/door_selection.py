@@ -260,7 +260,7 @@ class DoorSelection:
         if self._logbook.door_search(self.chat) is not None:
             return None
         wanted = heard.doors[0] if isinstance(heard, DoorReference) and heard.sure else None
-        first = self._windows.ask_first(wanted)
+        first = self._windows.ask_first(wanted, heard=heard)
         return self._logbook.keep_search(self.chat, incoming, first, now) if first else None
 
     def _take_order(

@@ -10,9 +10,16 @@ from datetime import datetime
 from doorround.dialogue.door_search import SearchTurn, ask_for_check
 from doorround.dialogue.turn import take_turn
 from doorround.dialogue.turn_result import Turn
-from doorround.dialogue.windows import TakeOver, ask_to_take_over, goes_on_here, may_take_over
+from doorround.dialogue.windows import (
+    TakeOver,
+    ask_to_take_over,
+    goes_on_here,
+    may_take_over,
+    with_told,
+)
 from doorround.domain.check import Prompt
 from doorround.domain.door import Door
+from doorround.domain.door_reference import AnyDoorReference
 from doorround.domain.input_result import By, Heard, Said
 from doorround.domain.values import Command, Word
 from doorround.logbook.chats import Chats
@@ -72,14 +79,23 @@ class Windows:
         sought = ask_for_check(may_take_over(there.check))
         return self._logbook.keep_search(self._chat, incoming, sought, now)
 
-    def ask_first(self, wanted: Door | None, declined: tuple[str, ...] = ()) -> SearchTurn | None:
+    def ask_first(
+        self,
+        wanted: Door | None,
+        declined: tuple[str, ...] = (),
+        heard: AnyDoorReference | None = None,
+    ) -> SearchTurn | None:
         """Whether to continue here the check open in another window, if there is one. wanted: the
-        door that was named here.
+        door that was named here. heard: what was said here before the question.
         """
         there = self.open_elsewhere(declined)
         if there and wanted and at_door(self._logbook, there, wanted):
             wanted = None
-        return ask_for_check(may_take_over(there.check, wanted), declined) if there else None
+        if there is None:
+            return None
+        asked = may_take_over(there.check, wanted)
+        told = len(str(getattr(heard, "words", None) or "").split()) > 1  # more than "hello"
+        return ask_for_check(with_told(asked, heard) if heard and told else asked, declined)
 
     def leave(
         self, turn: Turn, sought: SearchTurn, incoming: str, now: datetime
