@@ -183,7 +183,7 @@ def test_words_that_may_mean_one_face_or_both_are_taken_for_one() -> None:
 
 def test_the_other_side_said_again_never_passes_this_side() -> None:
     visit = Visit().go_to("frame.here")
-    visit.type("frame other side fine", "fine other side")
+    visit.type("frame other side fine", "yes", "fine other side")
     assert visit.meaning("frame.beyond") == "sound"
     assert visit.meaning("frame.here") is None
 

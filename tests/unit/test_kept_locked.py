@@ -86,7 +86,7 @@ def test_a_stair_kept_locked_is_told_at_once_and_never_fit_whatever_else_is_well
         "Closer from fully open: sound.",
         "Closer from fully open: that doesn't fit the register, which says closer “none, kept"
         " locked”. What you see counts.",
-        "Closer: you said none, kept locked.",
+        "Closer: you said none, as the door is kept locked.",
         "Which closer does it have?",
     ]
     visit.type("kept locked")

@@ -72,7 +72,7 @@ def test_a_side_that_is_named_is_meant_from_wherever() -> None:
     visit.type("other side leaf split")
     assert visit.meaning("leaf.beyond") == "split"
     visit = Visit(CORRIDOR).go_to("leaf.here")
-    visit.type("other side frame fine, leaf damaged")
+    visit.type("other side frame fine, leaf damaged", "yes")
     assert visit.meaning("frame.beyond") == "sound" and visit.meaning("leaf.beyond") == "damaged"
     assert visit.meaning("leaf.here") is None
     visit = Visit(CORRIDOR).go_to("closer.full")

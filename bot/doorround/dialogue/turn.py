@@ -240,8 +240,9 @@ def _said_again(check: Check, heard: Heard) -> bool:
         return False  # "okay" may mean yes to the fault, even if repeated, or be sent twice
     if any(_passes_unnamed(check, said, heard.words) for said in heard.said):
         return False
-    if any(at_face_not_reached(check, said) for said in heard.said):
-        return False  # "this side fine" may be about the side that they stand at
+    named = "other" in heard.words.lower().split()  # "leaf fine" may be about this side
+    if not named and any(at_face_not_reached(check, said) for said in heard.said):
+        return False
     whole = [each.model_copy(update={"partial": False}) for each in check.pending.said]
     waiting = check.pending.model_copy(update={"said": tuple(whole)})
     return heard_words(check, heard) == heard_words(check, waiting)
